@@ -1,0 +1,229 @@
+"""A supplier's grid: a price for every size band and quantity break.
+
+The tier interval, said once: a size belongs to the first band whose upper end is not
+below it, ``(previous end, end]``; a quantity takes the greatest break not above it,
+``[break, next break)``. All units take that price (all-units discount).
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pricelab.errors import NotPossible, PricelabError
+from pricelab.sizes import Measure
+
+_EDGE = 1e-9
+"""Sizes are decimals: one within this of a band's end is on it (1.1 × 1.1 is on 1.21)."""
+
+_CHUNK = 16_384
+"""Values looked up at a time, so that every intermediate stays in the processor's cache."""
+
+PER_PIECE = "piece"
+PER_THOUSAND_STITCHES = "thousand stitches"
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a figure stands in the shop's own files; `row` is the spreadsheet's row number."""
+
+    file: str
+    row: int | None = None
+    column: str | None = None
+
+    def __str__(self):
+        where = [self.file]
+        if self.row is not None:
+            where.append(f"row {self.row}")
+        if self.column is not None:
+            where.append(f'column "{self.column}"')
+        return ", ".join(where)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The file a grid was read from: its rows by band and its columns by break."""
+
+    file: str
+    rows: tuple[int, ...]
+    columns: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Grid:
+    """Prices by size band (rows) and quantity break (columns).
+
+    `bands` are the upper ends, in `unit` (or its square, or thousands of stitches);
+    `breaks` the quantities from which a price holds; `prices` the money a piece, or a
+    thousand stitches when `per` says so. `pack` pieces come together.
+    """
+
+    name: str
+    measure: Measure
+    unit: str | None
+    bands: np.ndarray
+    breaks: np.ndarray
+    prices: np.ndarray
+    per: str = PER_PIECE
+    pack: int = 1
+    sheet: Sheet | None = field(default=None, repr=False)
+
+    def __post_init__(self):
+        bands = np.atleast_1d(np.asarray(self.bands, float))
+        breaks = np.atleast_1d(np.asarray(self.breaks))
+        prices = np.atleast_2d(np.asarray(self.prices, float))
+        if not (np.issubdtype(breaks.dtype, np.integer) and breaks.size and breaks[0] >= 1):
+            raise PricelabError("expected quantity breaks that are whole numbers from 1.")
+        if (np.diff(breaks) <= 0).any():
+            raise PricelabError("expected quantity breaks that rise from left to right.")
+        if not bands.size or (np.diff(bands) <= 0).any() or not bands[0] > 0:
+            raise PricelabError("expected size bands whose upper ends rise and are more than 0.")
+        if prices.shape != (bands.size, breaks.size):
+            raise PricelabError(
+                f"expected {bands.size} × {breaks.size} prices, one for each band and break, "
+                f"found {prices.shape[0]} × {prices.shape[1]}."
+            )
+        if not (np.isfinite(prices).all() and prices.min() >= 0):
+            raise PricelabError("expected prices of 0 or more.")
+        if self.measure.has_unit and self.unit not in ("in", "mm"):
+            raise PricelabError(f"a grid by {self.measure.value} must say in or mm.")
+        if self.pack < 1:
+            raise PricelabError(f"found packs of {self.pack}, expected 1 or more.")
+        for name, array in (("bands", bands), ("breaks", breaks), ("prices", prices)):
+            array = array.copy()
+            array.setflags(write=False)
+            object.__setattr__(self, name, array)
+
+    @classmethod
+    def by_quantity(cls, name: str, breaks, prices, *, pack: int = 1, **more) -> "Grid":
+        """A grid of one band: the price hangs on the quantity alone (blanks, stitching)."""
+        return cls(name, Measure.ANY_SIZE, None, [np.inf], breaks, [prices], pack=pack, **more)
+
+    # ---- finding the cell -------------------------------------------------------------
+
+    def band_of(self, size):
+        """Index of each size's band, same shape; `NotPossible` over the last band."""
+        size = np.asarray(size, float)
+        if size.size and not size.max() <= self.bands[-1] + _EDGE:
+            raise NotPossible(
+                f"size {size.max():g} is over the last band of {self.name}, "
+                f"which ends at {self.bands[-1]:g}."
+            )
+        return _passed(self.bands[:-1] + _EDGE, size, np.greater)
+
+    def break_of(self, billed):
+        """Index of each billed quantity's break, same shape (under the first break: the first)."""
+        return _passed(self.breaks[1:], np.asarray(billed), np.greater_equal)
+
+    def price(self, size, quantity):
+        """Unit price of each (size, quantity), broadcast; the look-up of the whole package."""
+        return _cells(self.prices, self.band_of(size), self.break_of(quantity))
+
+    def place(self, band: int, break_: int) -> Place | None:
+        """File, row and column of one cell."""
+        if self.sheet is None:
+            return None
+        return Place(self.sheet.file, self.sheet.rows[band], self.sheet.columns[break_])
+
+    # ---- buying -----------------------------------------------------------------------
+
+    def billed(self, quantity):
+        """Pieces paid for when `quantity` are wanted: the first break's at least, whole packs."""
+        quantity = check_quantity(quantity)
+        billed = np.maximum(quantity, self.breaks[0])
+        if self.pack > 1:
+            billed = -(-billed // self.pack) * self.pack
+        return billed
+
+    def buy(self, size, quantity, *, order_up: bool = False) -> "Purchase":
+        """What `quantity` pieces of `size` cost, broadcast; buying up to a later break if told to."""
+        billed = self.billed(quantity)
+        band, tier = self.band_of(size), self.break_of(billed)
+        price = _cells(self.prices, band, tier)
+        if order_up:
+            better, saving = self.order_up(size, quantity)
+            pays = saving > 0
+            billed = np.where(pays, better, billed)
+            price = np.where(pays, self.price(size, np.maximum(better, 1)), price)
+        return Purchase(np.asarray(quantity), billed, price)
+
+    def order_up(self, size, quantity):
+        """Where buying a later break's quantity costs less: that quantity, and the money saved.
+
+        Both broadcast; 0 where it does not pay. Of several such breaks the cheapest counts,
+        of equals the smallest.
+        """
+        billed = self.billed(quantity)
+        band, tier = self.band_of(size), self.break_of(billed)
+        later_quantity, later_bill = self._cheapest_later_break()
+        saving = _cells(self.prices, band, tier) * billed - _cells(later_bill, band, tier)
+        pays = saving > _EDGE
+        better = np.where(pays, _cells(later_quantity, band, tier), 0)
+        return better[()], np.where(pays, saving, 0.0)[()]
+
+    def _cheapest_later_break(self):
+        """For every cell, the later break whose whole bill is least: its quantity and its bill."""
+        quantity = self.billed(self.breaks)
+        bill = self.prices[:, self.break_of(quantity)] * quantity
+        later_quantity = np.zeros(bill.shape, np.int64)
+        later_bill = np.full(bill.shape, np.inf)
+        for at in range(bill.shape[1] - 2, -1, -1):
+            nearer = bill[:, at + 1] <= later_bill[:, at + 1]
+            later_bill[:, at] = np.where(nearer, bill[:, at + 1], later_bill[:, at + 1])
+            later_quantity[:, at] = np.where(nearer, quantity[at + 1], later_quantity[:, at + 1])
+        return later_quantity, later_bill
+
+
+@dataclass(frozen=True, eq=False)
+class Purchase:
+    """A purchase: pieces wanted, pieces billed, the unit price; `amount` is billed × price."""
+
+    wanted: np.ndarray
+    billed: np.ndarray
+    unit_price: np.ndarray
+
+    @property
+    def amount(self):
+        """Money paid, broadcast over sizes and quantities."""
+        return self.unit_price * self.billed
+
+    @property
+    def surplus(self):
+        """Pieces paid for beyond those wanted."""
+        return self.billed - self.wanted
+
+
+def check_quantity(quantity):
+    """`quantity` as whole numbers from 1 (scalar or array), or an error that says which is not."""
+    array = np.asarray(quantity)
+    if not np.issubdtype(array.dtype, np.integer):
+        whole = np.isfinite(array) & (array == np.floor(array)) if array.dtype.kind == "f" else None
+        if whole is None or not whole.all():
+            bad = quantity if whole is None else np.atleast_1d(array)[~np.atleast_1d(whole)][0]
+            raise PricelabError(f"found a quantity of {bad}, expected a whole number of pieces.")
+        array = array.astype(np.int64)
+    if array.size and array.min() < 1:
+        raise PricelabError(f"found a quantity of {array.min()}, expected 1 piece or more.")
+    return array
+
+
+def _passed(edges, values, compare):
+    """How many of the rising `edges` each value has passed, by counting comparisons.
+
+    For the dozen edges of a printed grid this is several times quicker than
+    `numpy.searchsorted`: every comparison runs over a whole cached chunk at once.
+    """
+    counts = np.zeros(values.size, np.int8 if len(edges) < 128 else np.int64)
+    flat = values.reshape(-1)
+    for start in range(0, flat.size, _CHUNK):
+        chunk, count = flat[start : start + _CHUNK], counts[start : start + _CHUNK]
+        for edge in edges:
+            count += compare(chunk, edge)
+    return counts.reshape(values.shape)
+
+
+def _cells(table, row, column):
+    """``table[row, column]``, broadcast, by the quickest way for the shapes at hand."""
+    row, column = np.asarray(row), np.asarray(column)
+    if row.ndim == 2 and row.shape[1] == 1 and column.ndim == 1:  # a mesh: one look-up an axis
+        return np.take(table[row[:, 0]], column, axis=1)
+    return table[row, column]

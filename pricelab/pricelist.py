@@ -1,0 +1,83 @@
+"""A price list: a price for every size band and quantity tier of a method on a blank."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pricelab.errors import PricelabError
+from pricelab.grids import Place, Sheet
+from pricelab.shop import Tax
+from pricelab.sizes import Measure
+
+
+@dataclass(frozen=True, eq=False)
+class PriceList:
+    """Printed unit prices: `prices[band, tier]`.
+
+    `sizes` are the upper ends of the bands by `measure`, counted in `unit`; `starts` the
+    first quantity of each tier, `last` the last quantity of the last tier. Prices are as
+    printed: with sales tax where `tax.included`. `setup` is the printed price of the
+    set-up line of a first order, or None where set-up is spread over the pieces.
+    """
+
+    method: str
+    blank: str
+    measure: Measure
+    unit: str | None
+    sizes: np.ndarray
+    starts: np.ndarray
+    last: int
+    prices: np.ndarray
+    setup: float | None = None
+    tax: Tax = Tax()
+    sheet: Sheet | None = field(default=None, repr=False)
+
+    def __post_init__(self):
+        sizes = np.atleast_1d(np.asarray(self.sizes, float))
+        starts = np.atleast_1d(np.asarray(self.starts))
+        prices = np.atleast_2d(np.asarray(self.prices, float))
+        if not sizes.size or not sizes[0] > 0 or (np.diff(sizes) <= 0).any():
+            raise PricelabError("expected a list's sizes to rise from above 0.")
+        if not (np.issubdtype(starts.dtype, np.integer) and starts.size and starts[0] >= 1):
+            raise PricelabError("expected a list's quantity tiers to be whole numbers from 1.")
+        if (np.diff(starts) <= 0).any() or self.last < starts[-1]:
+            raise PricelabError(
+                "expected a list's quantity tiers to rise, up to the last quantity."
+            )
+        if prices.shape != (sizes.size, starts.size):
+            raise PricelabError(
+                f"expected {sizes.size} × {starts.size} prices, "
+                f"found {prices.shape[0]} × {prices.shape[1]}."
+            )
+        if not (np.isfinite(prices).all() and prices.min() > 0):
+            raise PricelabError("expected every price of a list to be more than 0.")
+        for name, array in (("sizes", sizes), ("starts", starts), ("prices", prices)):
+            array = array.copy()
+            array.setflags(write=False)
+            object.__setattr__(self, name, array)
+
+    @property
+    def ends(self) -> np.ndarray:
+        """The last quantity of each tier, shape (tiers,)."""
+        return np.append(self.starts[1:] - 1, self.last)
+
+    @property
+    def quantities(self) -> np.ndarray:
+        """Every quantity the list covers, from the first tier's start to `last`."""
+        return np.arange(self.starts[0], self.last + 1)
+
+    @property
+    def tier_of_quantity(self) -> np.ndarray:
+        """Index of the tier of each of `quantities`."""
+        return np.searchsorted(self.starts, self.quantities, side="right") - 1
+
+    @property
+    def net(self) -> np.ndarray:
+        """Prices before sales tax, shape (bands, tiers)."""
+        return self.prices / (1 + self.tax.rate) if self.tax.included else self.prices
+
+    def place(self, band: int, tier: int) -> Place | None:
+        """File, row and column of a cell that was read from a file."""
+        if self.sheet is None:
+            return None
+        return Place(self.sheet.file, self.sheet.rows[band], self.sheet.columns[tier])
