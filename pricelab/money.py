@@ -80,3 +80,6 @@ class Rounding:
         if offset:
             steps = np.maximum(steps, 0)  # the lowest ending price is the ending itself
         return _plain(np.round(steps * self.step + offset, 9))
+
+
+TO_THE_CENT = Rounding()

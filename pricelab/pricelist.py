@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.grids import Place, Sheet
-from pricelab.shop import Tax
+from pricelab.shop import NO_TAX, Tax
 from pricelab.sizes import Measure
 
 
@@ -29,7 +29,7 @@ class PriceList:
     last: int
     prices: np.ndarray
     setup: float | None = None
-    tax: Tax = Tax()
+    tax: Tax = NO_TAX
     sheet: Sheet | None = field(default=None, repr=False)
 
     def __post_init__(self):

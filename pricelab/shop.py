@@ -10,10 +10,20 @@ from enum import Enum
 
 from pricelab.errors import PricelabError
 from pricelab.grids import Grid, Place
-from pricelab.money import Rounding, minor_unit
+from pricelab.money import TO_THE_CENT, Rounding, minor_unit
 from pricelab.nesting import Roll
 from pricelab.spoilage import check_share
 from pricelab.units import UNITS
+
+
+def _not_negative(value: float, what: str):
+    if not 0 <= value < float("inf"):
+        raise PricelabError(f"found {what} of {value:g}, expected 0 or more.")
+
+
+def _batch(batch: int, name: str):
+    if batch < 1 or batch != int(batch):
+        raise PricelabError(f'found a batch of {batch:g} for "{name}", expected 1 or more pieces.')
 
 
 class Level(Enum):
@@ -258,15 +268,18 @@ class Tax:
         _not_negative(self.rate, "a tax rate")
 
 
+NO_TAX = Tax()
+
+
 @dataclass(frozen=True)
 class PricingRules:
     """How the shop prices: target and floor margin, rounding, set-up apart or spread, tax."""
 
     target: float
     floor: float
-    rounding: Rounding = Rounding()
+    rounding: Rounding = TO_THE_CENT
     setup_apart: bool = True
-    tax: Tax = Tax()
+    tax: Tax = NO_TAX
 
     def __post_init__(self):
         check_share(self.target, "a target margin")
@@ -313,13 +326,3 @@ class Shop:
     def decimals(self) -> int:
         """Decimals of the shop's currency."""
         return minor_unit(self.currency)
-
-
-def _not_negative(value: float, what: str):
-    if not 0 <= value < float("inf"):
-        raise PricelabError(f"found {what} of {value:g}, expected 0 or more.")
-
-
-def _batch(batch: int, name: str):
-    if batch < 1 or batch != int(batch):
-        raise PricelabError(f'found a batch of {batch:g} for "{name}", expected 1 or more pieces.')
