@@ -98,6 +98,11 @@ class Grid:
         """A grid of one band: the price hangs on the quantity alone (blanks, stitching)."""
         return cls(name, Measure.ANY_SIZE, None, [np.inf], breaks, [prices], pack=pack, **more)
 
+    @property
+    def by_stitches(self) -> bool:
+        """Whether the price goes by stitches, as its band or as what it is for."""
+        return self.measure is Measure.THOUSAND_STITCHES or self.per == PER_THOUSAND_STITCHES
+
     # ---- finding the cell -------------------------------------------------------------
 
     def band_of(self, size):
@@ -135,7 +140,7 @@ class Grid:
         return billed
 
     def buy(self, size, quantity, *, order_up: bool = False) -> "Purchase":
-        """What `quantity` pieces of `size` cost, broadcast; buying up to a later break if told to."""
+        """What `quantity` pieces of `size` cost, broadcast; a later break is bought if told to."""
         billed = self.billed(quantity)
         band, tier = self.band_of(size), self.break_of(billed)
         price = _cells(self.prices, band, tier)

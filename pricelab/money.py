@@ -50,6 +50,14 @@ def round_half_up(amount, decimals: int = 2):
     return _in_money(np.copysign(np.floor(np.abs(count) + 0.5), count), coin)
 
 
+def show_money(amount: float, currency: str) -> str:
+    """An amount as people read it, rounded half-up: ``$1,234.50``."""
+    from babel.numbers import format_currency
+
+    rounded = round_half_up(float(amount), minor_unit(currency))
+    return format_currency(float(rounded), currency, locale="en")
+
+
 @dataclass(frozen=True)
 class Rounding:
     """How a price is rounded: *up* to a multiple of `step`, or up to an `ending`.

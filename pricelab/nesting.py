@@ -62,7 +62,7 @@ def feed(roll: Roll, width, height, quantity) -> Feed:
     >>> roll = Roll(width=15, edge=0.5, gap=0.25, price=0.1, unit="in")
     >>> run = feed(roll, 3, 2, 24)
     >>> int(run.across), int(run.rows), float(run.length)
-    (4, 6, 13.5)
+    (6, 4, 13.0)
     """
     width, height = np.asarray(width, float), np.asarray(height, float)
     quantity = check_quantity(quantity)

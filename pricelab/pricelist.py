@@ -6,6 +6,7 @@ import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.grids import Place, Sheet
+from pricelab.pricing import without_tax
 from pricelab.shop import NO_TAX, Tax
 from pricelab.sizes import Measure
 
@@ -74,7 +75,7 @@ class PriceList:
     @property
     def net(self) -> np.ndarray:
         """Prices before sales tax, shape (bands, tiers)."""
-        return self.prices / (1 + self.tax.rate) if self.tax.included else self.prices
+        return without_tax(self.prices, self.tax)
 
     def place(self, band: int, tier: int) -> Place | None:
         """File, row and column of a cell that was read from a file."""

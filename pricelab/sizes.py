@@ -109,3 +109,21 @@ def size_of(artwork: Artwork, measure: Measure, unit: str | None):
     if measure is Measure.AREA:
         return width * height
     return np.maximum(width, height)
+
+
+def squarest(size, measure: Measure, max_width: float, max_height: float):
+    """Width and height of the squarest artwork of each `size` inside a panel, same shape.
+
+    It has the greatest area of all artworks of its size that fit, so it is the dearest to
+    stitch or cut. A size too large for the panel comes back too large: `obstacles` says so.
+    """
+    size = np.asarray(size, float)
+    if measure is Measure.LONGEST_SIDE:
+        return size, np.minimum(size, max_height)
+    square = np.sqrt(size) if measure is Measure.AREA else size
+    height = np.minimum(square, max_height)
+    width = size / height if measure is Measure.AREA else 2 * size - height
+    tall = width > max_width
+    narrow = np.minimum(square, max_width)
+    high = size / narrow if measure is Measure.AREA else 2 * size - narrow
+    return np.where(tall, narrow, width), np.where(tall, high, height)

@@ -35,7 +35,7 @@ def pieces_to_buy(quantity, spoilage: float, service_level: float):
     """The fewest n with P(Binomial(n, 1 − spoilage) ≥ quantity) ≥ `service_level`, same shape.
 
     >>> int(pieces_to_buy(24, 0.03, 0.95))
-    27
+    26
     """
     quantity = check_quantity(quantity)
     check_share(spoilage, "spoilage")

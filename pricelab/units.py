@@ -20,8 +20,8 @@ _VULGAR = {
     "¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
 }  # fmt: skip
 _NUMBER = re.compile(
-    r"(?P<decimal>\d+(?:\.\d+)?|\.\d+)"
-    r"|(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)"
+    r"(?:(?P<whole>\d+)(?:\s+|\s*-\s*))?(?P<top>\d+)\s*/\s*(?P<bottom>\d+)"
+    r"|(?P<decimal>\d+(?:\.\d+)?|\.\d+)"
 )
 
 
@@ -65,7 +65,7 @@ def parse_length(text: str, unit: str) -> Length:
         plain = plain.replace(sign, f" {spelled}")
     match = _NUMBER.match(plain := plain.strip())
     word = plain[match.end() :].strip() if match else None
-    if match is None or (word and word not in _UNIT_WORDS) or match["bottom"] in ("0", "00"):
+    if match is None or (word and word not in _UNIT_WORDS) or not int(match["bottom"] or 1):
         raise PricelabError(
             f'found "{said}", expected a length such as 2.25, 2 1/4 or 57 mm. '
             "Write the number first and the unit, in or mm, after it."

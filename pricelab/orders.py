@@ -1,0 +1,126 @@
+"""An order: pieces of one or several blanks, all carrying the same decorations."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from pricelab.errors import PricelabError
+from pricelab.grids import check_quantity
+from pricelab.shop import Blank, Method
+from pricelab.sizes import Artwork, size_of
+
+_FITS = 1e-9
+"""Lengths are decimals: a side that equals its limit fits."""
+
+
+@dataclass(frozen=True)
+class Decoration:
+    """An artwork put on the piece by a method."""
+
+    method: Method
+    artwork: Artwork
+
+    @property
+    def estimated(self) -> bool:
+        """Whether the stitches that the method's cost goes by are an estimate."""
+        method = self.method
+        by_stitches = method.stitching is not None or (
+            method.grid is not None and method.grid.by_stitches
+        )
+        return by_stitches and self.artwork.stitches is None and method.density is not None
+
+    @property
+    def counted(self) -> Artwork:
+        """The artwork with its stitches, estimated from the filled area where not given."""
+        if not self.estimated:
+            return self.artwork
+        density = self.method.density
+        width, height = self.artwork.in_unit(density.unit)
+        stitches = width * height * density.filled * density.stitches
+        return replace(self.artwork, stitches=stitches)
+
+
+@dataclass(frozen=True, eq=False)
+class Order:
+    """Good pieces wanted of each blank, all carrying the same decorations.
+
+    `pieces` pairs each blank with its quantity (number or array; the arrays broadcast).
+    Decorations are listed in the order in which they are put on. `order_up` None leaves
+    the choice to the shop.
+    """
+
+    pieces: Sequence[tuple[Blank, np.ndarray]]
+    decorations: Sequence[Decoration]
+    first: bool = True
+    on: date | None = None
+    order_up: bool | None = None
+
+    def __post_init__(self):
+        if not self.pieces or not self.decorations:
+            raise PricelabError("an order needs at least one blank and one decoration.")
+        together: dict[str, tuple] = {}  # a blank's break is taken on all its pieces
+        for blank, quantity in self.pieces:
+            _, sofar = together.get(blank.key, (blank, 0))
+            together[blank.key] = (blank, sofar + check_quantity(quantity))
+        object.__setattr__(self, "pieces", tuple(together.values()))
+
+    @classmethod
+    def of(cls, blank: Blank, quantity, method: Method, artwork: Artwork, **more) -> "Order":
+        """The usual order: one blank, one decoration."""
+        return cls([(blank, quantity)], [Decoration(method, artwork)], **more)
+
+    @property
+    def quantity(self):
+        """Good pieces in all; the quantity on which the artwork's break is taken."""
+        return sum(quantity for _, quantity in self.pieces)
+
+    @property
+    def artwork_shape(self) -> tuple[int, ...]:
+        """The shape that all sizes and stitch counts of the order broadcast to."""
+        artworks = [decoration.artwork for decoration in self.decorations]
+        counts = [a.stitches for a in artworks if a.stitches is not None]
+        sides = [side for a in artworks for side in (a.width, a.height)]
+        return np.broadcast_shapes(*(np.shape(values) for values in (*sides, *counts)))
+
+
+def obstacles(order: Order) -> np.ndarray:
+    """Why each artwork cannot go on the order's blanks, '' where it can; shape of the artworks."""
+    found = np.full(order.artwork_shape, "", object)
+    for decoration in order.decorations:
+        for stops, reason in _obstacles(decoration, [blank for blank, _ in order.pieces]):
+            found[np.broadcast_to(stops, found.shape) & (found == "")] = reason
+    return found
+
+
+def _obstacles(decoration: Decoration, blanks: Sequence[Blank]):
+    """Pairs of (which artworks are stopped, why); a side on the limit still fits."""
+    method, artwork = decoration.method, decoration.artwork
+    width, height = artwork.in_unit(method.unit)
+    for side, word, most in (
+        (width, "wide", method.max_width), (height, "high", method.max_height),
+    ):  # fmt: skip
+        yield side > most + _FITS, f"{method.name} can be at most {most:g} {method.unit} {word}."
+    under = np.minimum(width, height) < method.min_side - _FITS
+    yield under, f"{method.name} needs sides of {method.min_side:g} {method.unit} or more."
+    for blank in blanks:
+        width, height = artwork.in_unit(blank.unit)
+        panel = f"{blank.panel_width:g} × {blank.panel_height:g} {blank.unit}"
+        over = (width > blank.panel_width + _FITS) | (height > blank.panel_height + _FITS)
+        yield over, f"the panel of {blank.name} takes at most {panel}."
+        if method.heat is not None and blank.heat_limit is not None:
+            hot = np.full(np.shape(width), method.heat > blank.heat_limit)
+            yield (
+                hot,
+                f"{method.name} needs {method.heat:g}°, more than {blank.name} bears "
+                f"({blank.heat_limit:g}°).",
+            )
+    if method.roll is not None:
+        width, height = artwork.in_unit(method.roll.unit)
+        none = np.maximum(method.roll.across(width), method.roll.across(height)) < 1
+        yield none, f"the piece is wider than the roll of {method.name}, either way round."
+    if method.grid is not None:
+        size = size_of(decoration.counted, method.grid.measure, method.grid.unit)
+        over = size > method.grid.bands[-1] + _FITS
+        yield over, f"the size is over the last band of {method.grid.name}."

@@ -1,0 +1,165 @@
+"""Planning a price list: the lowest rounded price of every cell that holds.
+
+A cell holds when every quantity of its tier earns at least the floor margin and its
+typical quantity earns the target. The worst quantity is not always the first, since the
+suppliers' breaks fall inside the tier; so every quantity is costed.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.costing import cost_sheet
+from pricelab.costsheet import CostSheet
+from pricelab.errors import PricelabError
+from pricelab.grids import check_quantity
+from pricelab.orders import Order, obstacles
+from pricelab.pricelist import PriceList
+from pricelab.pricing import Fees, price_for_margin, with_tax
+from pricelab.shop import Blank, Level, Method, Shop
+from pricelab.sizes import Artwork, Measure, squarest
+from pricelab.units import convert
+
+
+@dataclass(frozen=True, eq=False)
+class Basis:
+    """What the cells of a list rest on: costs of whole orders, `cost[band, quantity]`.
+
+    With set-up apart the costs leave out what is due once a design, which `design_cost`
+    holds instead; with set-up spread they include it, as for a first order.
+    """
+
+    sheet: CostSheet
+    quantities: np.ndarray
+    cost: np.ndarray
+    design_cost: float
+    fees: Fees
+
+    def price_for(self, margin: float) -> np.ndarray:
+        """The price a piece, before tax, that leaves `margin` at every size and quantity."""
+        shared = 1 / self.quantities
+        return price_for_margin(self.cost * shared, margin, self.fees, shared)
+
+    def margin(self, net) -> np.ndarray:
+        """The margin that net prices a piece, of the shape of `cost`, leave."""
+        revenue = net * self.quantities
+        return 1 - (self.cost + self.fees.fixed) / revenue - self.fees.share
+
+
+def list_measure(method: Method) -> tuple[Measure, str | None]:
+    """The measure and unit a method's list goes by: its grid's, else the mean of the sides."""
+    grid = method.grid
+    if grid is None or grid.measure is Measure.ANY_SIZE:
+        return Measure.MEAN_OF_SIDES, method.unit
+    return grid.measure, grid.unit
+
+
+def list_artwork(method: Method, blank: Blank, sizes) -> Artwork:
+    """The dearest artwork of each list size that the blank's panel and the press can take."""
+    measure, unit = list_measure(method)
+    sizes = np.atleast_1d(np.asarray(sizes, float))
+    if measure is Measure.THOUSAND_STITCHES:
+        side = np.full(sizes.shape, max(method.min_side, 1.0))  # a nominal side: stitches count
+        if method.density is not None:
+            side = np.sqrt(sizes * 1000 / method.density.stitches / method.density.filled)
+        return Artwork(side, side, method.unit, stitches=sizes * 1000)
+    widest = min(
+        convert(method.max_width, method.unit, unit), convert(blank.panel_width, blank.unit, unit)
+    )
+    highest = min(
+        convert(method.max_height, method.unit, unit),
+        convert(blank.panel_height, blank.unit, unit),
+    )
+    return Artwork(*squarest(sizes, measure, widest, highest), unit)
+
+
+def possible_sizes(shop: Shop, method: Method, blank: Blank, sizes=None) -> np.ndarray:
+    """The list sizes that can be made and bought: of `sizes`, or of the usual ones."""
+    if sizes is None:
+        sizes = usual_sizes(method)
+    sizes = np.atleast_1d(np.asarray(sizes, float))
+    order = Order.of(blank, 1, method, list_artwork(method, blank, sizes))
+    return sizes[obstacles(order) == ""]
+
+
+def usual_sizes(method: Method) -> np.ndarray:
+    """The sizes a method's list goes by: its grid's bands, else steps of half an inch or 10 mm."""
+    measure, unit = list_measure(method)
+    if method.grid is not None and method.grid.measure is measure:
+        return method.grid.bands
+    step = 0.5 if unit == "in" else 10.0
+    return step * np.arange(2, 13)
+
+
+def basis_of(shop: Shop, method: Method, blank: Blank, sizes, quantities) -> Basis:
+    """The costs under a list's cells, for every size and every quantity it covers."""
+    artwork = list_artwork(method, blank, sizes).column()
+    sheet = cost_sheet(shop, Order.of(blank, quantities, method, artwork))
+    apart = shop.pricing.setup_apart
+    counted = (x for x in sheet.lines if not (apart and x.level is Level.DESIGN))
+    design = sheet.total(x for x in sheet.lines if x.level is Level.DESIGN)
+    return Basis(
+        sheet,
+        quantities,
+        sheet.total(counted),
+        float(np.max(design)) if apart else 0.0,
+        Fees.of(shop.charges),
+    )
+
+
+def typical_quantities(starts, last: int, weights=None) -> np.ndarray:
+    """The quantity each tier is usually ordered in: the weighted median, shape (tiers,).
+
+    `weights[i]` counts the orders of quantity ``starts[0] + i``, up to `last`; a tier
+    without orders is judged at its first quantity.
+    """
+    starts = np.asarray(starts)
+    typical = starts.copy()
+    if weights is None:
+        return typical
+    for tier, (first, end) in enumerate(zip(starts, [*starts[1:], last + 1], strict=True)):
+        inside = np.cumsum(weights[first - starts[0] : end - starts[0]])
+        if inside[-1] > 0:
+            typical[tier] = first + np.searchsorted(inside, inside[-1] / 2)
+    return typical
+
+
+def holding_prices(shop: Shop, basis: Basis, starts, typical) -> np.ndarray:
+    """The lowest shown price, rounded by the shop's rule, at which each cell holds."""
+    rules, first = shop.pricing, basis.quantities[0]
+    floor = np.maximum.reduceat(basis.price_for(rules.floor), starts - first, axis=1)
+    target = basis.price_for(rules.target)[:, typical - first]
+    return rules.rounding.up(with_tax(np.maximum(floor, target), rules.tax))
+
+
+def setup_price(shop: Shop, basis: Basis) -> float | None:
+    """The shown price of the set-up line, at the target margin; None where set-up is spread."""
+    rules = shop.pricing
+    if not rules.setup_apart:
+        return None
+    price = price_for_margin(basis.design_cost, rules.target, Fees(basis.fees.share))
+    return float(rules.rounding.up(with_tax(price, rules.tax)))
+
+
+def plan(
+    shop: Shop, method: Method, blank: Blank, starts, last: int, *, sizes=None, weights=None
+) -> PriceList:
+    """The list of `method` on `blank` with quantity tiers from `starts` up to `last`.
+
+    `sizes` are the bands' upper ends (the method's usual ones that can be made, if not
+    told); `weights` counts past orders by quantity from ``starts[0]`` to `last`.
+    """
+    starts = check_quantity(np.atleast_1d(starts))
+    sizes = possible_sizes(shop, method, blank, sizes)
+    if not sizes.size:
+        first = list_artwork(method, blank, usual_sizes(method)[:1])
+        reason = obstacles(Order.of(blank, 1, method, first))[0]
+        raise PricelabError(f"no size of {method.name} can go on {blank.name}: {reason}")
+    basis = basis_of(shop, method, blank, sizes, np.arange(starts[0], last + 1))
+    typical = typical_quantities(starts, last, weights)
+    measure, unit = list_measure(method)
+    return PriceList(
+        method.key, blank.key, measure, unit, sizes, starts, last,
+        holding_prices(shop, basis, starts, typical),
+        setup=setup_price(shop, basis), tax=shop.pricing.tax,
+    )  # fmt: skip

@@ -1,0 +1,134 @@
+"""From cost to price and back: margin, markup, fees, and what an order leaves.
+
+margin = (price − full cost − fees) / price; markup = (price − cost) / cost (the usual
+definitions of managerial accounting). Costs, prices and fixed fees may be a piece's or an
+order's, as long as all of them are. Prices are before sales tax.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.costsheet import CostSheet
+from pricelab.errors import NoPrice, PricelabError
+from pricelab.shop import Charge, Level, Tax
+from pricelab.spoilage import check_share
+
+
+@dataclass(frozen=True)
+class Fees:
+    """Revenue-level costs: a `share` of the money taken, and a `fixed` sum an order."""
+
+    share: float = 0.0
+    fixed: float = 0.0
+
+    def __post_init__(self):
+        check_share(self.share, "fees")
+        if not 0 <= self.fixed < float("inf"):
+            raise PricelabError(f"found a fixed fee of {self.fixed:g}, expected 0 or more.")
+
+    @classmethod
+    def of(cls, charges: Iterable[Charge]) -> "Fees":
+        """The revenue-level charges of a list, added up."""
+        taken = [charge for charge in charges if charge.level is Level.REVENUE]
+        return cls(sum(c.share for c in taken), sum(c.amount for c in taken))
+
+    def on(self, revenue, orders=1):
+        """Fees due on money taken in so many orders (1, or 1 / quantity for a piece's share)."""
+        return self.share * revenue + self.fixed * orders
+
+
+NO_FEES = Fees()
+
+
+def price_for_margin(cost, margin: float, fees: Fees = NO_FEES, orders=1):
+    """The price that leaves `margin`: (cost + F) / (1 − f − m), same shape as `cost`.
+
+    Give `orders` = 1 / quantity where `cost` is a piece's, so that a fee charged once an
+    order is shared by its pieces. Raises `NoPrice` when f + m ≥ 1.
+
+    >>> float(price_for_margin(60, 0.4)), float(price_for_margin(9.7, 0.4, Fees(0.03, 0.3)))
+    (100.0, 17.54385964912281)
+    """
+    left = 1 - fees.share - margin
+    if left < 1e-12:
+        raise NoPrice(
+            f"no price leaves a margin of {margin:.1%} after fees of {fees.share:.1%}: together "
+            "they take the whole price. Ask for a smaller margin."
+        )
+    return (np.asarray(cost, float) + fees.fixed * orders)[()] / left
+
+
+def price_for_markup(cost, markup: float):
+    """The price that adds `markup` to the cost, same shape: cost × (1 + markup)."""
+    return np.asarray(cost, float)[()] * (1 + markup)
+
+
+def margin_at(price, cost, fees: Fees = NO_FEES, orders=1):
+    """The margin a price leaves, broadcast: (price − cost − fees) / price."""
+    price = np.asarray(price, float)[()]
+    return (price - cost - fees.on(price, orders)) / price
+
+
+def markup_at(price, cost):
+    """The markup a price stands for, broadcast: (price − cost) / cost."""
+    return (price - np.asarray(cost, float)[()]) / cost
+
+
+def margin_of_markup(markup):
+    """The margin that a markup stands for, without fees: 25 % on cost is 20 % of price."""
+    return markup / (1 + np.asarray(markup, float)[()])
+
+
+def markup_of_margin(margin):
+    """The markup that a margin stands for, without fees: 60 % of price is 150 % on cost."""
+    return margin / (1 - np.asarray(margin, float)[()])
+
+
+@dataclass(frozen=True, eq=False)
+class Earnings:
+    """What an order leaves: all money for the whole order, before sales tax; minutes by who."""
+
+    revenue: np.ndarray
+    fees: np.ndarray
+    full_cost: np.ndarray
+    moving_cost: np.ndarray
+    bottleneck: np.ndarray
+
+    @property
+    def profit(self):
+        """Revenue less fees and full cost."""
+        return self.revenue - self.fees - self.full_cost
+
+    @property
+    def margin(self):
+        """Profit as a share of revenue."""
+        return self.profit / self.revenue
+
+    @property
+    def contribution(self):
+        """Revenue less everything that moves with the order (overhead recovered does not)."""
+        return self.revenue - self.fees - self.moving_cost
+
+    @property
+    def profit_per_hour(self):
+        """Profit for each hour of the bottleneck; not defined for work that takes no time."""
+        if (np.asarray(self.bottleneck) <= 0).any():
+            raise PricelabError("profit an hour has no figure for work that takes no minutes.")
+        return self.profit / (self.bottleneck / 60)
+
+
+def earnings(sheet: CostSheet, revenue, fees: Fees = NO_FEES) -> Earnings:
+    """What `revenue` (money of the whole order, before tax) leaves of an order costed so."""
+    return Earnings(revenue, fees.on(revenue), sheet.full, sheet.moving, sheet.bottleneck)
+
+
+def with_tax(net, tax: Tax):
+    """A price before tax as the shop shows it: with the tax in it where the shop's prices are."""
+    return net * (1 + tax.rate) if tax.included else net
+
+
+def without_tax(shown, tax: Tax):
+    """A shown price before tax."""
+    return shown / (1 + tax.rate) if tax.included else shown
