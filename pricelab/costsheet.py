@@ -141,7 +141,7 @@ def _added(lines: Iterable[Line], shape: tuple[int, ...]):
     smaller: dict[tuple[int, ...], np.ndarray] = {}
     total = None
     for rate, quantity in by_rate.values():
-        amount = np.multiply(rate, quantity)
+        amount = np.multiply(rate, quantity, dtype=float)
         if amount.shape != shape:
             smaller[amount.shape] = smaller.get(amount.shape, 0.0) + amount
         elif total is None:
