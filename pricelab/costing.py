@@ -19,16 +19,17 @@ Where the rules leave a choice, this module takes it as follows:
   and stands on the level of the work it follows.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.costsheet import OPERATOR, Cell, CostSheet, Line
+from pricelab.costsheet import CostSheet, Line, Work
 from pricelab.errors import NotPossible
 from pricelab.grids import PER_THOUSAND_STITCHES, Grid
-from pricelab.nesting import feed
+from pricelab.nesting import Roll, feed
 from pricelab.orders import Decoration, Order, obstacles
-from pricelab.shop import Blank, Charge, Element, Level, Method, Operation, Shop
+from pricelab.shop import Charge, Element, Level, Method, Operation, Rates, Shop, Stitching
 from pricelab.sizes import Artwork, Measure, size_of
 from pricelab.spoilage import extra_share
 
@@ -43,200 +44,219 @@ def cost_sheet(shop: Shop, order: Order) -> CostSheet:
     reasons = obstacles(order)
     if (reasons != "").any():
         raise NotPossible(str(reasons[reasons != ""].reshape(-1)[0]))
-    clerk = _Clerk(shop, order)
+    spoilage = [decoration.method.spoilage for decoration in order.decorations]
+    order_up = shop.order_up if order.order_up is None else order.order_up
+    whole = _Run(order.quantity, extra_share(*spoilage), order.first, order_up)
+    lines, work, notes = [], [], []
     for blank, quantity in order.pieces:
-        clerk.buy_blanks(blank, quantity)
+        run = replace(whole, quantity=quantity)
+        lines += _bought(shop, blank.prices, 0.0, run, Element.BLANK, blank.name, notes)
     for at, decoration in enumerate(order.decorations):
-        clerk.decorate(decoration, extra_share(*clerk.spoilage[at:]))
-    clerk.run(shop.operations, "", clerk.extra)
-    clerk.charge(shop.charges, "", 0.0)
-    return clerk.sheet()
+        run = replace(whole, extra=extra_share(*spoilage[at:]))
+        lines += _decoration(shop, decoration, run, notes)
+        lines += _set_up(decoration.method, order)
+        lines += _charges(decoration.method.charges, decoration.method.name, run)
+        work += _decorating(decoration, run)
+    work += _work(shop.operations, None, whole)
+    lines += _charges(shop.charges, None, replace(whole, extra=0.0))
+    lines += _labour(work, shop.rates)
+    lines += _overhead(work, shop.rates)
+    shape = np.broadcast_shapes(order.artwork_shape, np.shape(order.quantity))
+    costly = tuple(line for line in lines if _counts(line.rate) and _counts(line.each))
+    return CostSheet(costly, tuple(work), order.quantity, shape, tuple(dict.fromkeys(notes)))
 
 
-class _Clerk:
-    """Writes the lines of one order; its state is the sheet being written."""
+@dataclass(frozen=True, eq=False)
+class _Run:
+    """Good pieces wanted and the share started beyond them; how the order is bought."""
 
-    def __init__(self, shop: Shop, order: Order):
-        self.shop, self.order, self.quantity = shop, order, order.quantity
-        self.spoilage = [d.method.spoilage for d in order.decorations]
-        self.extra = extra_share(*self.spoilage)
-        self.order_up = shop.order_up if order.order_up is None else order.order_up
-        self.lines: list[Line] = []
-        self.minutes: dict[str, np.ndarray] = {OPERATOR: 0.0}
-        self.overhead_minutes: dict[Level, np.ndarray] = {}
-        self.notes: list[str] = []
+    quantity: np.ndarray
+    extra: float
+    first: bool
+    order_up: bool
 
-    def sheet(self) -> CostSheet:
-        for level, spent in self.overhead_minutes.items():
-            rates = self.shop.rates
-            self._add(
-                level, Element.OVERHEAD, f"overhead on {rates.overhead_on} minutes", spent,
-                "minutes", rates.overhead / 60,
-            )  # fmt: skip
-        shape = np.broadcast_shapes(self.order.artwork_shape, np.shape(self.quantity))
-        notes = tuple(dict.fromkeys(self.notes))
-        return CostSheet(tuple(self.lines), self.minutes, self.quantity, shape, notes)
-
-    # ---- what is bought ---------------------------------------------------------------
-
-    def buy_blanks(self, blank: Blank, quantity):
-        self._buy(blank.prices, np.zeros(()), quantity, Element.BLANK, blank.name, self.extra)
-
-    def decorate(self, decoration: Decoration, extra: float):
-        method = decoration.method
-        artwork = decoration.counted
-        if decoration.estimated:
-            self.notes.append(f"{method.name}: stitches are estimated from the filled area.")
-        if method.grid is not None:
-            self._buy_decoration(method, artwork, extra)
-        if method.stitching is not None:
-            self._stitch(method, artwork, extra)
-        if method.roll is not None:
-            self._cut(method, artwork, extra)
-        setup = method.setup_due(self.order.first, self.order.on)
-        self._add(
-            Level.DESIGN, Element.SET_UP, f"{method.name}: set-up", 1, "artwork", setup,
-            place=method.place,
-        )  # fmt: skip
-        self.run(method.operations, f"{method.name}: ", extra)
-        self.charge(method.charges, f"{method.name}: ", extra)
-
-    def _buy_decoration(self, method: Method, artwork: Artwork, extra: float):
-        grid = method.grid
-        thousands = None
-        if grid.per == PER_THOUSAND_STITCHES:
-            thousands = size_of(artwork, Measure.THOUSAND_STITCHES, None)
-        size = size_of(artwork, grid.measure, grid.unit)
-        self._buy(grid, size, self.quantity, Element.DECORATION, method.name, extra, thousands)
-
-    def _buy(self, grid: Grid, size, quantity, element: Element, name: str, extra, thousands=None):
-        """A purchase off a grid: pieces billed, spoiled pieces, and what a surplus is worth."""
-        bought = grid.buy(size, quantity, order_up=self.order_up)
-        rate = bought.unit_price if thousands is None else bought.unit_price * thousands
-        cell = Cell(grid, grid.band_of(size), grid.break_of(bought.billed))
-        lines = [
-            (name, bought.billed, False),
-            (f"{name}: spoiled pieces, expected", quantity * extra, True),
-        ]
-        if self.shop.surplus_worth:
-            worth = -self.shop.surplus_worth * bought.surplus
-            lines.append((f"{name}: worth of the surplus", worth, False))
-        for label, pieces, spoiled in lines:
-            self._add(
-                Level.PIECE, element, label, pieces, "pieces", rate, spoiled=spoiled, cell=cell
-            )
-        if not self.order_up and not np.ndim(size) and not np.ndim(quantity):
-            better, saving = grid.order_up(size, quantity)
-            if saving:
-                self.notes.append(
-                    f"{name}: buying {better} instead of {quantity} would cost "
-                    f"{saving:.{self.shop.decimals}f} less."
-                )
-
-    # ---- what is made -----------------------------------------------------------------
-
-    def _stitch(self, method: Method, artwork: Artwork, extra: float):
-        machine, name = method.stitching, method.name
-        thousands = size_of(artwork, Measure.THOUSAND_STITCHES, None)
-        for label, share, spoiled in (("thread", 1.0, False), ("spoiled thread", extra, True)):
-            self._add(
-                Level.PIECE, Element.DECORATION, f"{name}: {label}", self.quantity * share,
-                "pieces", machine.thread * thousands, spoiled=spoiled, place=machine.place,
-            )  # fmt: skip
-        stitching = Operation(
-            "stitching", 1.0, Level.PIECE, attended=machine.attended, station=machine.station,
-            place=machine.place,
-        )  # fmt: skip
-        self._work(stitching, f"{name}: ", extra, thousands * 1000 / machine.speed / machine.heads)
-        changes = np.maximum(np.asarray(artwork.colours) - 1, 0) * machine.change
-        if np.any(changes):
-            changing = Operation(
-                "thread changes", 1.0, Level.BATCH, machine.heads, True, machine.station,
-                machine.place,
-            )  # fmt: skip
-            self._work(changing, f"{name}: ", extra, changes)
-
-    def _cut(self, method: Method, artwork: Artwork, extra: float):
-        roll, name = method.roll, method.name
-        width, height = artwork.in_unit(roll.unit)
-        run = feed(roll, width, height, self.quantity)
-        rate = roll.price * run.row_length * artwork.colours
-        rows_of_extra = self.quantity * extra / run.across
-        for level, label, rows, spoiled in (
-            (Level.BATCH, "roll fed", run.rows, False),
-            (Level.PIECE, "roll for spoiled pieces, expected", rows_of_extra, True),
-        ):
-            self._add(
-                level, Element.DECORATION, f"{name}: {label}", rows, "rows", rate,
-                spoiled=spoiled, place=method.place,
-            )  # fmt: skip
-
-    # ---- work and charges -------------------------------------------------------------
-
-    def run(self, operations: Iterable[Operation], prefix: str, extra: float):
-        """Minutes of a list of operations, and the labour of the attended ones."""
-        for operation in operations:
-            self._work(operation, prefix, extra, operation.minutes)
-
-    def _work(self, operation: Operation, prefix: str, extra: float, minutes):
-        times = self._times(operation.per, operation.batch)
-        if times is None:
-            return
-        shares = [("", 1.0, False)]
-        if operation.per is Level.PIECE:
-            shares.append((", spoiled pieces, expected", extra, True))
-        for label, share, spoiled in shares:
-            spent = minutes * (times * share)
-            if operation.station:
-                self._busy(operation.station, spent)
-            if operation.attended:
-                self._busy(OPERATOR, spent)
-                self._add(
-                    operation.per, Element.LABOUR, f"{prefix}{operation.name}{label}", spent,
-                    "minutes", self.shop.rates.labour / 60, spoiled=spoiled,
-                    place=operation.place,
-                )  # fmt: skip
-            on_machine = self.shop.rates.overhead_on == "machine"
-            if operation.station if on_machine else operation.attended:
-                kept = self.overhead_minutes.get(operation.per, 0.0)
-                self.overhead_minutes[operation.per] = kept + spent
-
-    def charge(self, charges: Iterable[Charge], prefix: str, extra: float):
-        """Charges of a list on piece, batch, order and design level."""
-        for charge in charges:
-            times = self._times(charge.level, charge.batch)
-            if times is None:
-                continue
-            self._charge(charge, prefix, times, False)
-            if charge.level is Level.PIECE:
-                self._charge(charge, prefix, times * extra, True)
-
-    def _charge(self, charge: Charge, prefix: str, times, spoiled: bool):
-        label = f"{prefix}{charge.name}" + (", spoiled pieces, expected" if spoiled else "")
-        unit = {Level.PIECE: "pieces", Level.BATCH: "batches"}.get(charge.level, charge.level.value)
-        self._add(
-            charge.level, charge.element, label, times, unit, charge.amount,
-            spoiled=spoiled, place=charge.place,
-        )  # fmt: skip
-
-    def _times(self, level: Level, batch: int):
+    def times(self, level: Level, batch: int = 1):
         """How often something of a level happens in the order; None if it is not the order's."""
         if level is Level.PIECE:
             return self.quantity
         if level is Level.BATCH:
             return -(-self.quantity // batch)
-        if level is Level.ORDER:
+        if level is Level.ORDER or (level is Level.DESIGN and self.first):
             return 1
-        return 1 if level is Level.DESIGN and self.order.first else None
+        return None
 
-    def _busy(self, who: str, minutes):
-        self.minutes[who] = self.minutes.get(who, 0.0) + minutes
+    def shares(self, level: Level) -> Iterator[tuple[float, bool, str]]:
+        """Once for the good pieces and, on piece level, once more for the spoiled ones."""
+        yield 1.0, False, ""
+        if level is Level.PIECE and self.extra:
+            yield self.extra, True, _SPOILED
 
-    def _add(
-        self, level, element, label, quantity, unit, rate, *, spoiled=False, place=None, cell=None
-    ):
-        nothing = [x for x in (quantity, rate) if not np.ndim(x) and not x]
-        if not nothing:  # a line that costs nothing is no line
-            self.lines.append(
-                Line(level, element, label, quantity, unit, rate, spoiled, place, cell)
+
+_SPOILED = ", expected spoiled pieces"
+
+
+# ---- what is bought and made ----------------------------------------------------------
+
+
+def _decoration(shop: Shop, decoration: Decoration, run: _Run, notes: list) -> Iterator[Line]:
+    method, artwork = decoration.method, decoration.counted
+    if decoration.estimated:
+        notes.append(f"{method.name}: stitches are estimated from the filled area.")
+    if method.grid is not None:
+        grid = method.grid
+        size = size_of(artwork, grid.measure, grid.unit)
+        each, unit = 1.0, "pieces"
+        if grid.per == PER_THOUSAND_STITCHES:
+            each, unit = size_of(artwork, Measure.THOUSAND_STITCHES, None), grid.per
+        yield from _bought(
+            shop, grid, size, run, Element.DECORATION, method.name, notes, each, unit
+        )
+    if method.stitching is not None:
+        yield from _thread(method.stitching, method.name, artwork, run)
+    if method.roll is not None:
+        yield from _cut(method.roll, method, artwork, run)
+
+
+def _bought(
+    shop, grid: Grid, size, run: _Run, element: Element, name: str, notes, each=1.0, unit="pieces"
+) -> Iterator[Line]:
+    """A purchase off a grid: pieces billed, spoiled pieces, and what a surplus is worth."""
+    bought = grid.buy(size, run.quantity, order_up=run.order_up)
+
+    def line(label, times, share, spoiled=False):
+        return Line(
+            Level.PIECE, element, f"{name}{label}", times, each * share, unit,
+            bought.unit_price, spoiled, bought=bought,
+        )  # fmt: skip
+
+    yield line("", bought.billed, 1.0)
+    yield line(_SPOILED, run.quantity, run.extra, True)
+    if shop.surplus_worth:
+        yield line(", worth of the surplus", bought.surplus, -shop.surplus_worth)
+    if not run.order_up and not np.ndim(size) and not np.ndim(run.quantity):
+        better, saving = grid.order_up(size, run.quantity)
+        if saving:
+            notes.append(
+                f"{name}: buying {better} instead of {run.quantity} would cost "
+                f"{saving * each:.{shop.decimals}f} less."
             )
+
+
+def _thread(machine: Stitching, name: str, artwork: Artwork, run: _Run) -> Iterator[Line]:
+    thousands = size_of(artwork, Measure.THOUSAND_STITCHES, None)
+    for share, spoiled, label in run.shares(Level.PIECE):
+        yield Line(
+            Level.PIECE, Element.DECORATION, f"{name}: thread{label}", run.quantity,
+            thousands * share, "thousand stitches", machine.thread, spoiled, machine.place,
+        )  # fmt: skip
+
+
+def _cut(roll: Roll, method: Method, artwork: Artwork, run: _Run) -> Iterator[Line]:
+    fed = feed(roll, *artwork.in_unit(roll.unit), run.quantity)
+    row = fed.row_length * artwork.colours
+    for level, label, times, each, spoiled in (
+        (Level.BATCH, "", fed.rows, row, False),
+        (Level.PIECE, _SPOILED, run.quantity, row * run.extra / fed.across, True),
+    ):
+        yield Line(
+            level, Element.DECORATION, f"{method.name}: roll{label}", times, each,
+            f"{roll.unit} of roll", roll.price, spoiled, method.place,
+        )  # fmt: skip
+
+
+def _set_up(method: Method, order: Order) -> Iterator[Line]:
+    due = method.setup_due(order.first, order.on)
+    yield Line(
+        Level.DESIGN, Element.SET_UP, f"{method.name}: set-up", 1, 1.0, "artwork", due,
+        place=method.place,
+    )  # fmt: skip
+
+
+def _charges(charges: Iterable[Charge], of: str | None, run: _Run) -> Iterator[Line]:
+    for charge in charges:
+        times = run.times(charge.level, charge.batch)
+        if times is None:
+            continue
+        for share, spoiled, label in run.shares(charge.level):
+            yield Line(
+                charge.level, charge.element, f"{_named(of, charge.name)}{label}", times, share,
+                _UNITS[charge.level], charge.amount, spoiled, charge.place,
+            )  # fmt: skip
+
+
+_UNITS = {
+    Level.PIECE: "pieces", Level.BATCH: "batches", Level.ORDER: "order", Level.DESIGN: "artwork",
+}  # fmt: skip
+
+
+# ---- work -----------------------------------------------------------------------------
+
+
+def _decorating(decoration: Decoration, run: _Run) -> Iterator[Work]:
+    """The minutes of one decoration: its machine's own, then the method's operations."""
+    method, artwork = decoration.method, decoration.counted
+    machine = method.stitching
+    if machine is not None:
+        stitches = size_of(artwork, Measure.THOUSAND_STITCHES, None) * 1000
+        stitching = Operation(
+            "stitching", 0.0, attended=machine.attended, station=machine.station,
+            place=machine.place,
+        )  # fmt: skip
+        changing = Operation(
+            "thread changes", 0.0, Level.BATCH, machine.heads, station=machine.station,
+            place=machine.place,
+        )  # fmt: skip
+        yield from _worked(stitching, stitches / machine.speed / machine.heads, method.name, run)
+        changes = np.asarray(artwork.colours) - 1
+        if np.any(changes):
+            yield from _worked(changing, changes * machine.change, method.name, run)
+    yield from _work(method.operations, method.name, run)
+
+
+def _work(operations: Iterable[Operation], of: str | None, run: _Run) -> Iterator[Work]:
+    for operation in operations:
+        yield from _worked(operation, operation.minutes, of, run)
+
+
+def _worked(operation: Operation, minutes, of: str | None, run: _Run) -> Iterator[Work]:
+    times = run.times(operation.per, operation.batch)
+    if times is None:
+        return
+    for share, spoiled, label in run.shares(operation.per):
+        yield Work(
+            operation.per, f"{_named(of, operation.name)}{label}", times, minutes * share,
+            operation.attended, operation.station, spoiled, operation.place,
+        )  # fmt: skip
+
+
+def _labour(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
+    """Attended minutes at the loaded hourly rate."""
+    for done in work:
+        if done.attended:
+            yield Line(
+                done.level, Element.LABOUR, done.label, done.times, done.each, "minutes",
+                rates.labour / 60, done.spoiled, done.place,
+            )  # fmt: skip
+
+
+def _overhead(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
+    """Overhead on attended or machine minutes, one line for each thing that minutes grow with."""
+    spent: dict[tuple, list] = {}
+    for done in work:
+        if done.station if rates.overhead_on == "machine" else done.attended:
+            held = spent.setdefault((done.level, id(done.times)), [done.times, 0.0])
+            held[1] = held[1] + done.each
+    for (level, _), (times, minutes) in spent.items():
+        yield Line(
+            level, Element.OVERHEAD, f"overhead on {rates.overhead_on} minutes", times, minutes,
+            "minutes", rates.overhead / 60,
+        )  # fmt: skip
+
+
+def _named(of: str | None, name: str) -> str:
+    return name if of is None else f"{of}: {name}"
+
+
+def _counts(factor) -> bool:
+    """Whether a factor makes a line cost anything; an array is taken to."""
+    return bool(np.ndim(factor) or factor)

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
-from pricelab.grids import Grid, Place
+from pricelab.grids import Place, Purchase
 from pricelab.shop import Element, Level
 
 OPERATOR = "operator"
@@ -14,22 +15,26 @@ OPERATOR = "operator"
 
 @dataclass(frozen=True, eq=False)
 class Line:
-    """One line of a cost sheet: `quantity` of `unit` at `rate` money each."""
+    """One line of a cost sheet: `each` of `unit`, so many `times`, at `rate` money a unit.
+
+    `times` is what the cost grows with: pieces, batches, roll rows, or 1 for an order.
+    """
 
     level: Level
     element: Element
     label: str
-    quantity: np.ndarray
+    times: np.ndarray
+    each: np.ndarray
     unit: str
     rate: np.ndarray
     spoiled: bool = False
     place: Place | None = None
-    cell: "Cell | None" = field(default=None, repr=False)
+    bought: Purchase | None = field(default=None, repr=False)
 
     @property
     def amount(self):
         """Money, broadcast over sizes and quantities."""
-        return self.rate * self.quantity
+        return self.rate * self.each * self.times
 
     def why(self, at: tuple[int, ...], shape: tuple[int, ...]) -> "Why":
         """The line at one index of a sheet's `shape`."""
@@ -38,12 +43,11 @@ class Line:
             return np.broadcast_to(values, shape)[at].item()
 
         place = self.place
-        if self.cell is not None:
-            place = self.cell.grid.place(here(self.cell.band), here(self.cell.tier))
-        quantity, rate = float(here(self.quantity)), float(here(self.rate))
+        if self.bought is not None:
+            place = self.bought.grid.place(here(self.bought.band), here(self.bought.tier))
         return Why(
-            self.level, self.element, self.label, quantity, self.unit, rate, quantity * rate,
-            self.spoiled, place,
+            self.level, self.element, self.label, float(here(self.times) * here(self.each)),
+            self.unit, float(here(self.rate)), float(here(self.amount)), self.spoiled, place,
         )  # fmt: skip
 
 
@@ -63,31 +67,37 @@ class Why:
 
 
 @dataclass(frozen=True, eq=False)
-class Cell:
-    """The grid cell behind a line, for every size and quantity of the sheet."""
+class Work:
+    """Minutes of one operation: `each`, so many `times`; the operator's if `attended`."""
 
-    grid: Grid
-    band: np.ndarray
-    tier: np.ndarray
+    level: Level
+    label: str
+    times: np.ndarray
+    each: np.ndarray
+    attended: bool
+    station: str | None
+    spoiled: bool = False
+    place: Place | None = None
 
 
 @dataclass(frozen=True, eq=False)
 class CostSheet:
-    """The lines of an order, its minutes by who or what is busy, and what was estimated.
+    """The lines of an order, the work in it, and notes on what was estimated or would pay.
 
     Totals are money for the whole order, of the broadcast shape of sizes and quantities.
     Fees on the money taken are not in a sheet: they hang on the price (see `pricing`).
     """
 
     lines: tuple[Line, ...]
-    minutes: dict[str, np.ndarray]
+    work: tuple[Work, ...]
     quantity: np.ndarray
     shape: tuple[int, ...]
     notes: tuple[str, ...] = ()
 
     def total(self, lines: Iterable[Line] | None = None):
         """The sum of some lines (all, if not told), as an array of `shape`."""
-        return _added(self.lines if lines is None else lines, self.shape)
+        lines = self.lines if lines is None else lines
+        return _added(((x.times, x.each, x.rate) for x in lines), self.shape)
 
     @property
     def full(self):
@@ -121,35 +131,46 @@ class CostSheet:
         """Every line at one size and quantity of the sheet, as plain numbers with their place."""
         return tuple(line.why(at, self.shape) for line in self.lines)
 
+    @cached_property
+    def minutes(self) -> dict[str, np.ndarray]:
+        """Minutes by who or what is busy: the operator, and every station by its name."""
+        busy = {OPERATOR: []}
+        for work in self.work:
+            if work.attended:
+                busy[OPERATOR].append(work)
+            if work.station:
+                busy.setdefault(work.station, []).append(work)
+        return {
+            who: _added(((w.times, w.each) for w in done), self.shape) for who, done in busy.items()
+        }
+
     @property
     def bottleneck(self):
         """Minutes of whoever or whatever is busy longest: what limits output."""
-        busy = [np.broadcast_to(np.asarray(m, float), self.shape) for m in self.minutes.values()]
-        return np.maximum.reduce(busy)[()]
+        return np.maximum.reduce(list(self.minutes.values()))[()]
 
 
-def _added(lines: Iterable[Line], shape: tuple[int, ...]):
-    """The sum of `lines` over `shape`, in as few passes over the full shape as there can be.
+def _added(terms: Iterable[tuple], shape: tuple[int, ...]):
+    """The sum of products ``times × each [× rate]`` over `shape`, in few passes over it.
 
-    Quantities of a shared rate are added before they are multiplied; what is smaller than
-    the full shape is added up in its own shape and joined at the end.
+    What shares its `times` is added before it is multiplied, and so is what shares a rate
+    of full shape; sums of a smaller shape are joined to the full one at the very end.
     """
-    by_rate: dict[int, tuple] = {}
-    for line in lines:
-        rate, quantity = by_rate.get(id(line.rate), (line.rate, 0))
-        by_rate[id(line.rate)] = (rate, quantity + line.quantity)
-    smaller: dict[tuple[int, ...], np.ndarray] = {}
-    total = None
-    for rate, quantity in by_rate.values():
-        amount = np.multiply(rate, quantity, dtype=float)
-        if amount.shape != shape:
-            smaller[amount.shape] = smaller.get(amount.shape, 0.0) + amount
+    products: dict[int, list] = {}
+    for times, each, *rate in terms:
+        rate = rate[0] if rate else 1.0
+        factors = (times, each * rate) if np.shape(rate) != shape else (rate, each * times)
+        held = products.setdefault(id(factors[0]), [factors[0], 0.0])
+        held[1] = held[1] + factors[1]
+    total, smaller = None, 0.0
+    for one, other in products.values():
+        if np.broadcast_shapes(np.shape(one), np.shape(other)) != shape or shape == ():
+            smaller = smaller + np.multiply(one, other, dtype=float)
         elif total is None:
-            total = amount
+            total = np.multiply(one, other, dtype=float)
         else:
-            total += amount
+            total += one * other
     if total is None:
-        return np.array(np.broadcast_to(sum(smaller.values(), np.zeros(())), shape), float)[()]
-    for amount in sorted(smaller.values(), key=np.size):
-        total = np.add(total, amount, out=total) if shape else total + amount
+        return np.array(np.broadcast_to(smaller, shape), float)[()]
+    total += smaller
     return total

@@ -41,11 +41,20 @@ class Place:
 
 @dataclass(frozen=True)
 class Sheet:
-    """The file a grid was read from: its rows by band and its columns by break."""
+    """The file a grid was read from: its rows by band and its columns by break.
+
+    A file in `long` form has the prices of one band in one column, a row for each break.
+    """
 
     file: str
     rows: tuple[int, ...]
     columns: tuple[str, ...]
+    long: bool = False
+
+    def place(self, band: int, break_: int) -> Place:
+        """File, row and column of one price."""
+        row, column = (break_, 0) if self.long else (band, break_)
+        return Place(self.file, self.rows[row], self.columns[column])
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,17 +133,15 @@ class Grid:
         return _cells(self.prices, self.band_of(size), self.break_of(quantity))
 
     def place(self, band: int, break_: int) -> Place | None:
-        """File, row and column of one cell."""
-        if self.sheet is None:
-            return None
-        return Place(self.sheet.file, self.sheet.rows[band], self.sheet.columns[break_])
+        """File, row and column of one cell, if the grid was read from a file."""
+        return None if self.sheet is None else self.sheet.place(band, break_)
 
     # ---- buying -----------------------------------------------------------------------
 
     def billed(self, quantity):
         """Pieces paid for when `quantity` are wanted: the first break's at least, whole packs."""
         quantity = check_quantity(quantity)
-        billed = np.maximum(quantity, self.breaks[0])
+        billed = np.maximum(quantity, self.breaks[0]) if self.breaks[0] > 1 else quantity
         if self.pack > 1:
             billed = -(-billed // self.pack) * self.pack
         return billed
@@ -142,14 +149,11 @@ class Grid:
     def buy(self, size, quantity, *, order_up: bool = False) -> "Purchase":
         """What `quantity` pieces of `size` cost, broadcast; a later break is bought if told to."""
         billed = self.billed(quantity)
-        band, tier = self.band_of(size), self.break_of(billed)
-        price = _cells(self.prices, band, tier)
         if order_up:
-            better, saving = self.order_up(size, quantity)
-            pays = saving > 0
-            billed = np.where(pays, better, billed)
-            price = np.where(pays, self.price(size, np.maximum(better, 1)), price)
-        return Purchase(np.asarray(quantity), billed, price)
+            better, _ = self.order_up(size, quantity)
+            billed = np.maximum(billed, better)
+        band, tier = self.band_of(size), self.break_of(billed)
+        return Purchase(quantity, billed, _cells(self.prices, band, tier), self, band, tier)
 
     def order_up(self, size, quantity):
         """Where buying a later break's quantity costs less: that quantity, and the money saved.
@@ -180,15 +184,18 @@ class Grid:
 
 @dataclass(frozen=True, eq=False)
 class Purchase:
-    """A purchase: pieces wanted, pieces billed, the unit price; `amount` is billed × price."""
+    """A purchase off a grid: pieces wanted, pieces billed, the unit price and its cell."""
 
     wanted: np.ndarray
     billed: np.ndarray
     unit_price: np.ndarray
+    grid: Grid
+    band: np.ndarray
+    tier: np.ndarray
 
     @property
     def amount(self):
-        """Money paid, broadcast over sizes and quantities."""
+        """Money paid, billed × unit price, broadcast over sizes and quantities."""
         return self.unit_price * self.billed
 
     @property
