@@ -1,11 +1,12 @@
 """Judging a price list: does every cell earn its margin at every quantity of its tier?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
 
-from pricelab.planning import Basis, basis_of, holding_prices, typical_quantities
+from pricelab.grids import cheapest_later
+from pricelab.planning import Basis, basis_of, typical_quantities
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
 
@@ -73,51 +74,54 @@ class Audit:
 def audit(shop: Shop, price_list: PriceList, weights=None) -> Audit:
     """Judge every cell of a list, as costed by the shop's methods and blanks today.
 
-    Raises `NotPossible` if a size of the list cannot be made or bought any more.
+    `weights` counts past orders by each of the list's quantities. Raises `NotPossible` if a
+    size of the list cannot be made or bought any more.
     """
-    starts, quantities = price_list.starts, price_list.quantities
     method, blank = shop.methods[price_list.method], shop.blanks[price_list.blank]
-    basis = basis_of(shop, method, blank, price_list.sizes, quantities)
+    basis = basis_of(shop, method, blank, price_list.sizes, price_list.quantities)
+    return audit_on(basis, price_list, weights)
+
+
+def audit_on(basis: Basis, price_list: PriceList, weights=None) -> Audit:
+    """Judge a list on costs that are known, of the list's own sizes and quantities."""
+    starts, ends = price_list.starts, price_list.ends
     margin = basis.margin(price_list.net[:, price_list.tier_of_quantity])
-    worst_margin = np.minimum.reduceat(margin, starts - starts[0], axis=1)
-    worst_quantity = np.column_stack(
-        [
-            first + np.argmin(margin[:, first - starts[0] : end - starts[0] + 1], axis=1)
-            for first, end in zip(starts, price_list.ends, strict=True)
-        ]
-    )
+    tiers = [slice(a, b + 1) for a, b in zip(starts - starts[0], ends - starts[0], strict=True)]
+    worst = np.column_stack([np.argmin(margin[:, tier], axis=1) for tier in tiers])
+    worst_quantity = worst + starts
+    worst_margin = np.take_along_axis(margin, worst_quantity - starts[0], axis=1)
     typical = typical_quantities(starts, price_list.last, weights)
     typical_margin = margin[:, typical - starts[0]]
-    instead = holding_prices(shop, basis, starts, typical)
-    below = _below(shop, price_list, worst_margin, worst_quantity, typical_margin, typical, instead)
-    findings = [*below, *_order(price_list), *_better_off(price_list)]
-    findings.sort(key=lambda f: (list(Trouble).index(f.trouble), f.band, f.tier))
-    return Audit(
-        price_list, basis, tuple(findings), worst_quantity, worst_margin, typical,
-        typical_margin, instead,
+    judged = Audit(
+        price_list, basis, (), worst_quantity, worst_margin, typical, typical_margin,
+        basis.holding_prices(starts, typical),
     )  # fmt: skip
+    findings = [*_below(judged), *_out_of_order(price_list), *_better_off(price_list)]
+    findings.sort(key=lambda found: (_WORST_FIRST[found.trouble], found.band, found.tier))
+    return replace(judged, findings=tuple(findings))
 
 
-def _below(shop, price_list, worst_margin, worst_quantity, typical_margin, typical, instead):
+_WORST_FIRST = {trouble: place for place, trouble in enumerate(Trouble)}
+
+
+def _below(judged: Audit):
     """Cells that lose money, miss the floor, or miss the target at the typical quantity."""
-    rules = shop.pricing
-    for band, tier in np.argwhere(worst_margin < rules.floor - _NOISE):
-        trouble = Trouble.BELOW_FLOOR
-        if worst_margin[band, tier] < -_NOISE:
-            trouble = Trouble.BELOW_COST
+    rules, price_list = judged.basis.shop.pricing, judged.price_list
+    low = judged.worst_margin < rules.floor - _NOISE
+    for band, tier in np.argwhere(low):
+        margin = judged.worst_margin[band, tier]
+        trouble = Trouble.BELOW_COST if margin < -_NOISE else Trouble.BELOW_FLOOR
+        quantity = judged.worst_quantity[band, tier]
+        instead = judged.instead[band, tier]
+        yield _found(trouble, price_list, band, tier, quantity, margin=margin, instead=instead)
+    for band, tier in np.argwhere(~low & (judged.typical_margin < rules.target - _NOISE)):
         yield _found(
-            trouble, price_list, band, tier, worst_quantity[band, tier],
-            margin=worst_margin[band, tier], instead=instead[band, tier],
+            Trouble.UNDER_TARGET, price_list, band, tier, judged.typical_quantity[tier],
+            margin=judged.typical_margin[band, tier], instead=judged.instead[band, tier],
         )  # fmt: skip
-    for band, tier in np.argwhere(typical_margin < rules.target - _NOISE):
-        if worst_margin[band, tier] >= rules.floor - _NOISE:
-            yield _found(
-                Trouble.UNDER_TARGET, price_list, band, tier, typical[tier],
-                margin=typical_margin[band, tier], instead=instead[band, tier],
-            )  # fmt: skip
 
 
-def _order(price_list: PriceList):
+def _out_of_order(price_list: PriceList):
     """Prices that rise with quantity, and larger sizes that cost less than smaller ones."""
     prices = price_list.prices
     for band, tier in np.argwhere(np.diff(prices, axis=1) > _NOISE):
@@ -138,18 +142,14 @@ def _better_off(price_list: PriceList):
     In a tier priced p, with a later tier that starts at Q and costs p_Q: the quantities
     from ceil(Q · p_Q / p) up to the tier's end.
     """
-    starts, ends = price_list.starts, price_list.ends
-    for band, prices in enumerate(price_list.prices):
-        for tier in range(len(starts) - 1):
-            bills = starts[tier + 1 :] * prices[tier + 1 :]
-            cheapest = int(np.argmin(np.round(bills, 9)))
-            from_ = int(np.ceil(np.round(bills[cheapest] / prices[tier], 9)))
-            from_ = max(from_, int(starts[tier]))
-            if from_ <= ends[tier]:
-                yield _found(
-                    Trouble.BETTER_OFF, price_list, band, tier, from_,
-                    until=int(ends[tier]), buy=int(starts[tier + 1 + cheapest]),
-                )  # fmt: skip
+    starts, ends, prices = price_list.starts, price_list.ends, price_list.prices
+    buy, bill = cheapest_later(starts, prices * starts)
+    from_ = np.maximum(np.ceil(np.round(bill / prices, 9)), starts)
+    for band, tier in np.argwhere(from_ <= ends):
+        yield _found(
+            Trouble.BETTER_OFF, price_list, band, tier, int(from_[band, tier]),
+            until=int(ends[tier]), buy=int(buy[band, tier]),
+        )  # fmt: skip
 
 
 def _found(trouble, price_list, band, tier, quantity, *, margin=None, instead=None, **more):

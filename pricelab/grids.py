@@ -163,23 +163,29 @@ class Grid:
         """
         billed = self.billed(quantity)
         band, tier = self.band_of(size), self.break_of(billed)
-        later_quantity, later_bill = self._cheapest_later_break()
+        quantities = self.billed(self.breaks)
+        bills = self.prices[:, self.break_of(quantities)] * quantities
+        later_quantity, later_bill = cheapest_later(quantities, bills)
         saving = _cells(self.prices, band, tier) * billed - _cells(later_bill, band, tier)
         pays = saving > _EDGE
         better = np.where(pays, _cells(later_quantity, band, tier), 0)
         return better[()], np.where(pays, saving, 0.0)[()]
 
-    def _cheapest_later_break(self):
-        """For every cell, the later break whose whole bill is least: its quantity and its bill."""
-        quantity = self.billed(self.breaks)
-        bill = self.prices[:, self.break_of(quantity)] * quantity
-        later_quantity = np.zeros(bill.shape, np.int64)
-        later_bill = np.full(bill.shape, np.inf)
-        for at in range(bill.shape[1] - 2, -1, -1):
-            nearer = bill[:, at + 1] <= later_bill[:, at + 1]
-            later_bill[:, at] = np.where(nearer, bill[:, at + 1], later_bill[:, at + 1])
-            later_quantity[:, at] = np.where(nearer, quantity[at + 1], later_quantity[:, at + 1])
-        return later_quantity, later_bill
+
+def cheapest_later(quantities, bills):
+    """For every break, the later one whose whole bill is least: its quantity and its bill.
+
+    `quantities` are the breaks', shape (breaks,); `bills` the money for so many, shape
+    (bands, breaks), and so are both answers. Of equal bills the nearest break counts; the
+    last break has none after it: quantity 0, an infinite bill.
+    """
+    later_quantity = np.zeros(bills.shape, np.int64)
+    later_bill = np.full(bills.shape, np.inf)
+    for at in range(bills.shape[1] - 2, -1, -1):
+        nearer = bills[:, at + 1] <= later_bill[:, at + 1] + _EDGE
+        later_bill[:, at] = np.where(nearer, bills[:, at + 1], later_bill[:, at + 1])
+        later_quantity[:, at] = np.where(nearer, quantities[at + 1], later_quantity[:, at + 1])
+    return later_quantity, later_bill
 
 
 @dataclass(frozen=True, eq=False)

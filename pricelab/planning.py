@@ -23,14 +23,18 @@ from pricelab.units import convert
 
 @dataclass(frozen=True, eq=False)
 class Basis:
-    """What the cells of a list rest on: costs of whole orders, `cost[band, quantity]`.
+    """What the cells of a list rest on: the cost of whole orders, `cost[size, quantity]`.
 
     With set-up apart the costs leave out what is due once a design, which `design_cost`
     holds instead; with set-up spread they include it, as for a first order.
     """
 
-    sheet: CostSheet
+    shop: Shop
+    method: Method
+    blank: Blank
+    sizes: np.ndarray
     quantities: np.ndarray
+    sheet: CostSheet
     cost: np.ndarray
     design_cost: float
     fees: Fees
@@ -44,6 +48,21 @@ class Basis:
         """The margin that net prices a piece, of the shape of `cost`, leave."""
         revenue = net * self.quantities
         return 1 - (self.cost + self.fees.fixed) / revenue - self.fees.share
+
+    def holding_prices(self, starts, typical) -> np.ndarray:
+        """The lowest shown price, rounded by the shop's rule, at which each cell holds."""
+        rules, first = self.shop.pricing, self.quantities[0]
+        floor = np.maximum.reduceat(self.price_for(rules.floor), starts - first, axis=1)
+        target = self.price_for(rules.target)[:, typical - first]
+        return rules.rounding.up(with_tax(np.maximum(floor, target), rules.tax))
+
+    def setup_price(self) -> float | None:
+        """The shown price of the set-up line, at the target margin; None where it is spread."""
+        rules = self.shop.pricing
+        if not rules.setup_apart:
+            return None
+        price = price_for_margin(self.design_cost, rules.target, Fees(self.fees.share))
+        return float(rules.rounding.up(with_tax(price, rules.tax)))
 
 
 def list_measure(method: Method) -> tuple[Measure, str | None]:
@@ -95,16 +114,11 @@ def basis_of(shop: Shop, method: Method, blank: Blank, sizes, quantities) -> Bas
     """The costs under a list's cells, for every size and every quantity it covers."""
     artwork = list_artwork(method, blank, sizes).column()
     sheet = cost_sheet(shop, Order.of(blank, quantities, method, artwork))
-    apart = shop.pricing.setup_apart
-    counted = (x for x in sheet.lines if not (apart and x.level is Level.DESIGN))
-    design = sheet.total(x for x in sheet.lines if x.level is Level.DESIGN)
-    return Basis(
-        sheet,
-        quantities,
-        sheet.total(counted),
-        float(np.max(design)) if apart else 0.0,
-        Fees.of(shop.charges),
-    )
+    apart = [x for x in sheet.lines if x.level is Level.DESIGN] if shop.pricing.setup_apart else []
+    cost = sheet.total(line for line in sheet.lines if line not in apart)
+    design_cost = float(np.max(sheet.total(apart)))
+    fees = Fees.of(shop.charges)
+    return Basis(shop, method, blank, sizes, quantities, sheet, cost, design_cost, fees)
 
 
 def typical_quantities(starts, last: int, weights=None) -> np.ndarray:
@@ -124,23 +138,6 @@ def typical_quantities(starts, last: int, weights=None) -> np.ndarray:
     return typical
 
 
-def holding_prices(shop: Shop, basis: Basis, starts, typical) -> np.ndarray:
-    """The lowest shown price, rounded by the shop's rule, at which each cell holds."""
-    rules, first = shop.pricing, basis.quantities[0]
-    floor = np.maximum.reduceat(basis.price_for(rules.floor), starts - first, axis=1)
-    target = basis.price_for(rules.target)[:, typical - first]
-    return rules.rounding.up(with_tax(np.maximum(floor, target), rules.tax))
-
-
-def setup_price(shop: Shop, basis: Basis) -> float | None:
-    """The shown price of the set-up line, at the target margin; None where set-up is spread."""
-    rules = shop.pricing
-    if not rules.setup_apart:
-        return None
-    price = price_for_margin(basis.design_cost, rules.target, Fees(basis.fees.share))
-    return float(rules.rounding.up(with_tax(price, rules.tax)))
-
-
 def plan(
     shop: Shop, method: Method, blank: Blank, starts, last: int, *, sizes=None, weights=None
 ) -> PriceList:
@@ -156,10 +153,15 @@ def plan(
         reason = obstacles(Order.of(blank, 1, method, first))[0]
         raise PricelabError(f"no size of {method.name} can go on {blank.name}: {reason}")
     basis = basis_of(shop, method, blank, sizes, np.arange(starts[0], last + 1))
-    typical = typical_quantities(starts, last, weights)
+    return plan_on(basis, starts, weights)
+
+
+def plan_on(basis: Basis, starts: np.ndarray, weights=None) -> PriceList:
+    """The list on costs that are known, with tiers from `starts` to the basis's last quantity."""
+    shop, method, last = basis.shop, basis.method, int(basis.quantities[-1])
     measure, unit = list_measure(method)
     return PriceList(
-        method.key, blank.key, measure, unit, sizes, starts, last,
-        holding_prices(shop, basis, starts, typical),
-        setup=setup_price(shop, basis), tax=shop.pricing.tax,
+        method.key, basis.blank.key, measure, unit, basis.sizes, starts, last,
+        basis.holding_prices(starts, typical_quantities(starts, last, weights)),
+        setup=basis.setup_price(), tax=shop.pricing.tax,
     )  # fmt: skip

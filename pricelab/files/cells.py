@@ -1,0 +1,254 @@
+"""Reading one cell: a figure, a date, a word; or what was expected and how to mend it.
+
+A reader takes the cell's trimmed text and the decimal mark of its file, and returns a
+value or raises `BadCell`. Nothing is guessed: a cell that could be meant two ways is
+refused with both.
+"""
+
+import re
+from collections.abc import Callable, Iterable
+from datetime import date
+from decimal import Decimal
+from difflib import get_close_matches
+
+from pricelab.errors import PricelabError
+from pricelab.units import parse_length
+
+Reader = Callable[[str, str], object]
+
+MOST_PIECES = 1_000_000
+"""The largest count that is read: more pieces than a small shop decorates in a lifetime."""
+
+_PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,20})?|\.[0-9]{1,20}")
+_SWAP = str.maketrans(".,", ",.")
+
+
+class BadCell(Exception):
+    """A cell that cannot be read: what was expected there, and how to mend it."""
+
+    def __init__(self, expected: str, mend: str):
+        super().__init__(expected, mend)
+        self.expected, self.mend = expected, mend
+
+
+# ---- how a figure is mended -----------------------------------------------------------
+
+_SLIPS = (
+    (r"^[-−–]\s*", "", "Remove the minus sign."),
+    (r"([$¢£¤¥\u20a0-\u20c0])", "", r"Remove the currency sign \1."),
+    (r"^([A-Z]{3})\b\s*|\s*\b([A-Z]{3})$", "", r"Remove the currency \1\2."),
+    (r"\s*%$", "", "Remove the sign %."),
+    (r"[Oo]", "0", "Replace the letter O by a zero."),
+    (r"[lI|]", "1", "Replace the letter l by a one."),
+    (r"(?<=\d)[ '’](?=\d{3}(?!\d))", "", "Remove the thousands separator."),
+    (r"(?<=\d),(?=\d{3}(,\d{3})*\.)", "", "Remove the thousands separator."),
+    (r"(?<=\d)\.(?=\d{3}(\.\d{3})*,)", "", "Remove the thousands separator."),
+    (r"^(\d+),(\d{3})$", r"\1.\2", r"Write \1\2 or \1{point}\2, whichever is meant."),
+    (r"^(\d*),(\d+)$", r"\1.\2", "Replace the {comma} by a {point_name}."),
+)
+"""Slips of the hand in a figure with a decimal point: pattern, what it should be, the mend."""
+
+_NAMES = {
+    ".": {"point": ".", "point_name": "point", "comma": "comma"},
+    ",": {"point": ",", "point_name": "comma", "comma": "point"},
+}
+
+
+def mend_of_figure(text: str, mark: str, otherwise: str) -> str:
+    """How to turn `text` into a plain figure, slip by slip; `otherwise` where that fails.
+
+    >>> mend_of_figure("$1,200.50", ".", "Write a plain number.")
+    'Remove the currency sign $. Remove the thousands separator.'
+    """
+    left, mends = _pointed(text, mark), []
+    for pattern, right, mend in _SLIPS:
+        slip = re.search(pattern, left)
+        if slip:
+            mends.append(slip.expand(mend).format(**_NAMES[mark]))
+            left = re.sub(pattern, right, left).strip()
+    return " ".join(dict.fromkeys(mends)) if mends and _PLAIN.fullmatch(left) else otherwise
+
+
+def _pointed(text: str, mark: str) -> str:
+    """`text` as it would read in a file with decimal points."""
+    return text if mark == "." else text.translate(_SWAP)
+
+
+def _figure(text: str, mark: str, expected: str) -> Decimal:
+    plain = _pointed(text, mark)
+    if not _PLAIN.fullmatch(plain):
+        raise BadCell(expected, mend_of_figure(text, mark, "Write a plain number."))
+    return Decimal(plain)
+
+
+# ---- readers --------------------------------------------------------------------------
+
+
+def words(text: str, mark: str) -> str:
+    """Any text."""
+    return text
+
+
+def amount(text: str, mark: str) -> float:
+    """Money, minutes or another figure of 0 or more.
+
+    >>> amount("3,20", ",")
+    3.2
+    """
+    return float(_figure(text, mark, f"an amount such as 3{mark}20"))
+
+
+def more_than_nothing(text: str, mark: str) -> float:
+    """A figure above 0."""
+    expected = f"a figure above 0 such as 3{mark}20"
+    figure = float(_figure(text, mark, expected))
+    if not figure > 0:
+        raise BadCell(expected, "Write a figure above 0, or leave out the row.")
+    return figure
+
+
+def count(text: str, mark: str) -> int:
+    """A whole number of pieces, heads or days, from 1."""
+    return _whole(text, mark, 1)
+
+
+def count_or_none(text: str, mark: str) -> int:
+    """A whole number from 0."""
+    return _whole(text, mark, 0)
+
+
+def _whole(text: str, mark: str, least: int) -> int:
+    expected = f"a whole number from {least}, such as 24"
+    if not re.fullmatch(r"[0-9]{1,9}", text):
+        plain = _PLAIN.fullmatch(_pointed(text, mark))
+        otherwise = "Write a whole number in plain digits."
+        raise BadCell(expected, otherwise if plain else mend_of_figure(text, mark, otherwise))
+    if not least <= int(text) <= MOST_PIECES:
+        raise BadCell(expected, f"Write a number from {least} to {MOST_PIECES}.")
+    return int(text)
+
+
+def share(text: str, mark: str) -> float:
+    """A percentage from 0 % to under 100 %, as a fraction.
+
+    >>> share("2.9 %", "."), share("3%", ".")
+    (0.029, 0.03)
+    """
+    return _share(text, mark, "from 0 % to under 100 %", lambda part: part < 1)
+
+
+def any_share(text: str, mark: str) -> float:
+    """A percentage from 0 % to 100 %, both included, as a fraction."""
+    return _share(text, mark, "from 0 % to 100 %", lambda part: part <= 1)
+
+
+def some_share(text: str, mark: str) -> float:
+    """A percentage above 0 % and up to 100 %, as a fraction."""
+    return _share(text, mark, "above 0 % and up to 100 %", lambda part: 0 < part <= 1)
+
+
+def level_of_service(text: str, mark: str) -> float:
+    """A percentage above 0 % and under 100 %, as a fraction."""
+    return _share(text, mark, "above 0 % and under 100 %", lambda part: 0 < part < 1)
+
+
+def _share(text: str, mark: str, bounds: str, fits: Callable[[Decimal], bool]) -> float:
+    expected = f"a percentage {bounds}, such as 3 %"
+    if not text.endswith("%"):
+        if _PLAIN.fullmatch(_pointed(text, mark)):
+            raise BadCell(expected, "Write the sign % after the number.")
+        raise BadCell(expected, mend_of_figure(text, mark, "Write a number and the sign %."))
+    part = _figure(text[:-1].rstrip(), mark, expected) / 100
+    if not fits(part):
+        raise BadCell(expected, f"Write a percentage {bounds}.")
+    return float(part)
+
+
+def amount_or_share(text: str, mark: str) -> tuple[float, float]:
+    """An amount, or a percentage as a fraction: the pair of both, the other one 0."""
+    return (0.0, share(text, mark)) if text.endswith("%") else (amount(text, mark), 0.0)
+
+
+def day(text: str, mark: str) -> date:
+    """A day in ISO form."""
+    try:
+        if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+            return date.fromisoformat(text)
+    except ValueError:
+        raise BadCell(
+            "a day of the calendar such as 2026-11-25", "Correct the month or the day."
+        ) from None
+    raise BadCell("a day such as 2026-11-25", "Write year-month-day.")
+
+
+def yes_or_no(text: str, mark: str) -> bool:
+    """The word yes or the word no."""
+    return one_of({"yes": True, "no": False}, "yes or no")(text, mark)
+
+
+# ---- readers to be made ---------------------------------------------------------------
+
+
+def one_of(meanings: dict[str, object], expected: str) -> Reader:
+    """A reader of the words of `meanings`; a near miss is told the word it is near to."""
+
+    def read(text: str, mark: str) -> object:
+        if text in meanings:
+            return meanings[text]
+        raise BadCell(expected, nearest(text, meanings) or "Write one of these words.")
+
+    return read
+
+
+def known(keys: Iterable[str] | None, what: str, file: str) -> Reader:
+    """A reader of the keys of another table; any text where that table could not be read."""
+    if keys is None:
+        return words
+    known_keys = tuple(keys)
+
+    def read(text: str, mark: str) -> str:
+        if text in known_keys:
+            return text
+        mend = nearest(text, known_keys)
+        mend = f'{mend[:-1]}, or add "{text[:40]}" to {file}.' if mend else f"Add it to {file}."
+        raise BadCell(f"{what} of {file}", mend)
+
+    return read
+
+
+def nearest(text: str, known_words: Iterable[str]) -> str:
+    """'Write "…".' with the known word that `text` is nearest to, or nothing."""
+    spelled = {word.lower(): word for word in known_words}
+    near = get_close_matches(text[:40].lower(), spelled, n=1)
+    return f'Write "{spelled[near[0]]}".' if near else ""
+
+
+def length_in(unit: str) -> Reader:
+    """A reader of lengths above 0, counted in `unit`."""
+
+    def read(text: str, mark: str) -> float:
+        expected = f"a length such as 2{mark}25, 2 1/4 or 57 mm"
+        plain = _pointed(text, mark)
+        try:
+            if re.search(r"\d{8}", plain):
+                raise BadCell(expected, "Write a length that fits on a piece.")
+            return float(parse_length(plain, unit).to(unit))
+        except PricelabError:
+            figure = _PLAIN.fullmatch(plain)
+            otherwise = "Write the number first and the unit, in or mm, after it."
+            raise BadCell(
+                expected,
+                "Write a length above 0." if figure else mend_of_figure(text, mark, otherwise),
+            ) from None
+
+    return read
+
+
+def distance_in(unit: str) -> Reader:
+    """A reader of lengths of 0 or more, counted in `unit`."""
+    length = length_in(unit)
+
+    def read(text: str, mark: str) -> float:
+        return 0.0 if re.fullmatch(r"0+([.,]0+)?", text) else length(text, mark)
+
+    return read

@@ -1,0 +1,101 @@
+"""What is wrong in a shop's files: a fault is a value, and is put into words here only."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+from typing import TypeVar
+
+from pricelab.errors import PricelabError
+from pricelab.grids import Place
+
+_LONGEST = 40
+"""Characters of a cell that a message repeats; a longer one is cut short."""
+
+Made = TypeVar("Made")
+
+
+class Severity(Enum):
+    """A fault stops the reading; a warning is worth a look."""
+
+    FAULT = "fault"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong: where, what was found, what was expected and how to mend it.
+
+    `found` and `expected` complete the sentence "found …, expected …"; `mend` is one or
+    more whole sentences. A sentence spoken by a value's own check stands in `mend` alone.
+
+    >>> print(Fault(Place("blanks.csv", 4, "pack"), '"O"', "a whole number such as 24",
+    ...             "Replace the letter O by a zero."))
+    blanks.csv, row 4, column "pack": found "O", expected a whole number such as 24. \
+Replace the letter O by a zero.
+    """
+
+    place: Place
+    found: str = ""
+    expected: str = ""
+    mend: str = ""
+    severity: Severity = Severity.FAULT
+
+    def __str__(self):
+        sentence = f"found {self.found}, expected {self.expected}." if self.found else ""
+        return f"{self.place}: {sentence} {self.mend}".replace(":  ", ": ").rstrip()
+
+
+class ShopFaults(PricelabError):
+    """Every fault of a shop folder at once, by file and row; str() lists them a line each."""
+
+    def __init__(self, faults):
+        self.faults = in_order(faults)
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+def in_order(faults) -> tuple[Fault, ...]:
+    """Faults by file and row; those of one row as they were found."""
+    return tuple(sorted(faults, key=lambda fault: (fault.place.file, fault.place.row or 0)))
+
+
+def quoted(text: str) -> str:
+    """A cell as a message repeats it: in quotation marks, on one line, not too long.
+
+    >>> quoted("3,2O"), quoted("")
+    ('"3,2O"', 'an empty cell')
+    """
+    line = "".join(letter if letter.isprintable() else " " for letter in text)
+    if not text:
+        return "an empty cell"
+    return f'"{line}"' if len(line) <= _LONGEST else f'"{line[: _LONGEST - 1]}…"'
+
+
+class Report:
+    """Gathers the faults and warnings of one reading."""
+
+    def __init__(self):
+        self.faults: list[Fault] = []
+        self.warnings: list[Fault] = []
+
+    def fault(self, place: Place, found: str, expected: str, mend: str) -> None:
+        """Note a fault and read on."""
+        self.faults.append(Fault(place, found, expected, mend))
+
+    def warn(self, place: Place, found: str, expected: str, mend: str) -> None:
+        """Note something worth a look."""
+        self.warnings.append(Fault(place, found, expected, mend, Severity.WARNING))
+
+    def make(
+        self, place: Place, kind: Callable[..., Made], *parts, mend: str = "", **fields
+    ) -> Made | None:
+        """``kind(*parts, **fields)``; where its own check refuses, a fault at `place` and None."""
+        try:
+            return kind(*parts, **fields)
+        except PricelabError as error:
+            self.faults.append(Fault(place, mend=f"{error} {mend}".rstrip()))
+            return None
+
+    def raise_faults(self) -> None:
+        """Raise `ShopFaults` with all that was noted, if anything was."""
+        if self.faults:
+            raise ShopFaults(self.faults)

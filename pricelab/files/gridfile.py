@@ -1,0 +1,174 @@
+"""A supplier's grid as its file has it: size bands down, quantity breaks across.
+
+The top-left cell names the measure and its unit, as in ``mean of sides (in)``, and may
+go on with ``price per thousand stitches`` and ``packs of 12`` after commas.
+"""
+
+import re
+from pathlib import Path
+
+import numpy as np
+
+from pricelab.files.cells import BadCell, amount, nearest
+from pricelab.files.faults import Fault, Report, in_order, quoted
+from pricelab.files.printed import (
+    misfits_of_bands,
+    misfits_of_breaks,
+    parse_band,
+    parse_break,
+)
+from pricelab.files.rawtable import RawTable, Row, read_raw
+from pricelab.files.tables import read_cell
+from pricelab.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid, Place, Sheet
+from pricelab.sizes import Measure
+from pricelab.units import UNITS
+
+ANY = "any"
+"""The label of the one row of a grid whose price hangs on the quantity alone."""
+
+_PRICE_PER = f"price per {PER_THOUSAND_STITCHES}"
+_PACKS = re.compile(r"packs of ([1-9][0-9]{0,5})")
+
+
+def read_grid(path: Path | str) -> tuple[Grid, tuple[Fault, ...]]:
+    """The grid in a file of its own and what is worth a look in it; raises `ShopFaults`."""
+    path, report = Path(path), Report()
+    grid = grid_in(path.parent, path.name, report)
+    report.raise_faults()
+    return grid, in_order(report.warnings)
+
+
+def grid_in(folder: Path, file: str, report: Report) -> Grid | None:
+    """The grid in `file`, named from the shop's `folder`; None, with all its faults, if faulty."""
+    before = len(report.faults)
+    table = read_raw(folder, file, report)
+    if table is None:
+        return None
+    heading = read_cell(
+        table.header.cell(0), table.mark, _heading, Place(file, table.header.number), report
+    )
+    breaks = _read_breaks(table, report)
+    rows = table.whole_rows(report)
+    by_size = heading is None or heading["measure"] is not Measure.ANY_SIZE
+    bands = _read_bands(table, rows, report) if by_size else _read_any(table, rows, report)
+    prices = [_read_prices(table, row, report) for row in rows]
+    if len(report.faults) > before:
+        return None
+    sheet = Sheet(file, tuple(row.number for row in rows), table.header.cells[1:])
+    grid = report.make(
+        Place(file), Grid, Path(file).stem, bands=bands, breaks=breaks, prices=prices,
+        sheet=sheet, **heading,
+    )  # fmt: skip
+    if grid is not None:
+        warn_of_prices(grid, report)
+    return grid
+
+
+def _heading(text: str, mark: str) -> dict[str, object]:
+    """What the top-left cell says: measure, unit, per and pack."""
+    said, *options = (part.strip() for part in text.split(","))
+    match = re.fullmatch(r"([^()]*?)\s*(?:\((\w+)\))?", said)
+    measures = {measure.value: measure for measure in Measure}
+    example = 'a measure such as "mean of sides (in)" or "area (mm)"'
+    if match is None or match[1] not in measures:
+        listed = ", ".join(measures)
+        raise BadCell(
+            example, nearest(match[1] if match else said, measures) or f"Write one of: {listed}."
+        )
+    measure, unit = measures[match[1]], match[2]
+    if measure.has_unit and unit not in UNITS:
+        raise BadCell(example, f'Write "{measure.value} (in)" or "{measure.value} (mm)".')
+    if not measure.has_unit and unit:
+        raise BadCell(f'"{measure.value}" without a unit', f"Remove ({unit}).")
+    per, pack = PER_PIECE, 1
+    for option in options:
+        packs = _PACKS.fullmatch(option)
+        if packs:
+            pack = int(packs[1])
+        elif option == _PRICE_PER:
+            per = PER_THOUSAND_STITCHES
+        else:
+            raise BadCell(
+                f'"{_PRICE_PER}" or "packs of 12" after the measure', f"Correct {quoted(option)}."
+            )
+    return {"measure": measure, "unit": unit, "per": per, "pack": pack}
+
+
+def _read_breaks(table: RawTable, report: Report) -> list[int]:
+    """The quantities across the top, with a fault for each that is unfit."""
+    header = table.header
+    breaks = []
+    for at, text in enumerate(header.cells[1:], 1):
+        place = table.place(header, at)
+        breaks.append((read_cell(text, table.mark, parse_break, place, report), place))
+    if not breaks:
+        report.fault(
+            Place(table.file, header.number),
+            "no quantity breaks",
+            "quantities such as 12, 24, 48 across the first row",
+            "Write them to the right of the measure.",
+        )
+    sound = [pair for pair in breaks if pair[0] is not None]
+    for misfit in misfits_of_breaks([break_ for break_, _ in sound]):
+        report.fault(sound[misfit.at][1], misfit.found, misfit.expected, misfit.mend)
+    return [break_.start for break_, _ in sound]
+
+
+def _read_bands(table: RawTable, rows: list[Row], report: Report) -> list[float]:
+    """The upper ends of the bands down the first column, with a fault for each that is unfit."""
+    bands = []
+    for row in rows:
+        place = table.place(row, 0)
+        bands.append((read_cell(row.cell(0), table.mark, parse_band, place, report), place))
+    if not rows:
+        _no_rows(table, "size bands such as 2.50 down the first column", report)
+    sound = [pair for pair in bands if pair[0] is not None]
+    for misfit in misfits_of_bands([band for band, _ in sound]):
+        report.fault(sound[misfit.at][1], misfit.found, misfit.expected, misfit.mend)
+    return [float(band.upper) for band, _ in sound]
+
+
+def _read_any(table: RawTable, rows: list[Row], report: Report) -> list[float]:
+    """The one band without an end, of a grid by any size."""
+    expected = f'one row labelled "{ANY}" in a grid by any size'
+    if not rows:
+        _no_rows(table, expected, report)
+    for at, row in enumerate(rows):
+        if at or row.cell(0) != ANY:
+            mend = f'Remove the row, or label it "{ANY}" if it is the only one.'
+            report.fault(table.place(row, 0), quoted(row.cell(0)), expected, mend)
+    return [np.inf]
+
+
+def _no_rows(table: RawTable, expected: str, report: Report) -> None:
+    report.fault(
+        Place(table.file), "a first row and no others", expected, "Add the supplier's rows."
+    )
+
+
+def _read_prices(table: RawTable, row: Row, report: Report) -> list[float | None]:
+    return [
+        read_cell(row.cell(at), table.mark, amount, table.place(row, at), report)
+        for at in range(1, len(table.header.cells))
+    ]
+
+
+def warn_of_prices(grid: Grid, report: Report) -> None:
+    """Warn of every price above that of a smaller quantity or of a larger size beside it."""
+    prices, check = grid.prices, "Compare it with the supplier's own sheet."
+    for band, at in zip(*np.nonzero(np.diff(prices, axis=1) > 0), strict=True):
+        report.warn(
+            grid.place(band, at + 1),
+            f"a price of {prices[band, at + 1]:g} from {grid.breaks[at + 1]} pieces "
+            f"after {prices[band, at]:g} from {grid.breaks[at]}",
+            "no price that rises with quantity",
+            check,
+        )
+    for at, break_ in zip(*np.nonzero(np.diff(prices, axis=0) < 0), strict=True):
+        report.warn(
+            grid.place(at + 1, break_),
+            f"a price of {prices[at + 1, break_]:g} for sizes up to {grid.bands[at + 1]:g} "
+            f"under {prices[at, break_]:g} for sizes up to {grid.bands[at]:g}",
+            "no larger size that costs less",
+            check,
+        )

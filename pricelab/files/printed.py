@@ -1,0 +1,154 @@
+"""Size bands and quantity breaks as suppliers print them, and whether a run of them is whole.
+
+A band is known by its upper end, a break by the quantity from which it holds. The other
+ends are printed for the eye: they are read to find gaps and overlaps, then dropped.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from pricelab.files.cells import MOST_PIECES, BadCell, mend_of_figure
+from pricelab.files.faults import quoted
+from pricelab.units import spell_fractions
+
+_SIZE = r"(?:[0-9]{1,9}(?:\.[0-9]{1,9})?|\.[0-9]{1,9}|(?:[0-9]{1,9}(?:\s+|-))?[0-9]{1,4}/[0-9]{1,4})"
+_DASH = r"\s*(?:–|—|-|\bto\b)\s*"
+_UP_TO = re.compile(rf"(?:up to|≤|<=)?\s*({_SIZE})")
+_BAND = re.compile(rf"({_SIZE}){_DASH}({_SIZE})")
+_BREAK = re.compile(rf"([0-9]{{1,9}})(?:(\s*\+|\s+or more)|{_DASH}([0-9]{{1,9}}))?")
+
+
+@dataclass(frozen=True)
+class Band:
+    """A size band as printed: its ends, exactly, and the step of its print (1.51–2.00: 0.01)."""
+
+    text: str
+    lower: Fraction | None
+    upper: Fraction
+    step: Fraction
+
+
+@dataclass(frozen=True)
+class Break:
+    """A quantity break as printed; `last` is None where only its start is, `more` for `25+`."""
+
+    text: str
+    start: int
+    last: int | None = None
+    more: bool = False
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """What does not fit in a run of bands or breaks: which, and the words of the fault."""
+
+    at: int
+    found: str
+    expected: str
+    mend: str
+
+
+def parse_band(text: str, mark: str) -> Band:
+    """Read a size band.
+
+    >>> parse_band("1.51–2.00", ".").upper, parse_band("up to 2 1/4", ".").upper
+    (Fraction(2, 1), Fraction(9, 4))
+    """
+    plain = spell_fractions(text.lower())
+    plain = plain.replace(",", ".") if mark == "," and "." not in plain else plain
+    single, ranged = _UP_TO.fullmatch(plain), _BAND.fullmatch(plain)
+    expected = f"the upper end of a size band, such as 2{mark}50, 2{mark}01–2{mark}50 or up to 2 1/2"
+    try:
+        if single:
+            upper, step = _exact(single[1])
+            lower = None
+        elif ranged:
+            (lower, fine), (upper, coarse) = _exact(ranged[1]), _exact(ranged[2])
+            step = min(fine, coarse)
+        else:
+            raise BadCell(expected, mend_of_figure(text, mark, "Write the number alone."))
+    except ZeroDivisionError:
+        raise BadCell(expected, "Correct the fraction.") from None
+    if not upper > 0:
+        raise BadCell("a size above 0", "Write the upper end of the band.")
+    if lower is not None and lower > upper:
+        raise BadCell("a lower end before the upper end", "Swap the two ends.")
+    return Band(text, lower, upper, step)
+
+
+def _exact(size: str) -> tuple[Fraction, Fraction]:
+    """A printed size and one step of its print.
+
+    >>> _exact("1.50"), _exact("2 1/4")
+    ((Fraction(3, 2), Fraction(1, 100)), (Fraction(9, 4), Fraction(1, 4)))
+    """
+    if "/" not in size:
+        return Fraction(size), Fraction(1, 10 ** len(size.partition(".")[2]))
+    *whole, part = re.split(r"[\s-]+", size)
+    top, bottom = part.split("/")
+    return int(whole[0] if whole else 0) + Fraction(int(top), int(bottom)), Fraction(1, int(bottom))
+
+
+def parse_break(text: str, mark: str) -> Break:
+    """Read a quantity break.
+
+    >>> parse_break("25–49", "."), parse_break("144 or more", ".").start
+    (Break(text='25–49', start=25, last=49, more=False), 144)
+    """
+    match = _BREAK.fullmatch(text.lower())
+    if match is None:
+        raise BadCell(
+            "a quantity such as 25, 25–49, 25+ or 144 or more",
+            mend_of_figure(text, mark, "Write a whole number of pieces."),
+        )
+    start, last = int(match[1]), int(match[3]) if match[3] else None
+    if not 1 <= start <= MOST_PIECES:
+        raise BadCell("a quantity from 1", f"Write a number from 1 to {MOST_PIECES}.")
+    if last is not None and not start <= last <= MOST_PIECES:
+        raise BadCell("a first quantity up to the last", "Correct the two quantities.")
+    return Break(text, start, last, bool(match[2]))
+
+
+def misfits_of_bands(bands: Sequence[Band]) -> Iterator[Misfit]:
+    """Bands that are doubled, unsorted, overlap the one before or leave a gap after it.
+
+    A lower end one printed step above the end before is no gap: what falls between
+    belongs to the upper band.
+    """
+    for at, (before, band) in enumerate(zip(bands, bands[1:], strict=False), 1):
+        found = f"{quoted(band.text)} after {quoted(before.text)}"
+        begins = f"a band that begins where {quoted(before.text)} ends"
+        if band.upper == before.upper:
+            yield Misfit(at, found, "every size band once", "Remove one of the two rows.")
+        elif band.upper < before.upper:
+            yield Misfit(at, found, "size bands that rise downward", "Sort the rows by size.")
+        elif band.lower is None:
+            continue
+        elif band.lower < before.upper:
+            yield Misfit(at, found, begins, "Correct the ends: the two bands overlap.")
+        elif band.lower - before.upper > band.step:
+            yield Misfit(at, found, begins, "Add the band between them, or correct the ends.")
+
+
+def misfits_of_breaks(breaks: Sequence[Break]) -> Iterator[Misfit]:
+    """Breaks that are doubled, unsorted, overlap the one before or leave a gap after it."""
+    for at, (before, break_) in enumerate(zip(breaks, breaks[1:], strict=False), 1):
+        found = f"{quoted(break_.text)} after {quoted(before.text)}"
+        if break_.start == before.start:
+            yield Misfit(at, found, "every quantity once", "Remove one of the two columns.")
+        elif break_.start < before.start:
+            yield Misfit(
+                at, found, "quantities that rise to the right", "Sort the columns by quantity."
+            )
+        elif before.last is not None and break_.start != before.last + 1:
+            gap = break_.start > before.last
+            yield Misfit(
+                at,
+                found,
+                f"a break from {before.last + 1}",
+                "Add the break between them, or correct the quantities."
+                if gap
+                else "Correct the quantities: the two breaks overlap.",
+            )

@@ -1,0 +1,140 @@
+"""Tables with known columns: every cell read by its column's reader, every fault noted."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from pricelab.files.cells import BadCell, Reader, nearest, words
+from pricelab.files.faults import Report, quoted
+from pricelab.files.rawtable import RawTable, Row
+from pricelab.grids import Place
+
+REQUIRED = object()
+"""The default of a column whose cells must not be empty."""
+
+NOTE = "note"
+"""A column every table may have and nobody reads."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column: its heading, how its cells are read, and what an empty cell means."""
+
+    name: str
+    read: Reader = words
+    default: object = REQUIRED
+
+
+@dataclass(frozen=True)
+class Record:
+    """A row that was read: values by column, without those of faulty cells.
+
+    A record with a faulty cell is not `sound`: it tells which keys exist, no more.
+    """
+
+    file: str
+    row: int
+    sound: bool
+    values: dict[str, object] = field(repr=False)
+
+    def __getitem__(self, column: str):
+        return self.values[column]
+
+    def get(self, column: str):
+        """The value of a column, None where its cell is faulty."""
+        return self.values.get(column)
+
+    def place(self, column: str | None = None) -> Place:
+        """Where the row stands, or one of its cells."""
+        return Place(self.file, self.row, column)
+
+
+def read_records(table: RawTable, columns: Sequence[Column], report: Report) -> list[Record]:
+    """Every row of `table`, read by `columns`; columns that are missing or unknown are faults."""
+    at = _find_columns(table, columns, report)
+    records = []
+    for row in table.whole_rows(report):
+        values = dict(_read_row(table, row, columns, at, report))
+        records.append(Record(table.file, row.number, len(values) == len(columns), values))
+    return records
+
+
+def _read_row(
+    table: RawTable, row: Row, columns: Sequence[Column], at: dict[str, int], report: Report
+) -> Iterator[tuple[str, object]]:
+    for column in columns:
+        text = row.cell(at[column.name]) if column.name in at else ""
+        if not text and column.default is not REQUIRED:
+            yield column.name, column.default
+        elif column.name in at:
+            place = Place(table.file, row.number, column.name)
+            value = read_cell(text, table.mark, column.read, place, report)
+            if value is not None:
+                yield column.name, value
+
+
+def read_cell(text: str, mark: str, read: Reader, place: Place, report: Report):
+    """The value of one cell that must not be empty; None, with a fault, if it cannot be read."""
+    try:
+        value = read(text, mark)
+        if text:
+            return value
+        raise BadCell("some text", "Fill in the cell.")
+    except BadCell as bad:
+        mend = bad.mend if text else "Fill in the cell."
+        report.fault(place, quoted(text), bad.expected, mend)
+        return None
+
+
+def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) -> dict[str, int]:
+    """Where each column stands; faults for unknown, doubled and missing ones."""
+    names = [column.name for column in columns]
+    known, header = ", ".join(names), table.header
+    at: dict[str, int] = {}
+    misspelt = set()
+    for index, heading in enumerate(header.cells):
+        if heading == NOTE or (not heading and not any(row.cell(index) for row in table.rows)):
+            continue
+        if heading in at:
+            report.fault(
+                table.place(header, index), "the column twice", "it once", "Remove one of the two."
+            )
+        elif heading in names:
+            at[heading] = index
+        else:
+            near = nearest(heading, [name for name in names if name not in header.cells])
+            misspelt.add(near)
+            report.fault(
+                table.place(header, index),
+                f"the heading {quoted(heading)}" if heading else "no heading",
+                f"one of {known}",
+                near or f'Remove the column, or head it "{NOTE}".',
+            )
+    for column in columns:
+        if column.default is REQUIRED and column.name not in at:
+            if f'Write "{column.name}".' in misspelt:
+                continue  # the misspelt heading has been reported
+            report.fault(
+                Place(table.file, header.number),
+                f'no column "{column.name}"',
+                f"the columns {known}",
+                f'Add the column "{column.name}".',
+            )
+    return at
+
+
+def refuse_repeats(records: Sequence[Record], keys: Sequence[str], report: Report) -> None:
+    """A fault for every record whose `keys` were all the same in an earlier one."""
+    first: dict[tuple, int] = {}
+    for record in records:
+        key = tuple(record.get(name) for name in keys)
+        if None in key:
+            continue
+        earlier = first.setdefault(key, record.row)
+        if earlier != record.row:
+            said = ", ".join(f"{part:g}" if isinstance(part, float) else str(part) for part in key)
+            report.fault(
+                record.place(keys[0]),
+                f"{quoted(said)} again, after row {earlier}",
+                "it once",
+                "Remove one of the two rows, or give one another name.",
+            )
