@@ -5,12 +5,12 @@ less is taken (common practice, no source). A cutter that turns single pieces ca
 better, never worse.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from pricelab.errors import NotPossible, PricelabError
-from pricelab.grids import check_quantity
+from pricelab.grids import Place, check_quantity
 
 _EDGE = 1e-9  # lengths are decimals: a row that fits exactly fits
 
@@ -27,6 +27,7 @@ class Roll:
     gap: float
     price: float
     unit: str
+    place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
         if not (self.width > 2 * self.edge >= 0 and self.gap >= 0 and self.price >= 0):

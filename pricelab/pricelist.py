@@ -79,6 +79,4 @@ class PriceList:
 
     def place(self, band: int, tier: int) -> Place | None:
         """File, row and column of a cell that was read from a file."""
-        if self.sheet is None:
-            return None
-        return Place(self.sheet.file, self.sheet.rows[band], self.sheet.columns[tier])
+        return None if self.sheet is None else self.sheet.place(band, tier)

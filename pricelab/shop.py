@@ -245,6 +245,8 @@ class Rates:
     labour: float
     overhead: float = 0.0
     overhead_on: str = "attended"
+    labour_place: Place | None = field(default=None, repr=False)
+    overhead_place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
         _not_negative(self.labour, "a labour rate")
@@ -292,7 +294,11 @@ class PricingRules:
 
 @dataclass(frozen=True)
 class Shop:
-    """A whole shop as read from its folder."""
+    """A whole shop as read from its folder.
+
+    A printed list holds for `valid_days` and carries the `conditions`; lists are judged up
+    to an order of `largest_order` pieces.
+    """
 
     name: str
     currency: str
@@ -308,6 +314,9 @@ class Shop:
     surplus_worth: float = 0.0
     order_up: bool = False
     notice: str = ""
+    valid_days: int = 60
+    conditions: str = ""
+    largest_order: int = 1000
 
     def __post_init__(self):
         minor_unit(self.currency)

@@ -60,10 +60,8 @@ def parse_length(text: str, unit: str) -> Length:
     (Length(value=Fraction(9, 4), unit='in'), Length(value=Fraction(57, 1), unit='mm'))
     """
     said = str(text).strip()
-    plain = said.lower()
-    for sign, spelled in _VULGAR.items():
-        plain = plain.replace(sign, f" {spelled}")
-    match = _NUMBER.match(plain := plain.strip())
+    plain = spell_fractions(said.lower())
+    match = _NUMBER.match(plain)
     word = plain[match.end() :].strip() if match else None
     if match is None or (word and word not in _UNIT_WORDS) or not int(match["bottom"] or 1):
         raise PricelabError(
@@ -75,6 +73,17 @@ def parse_length(text: str, unit: str) -> Length:
     else:
         value = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
     return Length(value, _UNIT_WORDS[word] if word else unit)
+
+
+def spell_fractions(text: str) -> str:
+    """`text` with fractions of one letter spelled out.
+
+    >>> spell_fractions("2½")
+    '2 1/2'
+    """
+    for sign, spelled in _VULGAR.items():
+        text = text.replace(sign, f" {spelled}")
+    return text.strip()
 
 
 def convert(values, from_unit: str, to_unit: str):

@@ -86,7 +86,7 @@ class Report:
         self.warnings.append(Fault(place, found, expected, mend, Severity.WARNING))
 
     def make(
-        self, place: Place, kind: Callable[..., Made], *parts, mend: str = "", **fields
+        self, place: Place, kind: Callable[..., Made], /, *parts, mend: str = "", **fields
     ) -> Made | None:
         """``kind(*parts, **fields)``; where its own check refuses, a fault at `place` and None."""
         try:

@@ -8,12 +8,15 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from pricelab.files.cells import MOST_PIECES, BadCell, mend_of_figure
 from pricelab.files.faults import quoted
 from pricelab.units import spell_fractions
 
-_SIZE = r"(?:[0-9]{1,9}(?:\.[0-9]{1,9})?|\.[0-9]{1,9}|(?:[0-9]{1,9}(?:\s+|-))?[0-9]{1,4}/[0-9]{1,4})"
+_SIZE = (
+    r"(?:[0-9]{1,9}(?:\.[0-9]{1,9})?|\.[0-9]{1,9}|(?:[0-9]{1,9}(?:\s+|-))?[0-9]{1,4}/[0-9]{1,4})"
+)
 _DASH = r"\s*(?:–|—|-|\bto\b)\s*"
 _UP_TO = re.compile(rf"(?:up to|≤|<=)?\s*({_SIZE})")
 _BAND = re.compile(rf"({_SIZE}){_DASH}({_SIZE})")
@@ -59,7 +62,9 @@ def parse_band(text: str, mark: str) -> Band:
     plain = spell_fractions(text.lower())
     plain = plain.replace(",", ".") if mark == "," and "." not in plain else plain
     single, ranged = _UP_TO.fullmatch(plain), _BAND.fullmatch(plain)
-    expected = f"the upper end of a size band, such as 2{mark}50, 2{mark}01–2{mark}50 or up to 2 1/2"
+    expected = (
+        f"the upper end of a size band, such as 2{mark}50, 2{mark}01–2{mark}50 or up to 2 1/2"
+    )
     try:
         if single:
             upper, step = _exact(single[1])
@@ -117,7 +122,7 @@ def misfits_of_bands(bands: Sequence[Band]) -> Iterator[Misfit]:
     A lower end one printed step above the end before is no gap: what falls between
     belongs to the upper band.
     """
-    for at, (before, band) in enumerate(zip(bands, bands[1:], strict=False), 1):
+    for at, (before, band) in enumerate(pairwise(bands), 1):
         found = f"{quoted(band.text)} after {quoted(before.text)}"
         begins = f"a band that begins where {quoted(before.text)} ends"
         if band.upper == before.upper:
@@ -134,7 +139,7 @@ def misfits_of_bands(bands: Sequence[Band]) -> Iterator[Misfit]:
 
 def misfits_of_breaks(breaks: Sequence[Break]) -> Iterator[Misfit]:
     """Breaks that are doubled, unsorted, overlap the one before or leave a gap after it."""
-    for at, (before, break_) in enumerate(zip(breaks, breaks[1:], strict=False), 1):
+    for at, (before, break_) in enumerate(pairwise(breaks), 1):
         found = f"{quoted(break_.text)} after {quoted(before.text)}"
         if break_.start == before.start:
             yield Misfit(at, found, "every quantity once", "Remove one of the two columns.")

@@ -74,15 +74,25 @@ def column_letter(at: int) -> str:
     return (column_letter(before - 1) if before else "") + chr(ord("A") + last)
 
 
-def find_file(folder: Path, stem: str, report: Report) -> str | None:
-    """The name of the table `stem` in `folder`, with its suffix; None where there is none.
+def find_file(folder: Path, stem: str, report: Report, *, required: bool = False) -> str | None:
+    """The name of the table `stem` in a shop's `folder`, with its suffix; None if there is none.
 
-    A table that stands there twice, as CSV and as XLSX, is a fault; the CSV is read on.
+    It is a fault if it is `required` and not there, or stands there twice, as CSV and as
+    XLSX; then the CSV is read on.
     """
-    there = [stem + suffix for suffix in SUFFIXES if (folder / (stem + suffix)).exists()]
+    wanted = [stem + suffix for suffix in SUFFIXES]
+    there = [name for name in wanted if (folder / name).exists()]
     if len(there) > 1:
         report.fault(
-            Place(there[0]), f"both {' and '.join(there)}", "one of the two", "Remove the older."
+            Place(stem), f"both {' and '.join(there)}", "one of the two", "Remove the older one."
+        )
+    if required and not there:
+        alike = [path.name for path in folder.iterdir() if path.name.lower() in wanted]
+        report.fault(
+            Place(wanted[0]),
+            "no such file",
+            f"{' or '.join(wanted)} in the shop folder",
+            f'Rename "{alike[0]}" so.' if alike else "Copy it from a demo shop and fill it in.",
         )
     return there[0] if there else None
 

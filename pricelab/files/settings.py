@@ -30,9 +30,7 @@ def _currency(text: str, mark: str) -> str:
     try:
         minor_unit(text)
     except PricelabError:
-        raise BadCell(
-            "a three-letter currency code", "Write a code such as USD or EUR."
-        ) from None
+        raise BadCell("a three-letter currency code", "Write a code such as USD or EUR.") from None
     return text
 
 
@@ -78,48 +76,43 @@ class Settings:
     def _read(self, table: RawTable, report: Report) -> None:
         records = read_records(table, COLUMNS, report)
         refuse_repeats(records, ["setting"], report)
-        known = {setting.name: setting for setting in SETTINGS}
-        for record in records:
-            self._read_setting(record, known, table.mark, report)
-        named = {record.get("setting") for record in records}
-        if not any(fault.place.column == "setting" for fault in report.faults):
-            for name in known.keys() - named - self.values.keys():
+        unknown = [self._read_setting(record, table.mark, report) for record in records]
+        for setting in SETTINGS:
+            missing = setting.default is REQUIRED and setting.name not in self.places
+            if missing and f'Write "{setting.name}".' not in unknown:
                 report.fault(
                     Place(table.file),
-                    f'no setting "{name}"',
-                    "it",
-                    f'Add a row with "{name}" and its value.',
+                    f'no setting "{setting.name}"',
+                    "a row for it",
+                    f'Add a row with "{setting.name}" and its value.',
                 )
 
-    def _read_setting(
-        self, record: Record, known: dict[str, Column], mark: str, report: Report
-    ) -> None:
+    def _read_setting(self, record: Record, mark: str, report: Report) -> str | None:
+        """Keep one setting; the mend of its name where there is no such setting."""
         name, text = record.get("setting"), record.get("value")
         if name is None or text is None:
-            return
-        if name not in known:
-            report.fault(
-                record.place("setting"),
-                quoted(name),
-                "a setting of the shop",
-                nearest(name, known) or f"Remove the row; the settings are {', '.join(known)}.",
-            )
-            return
-        self.places[name] = record.place("value")
-        if not text and known[name].default is not REQUIRED:
-            return
-        value = read_cell(text, mark, known[name].read, record.place("value"), report)
-        if value is None:
+            return None
+        place = record.place("value")
+        setting = next((setting for setting in SETTINGS if setting.name == name), None)
+        if setting is None:
+            names = [setting.name for setting in SETTINGS]
+            mend = nearest(name, names) or f"Write one of: {', '.join(names)}."
+            report.fault(record.place("setting"), quoted(name), "a setting of the shop", mend)
+            return mend
+        self.places[name] = place
+        if text or setting.default is REQUIRED:
             self.values.pop(name, None)
-        else:
-            self.values[name] = value
+            value = read_cell(text, mark, setting.read, place, report)
+            if value is not None:
+                self.values[name] = value
+        return None
 
     def get(self, name: str, otherwise=None):
         """The value of a setting, or `otherwise` where it is missing or faulty."""
         return self.values.get(name, otherwise)
 
     def rates(self) -> Rates:
-        """The hourly rates."""
+        """The hourly rates, each with its place."""
         return Rates(
             self.values["labour rate"],
             self.values["overhead rate"],
@@ -127,3 +120,54 @@ class Settings:
             self.places.get("labour rate"),
             self.places.get("overhead rate"),
         )
+
+    def pricing(self) -> PricingRules:
+        """The pricing rules."""
+        return PricingRules(
+            self.values["target margin"],
+            self.values["floor margin"],
+            Rounding(self.values["price step"], self.values["price ending"]),
+            self.values["set-up"],
+            Tax(
+                self.values["sales tax"],
+                self.values["prices include tax"],
+                self.values["tax name"],
+            ),
+        )
+
+    def check(self, report: Report) -> None:
+        """Faults of settings that do not go together."""
+        step, ending = self.get("price step"), self.get("price ending")
+        if step is not None and ending is not None:
+            place = self.places["price ending"]
+            report.make(place, Rounding, step, ending, mend="Set the price step to 1, or more.")
+        target, floor = self.get("target margin"), self.get("floor margin")
+        if target is not None and floor is not None and floor > target:
+            report.fault(
+                self.places["floor margin"],
+                f"a floor margin of {percent(floor)}",
+                f"no more than the target margin of {percent(target)}",
+                "Lower the floor margin, or raise the target.",
+            )
+
+    def check_fees(self, fees: float, whose: str, report: Report) -> bool:
+        """Whether a price exists that leaves the target margin and pays `fees`; else a fault."""
+        target = self.get("target margin")
+        if target is None or target + fees < 1 - 1e-9:
+            return True
+        report.fault(
+            self.places["target margin"],
+            f"a target margin of {percent(target)} with fees of {percent(fees)}{whose}",
+            "less than 100 % together",
+            "Lower the target margin, or correct the revenue-level shares of the costs.",
+        )
+        return False
+
+
+def percent(share: float) -> str:
+    """A fraction as a percentage.
+
+    >>> percent(0.029)
+    '2.9 %'
+    """
+    return f"{share * 100:.10g} %"

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from pricelab.files.cells import BadCell, Reader, nearest, words
 from pricelab.files.faults import Report, quoted
-from pricelab.files.rawtable import RawTable, Row
+from pricelab.files.rawtable import RawTable, Row, find_file, read_raw
 from pricelab.grids import Place
 
 REQUIRED = object()
@@ -46,6 +47,34 @@ class Record:
     def place(self, column: str | None = None) -> Place:
         """Where the row stands, or one of its cells."""
         return Place(self.file, self.row, column)
+
+
+def read_file(
+    folder: Path, stem: str, columns: Sequence[Column], report: Report, *, required=True, rows=False
+) -> list[Record] | None:
+    """The records of a table of the shop's `folder`; none where a table not `required` is not.
+
+    None, with a fault, where the table cannot be read at all, or has no `rows` and must.
+    """
+    file = find_file(folder, stem, report, required=required)
+    if file is None:
+        return None if required else []
+    table = read_raw(folder, file, report)
+    if table is None:
+        return None
+    if rows and not table.rows:
+        report.fault(
+            Place(table.file), "a row of column names alone", "rows under it", "Fill in the rows."
+        )
+        return None
+    return read_records(table, columns, report)
+
+
+def keys_of(records: Sequence[Record] | None, key: str) -> tuple[str, ...] | None:
+    """Every key that stands in a table, sound or not; None where the table could not be read."""
+    if records is None:
+        return None
+    return tuple(dict.fromkeys(record[key] for record in records if record.get(key)))
 
 
 def read_records(table: RawTable, columns: Sequence[Column], report: Report) -> list[Record]:

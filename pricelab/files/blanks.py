@@ -1,0 +1,92 @@
+"""blanks.csv and blank_prices.csv: the pieces to decorate and what they cost by quantity."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from pathlib import Path
+
+from pricelab.files.cells import amount, count, known, length_in
+from pricelab.files.faults import Report
+from pricelab.files.gridfile import warn_of_prices
+from pricelab.files.tables import Column, Record, keys_of, read_file, refuse_repeats
+from pricelab.grids import Grid, Sheet
+from pricelab.shop import Blank
+
+PRICE = "price"
+
+
+def blank_columns(unit: str) -> tuple[Column, ...]:
+    """The columns of blanks.csv; lengths are in `unit` unless a cell says otherwise."""
+    return (
+        Column("blank"),
+        Column("name", default=None),
+        Column("make-up", default=""),
+        Column("panel width", length_in(unit)),
+        Column("panel height", length_in(unit)),
+        Column("pack", count, 1),
+        Column("heat limit", amount, None),
+        Column("care", default=""),
+    )
+
+
+def price_columns(blanks: Sequence[str] | None) -> tuple[Column, ...]:
+    """The columns of blank_prices.csv."""
+    return (
+        Column("blank", known(blanks, "a blank", "blanks.csv")),
+        Column("from", count),
+        Column(PRICE, amount),
+    )
+
+
+def read_blanks(
+    folder: Path, unit: str, report: Report
+) -> tuple[dict[str, Blank], tuple[str, ...] | None]:
+    """The blanks by key, and every key that stands in the file (None if it could not be read)."""
+    records = read_file(folder, "blanks", blank_columns(unit), report, rows=True)
+    keys = keys_of(records, "blank")
+    rows = read_file(folder, "blank_prices", price_columns(keys), report, rows=True)
+    refuse_repeats(records or (), ["blank"], report)
+    blanks = {}
+    for record in records or ():
+        own = [row for row in rows or () if row.get("blank") == record.get("blank")]
+        if rows is not None and record.get("blank"):
+            _check_rows(record, own, report)
+        if record.sound and own and all(row.sound for row in own):
+            blanks[record["blank"]] = _blank(record, own, unit, report)
+    return blanks, keys
+
+
+def _check_rows(blank: Record, rows: Sequence[Record], report: Report) -> None:
+    """A blank has a price, and its rows rise in quantity."""
+    if not rows:
+        report.fault(
+            blank.place("blank"),
+            f'"{blank["blank"]}" without a price',
+            "its prices in blank_prices.csv",
+            "Add a row there with the quantity the price holds from.",
+        )
+    starts = [row for row in rows if row.get("from") is not None]
+    for before, row in pairwise(starts):
+        if row["from"] <= before["from"]:
+            report.fault(
+                row.place("from"),
+                f'"{row["from"]}" after "{before["from"]}" for {row["blank"]}',
+                "quantities that rise downward",
+                "Sort the rows by quantity and keep one of equal ones.",
+            )
+
+
+def _blank(record: Record, rows: Sequence[Record], unit: str, report: Report) -> Blank | None:
+    sheet = Sheet(rows[0].file, tuple(row.row for row in rows), (PRICE,), long=True)
+    prices = report.make(
+        record.place(), Grid.by_quantity, record["name"] or record["blank"],
+        [row["from"] for row in rows], [row[PRICE] for row in rows],
+        pack=record["pack"], sheet=sheet,
+    )  # fmt: skip
+    if prices is None:
+        return None
+    warn_of_prices(prices, report)
+    return report.make(
+        record.place(), Blank, record["blank"], record["name"] or record["blank"], prices,
+        record["panel width"], record["panel height"], unit, record["make-up"],
+        record["heat limit"], record["care"], record.place(),
+    )  # fmt: skip

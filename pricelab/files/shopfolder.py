@@ -1,0 +1,130 @@
+"""Reading a whole shop folder: the shop, its price lists and jobs, or every fault at once."""
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pricelab.files import jobs, pricelists, settings
+from pricelab.files.blanks import read_blanks
+from pricelab.files.faults import Fault, Report, in_order
+from pricelab.files.methods import MethodFiles, read_methods
+from pricelab.files.rawtable import SUFFIXES, find_file, read_raw
+from pricelab.files.settings import Settings
+from pricelab.grids import Place
+from pricelab.pricelist import PriceList
+from pricelab.shop import NO_TAX, Blank, Charge, Level, Shop
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+TABLES = (
+    "shop", "blanks", "blank_prices", "methods", "stitching", "rolls", "operations", "costs",
+    "promotions", "price_list", "jobs",
+)  # fmt: skip
+"""The tables of a shop folder, beside its grids."""
+
+
+@dataclass(frozen=True, eq=False)
+class ShopFolder:
+    """A folder without faults: the shop, today's lists, the finished jobs, and warnings.
+
+    `jobs` has the columns of `pricelab.files.jobs.TYPES` under the row numbers of the file.
+    """
+
+    folder: Path
+    shop: Shop
+    price_lists: tuple[PriceList, ...]
+    jobs: "pd.DataFrame"
+    warnings: tuple[Fault, ...]
+
+
+def read_shop(folder: str | os.PathLike) -> ShopFolder:
+    """Read the shop in `folder`; raises `ShopFaults` with every fault of every file."""
+    folder, report = Path(folder), Report()
+    _check_folder(folder, report)
+    report.raise_faults()
+    file = find_file(folder, settings.FILE, report, required=True)
+    said = Settings(None if file is None else read_raw(folder, file, report), report)
+    said.check(report)
+    unit = said.get("unit", "in")  # any will do to find the other faults by
+    blanks, blank_keys = read_blanks(folder, unit, report)
+    methods = read_methods(folder, unit, report)
+    _check_fees(said, methods, report)
+    list_columns = pricelists.list_columns(methods.keys, blank_keys)
+    job_columns = jobs.job_columns(unit, methods.keys, blank_keys)
+    rules = None if report.faults else said.pricing()
+    price_lists = pricelists.read_price_lists(
+        folder,
+        list_columns,
+        methods.methods,
+        NO_TAX if rules is None else rules.tax,
+        said.get("largest order", Shop.largest_order),
+        report,
+    )
+    finished = jobs.read_jobs(folder, job_columns, report)
+    _warn_of_strangers(folder, report)
+    report.raise_faults()
+    shop = _shop(said, methods, blanks)
+    return ShopFolder(folder, shop, price_lists, finished, in_order(report.warnings))
+
+
+def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
+    return Shop(
+        said.get("name"),
+        said.get("currency"),
+        said.get("unit"),
+        said.rates(),
+        said.pricing(),
+        methods.methods,
+        blanks,
+        charges=methods.charges,
+        operations=methods.operations,
+        heat_unit=said.get("heat unit"),
+        service_level=said.get("service level"),
+        surplus_worth=said.get("surplus worth"),
+        order_up=said.get("order up"),
+        notice=said.get("notice"),
+        valid_days=said.get("valid days"),
+        conditions=said.get("conditions"),
+        largest_order=said.get("largest order"),
+    )
+
+
+def _check_folder(folder: Path, report: Report) -> None:
+    """Faults of the folder itself: not there, not a folder, or empty."""
+    copy = "Copy a demo shop's folder and fill it in."
+    if not folder.exists():
+        report.fault(Place(str(folder)), "no such folder", "a shop folder", copy)
+    elif not folder.is_dir():
+        mend = "Name the folder that holds shop.csv."
+        report.fault(Place(str(folder)), "a file", "a shop folder", mend)
+    elif not any(folder.iterdir()):
+        report.fault(Place(str(folder)), "an empty folder", "a shop folder with shop.csv", copy)
+
+
+def _check_fees(said: Settings, methods: MethodFiles, report: Report) -> None:
+    """The target margin and the shares of revenue leave room for a price."""
+    shared = _shares(methods.charges)
+    if said.check_fees(shared, "", report):
+        for method in methods.methods.values():
+            own = _shares(method.charges)
+            if own:
+                said.check_fees(shared + own, f" on {method.key}", report)
+
+
+def _shares(charges: tuple[Charge, ...]) -> float:
+    return sum(charge.share for charge in charges if charge.level is Level.REVENUE)
+
+
+def _warn_of_strangers(folder: Path, report: Report) -> None:
+    """Warn of tables that nobody reads: most often a name misspelt."""
+    for path in folder.iterdir():
+        temporary = path.name.startswith(("~", "."))  # what spreadsheets leave while open
+        if path.suffix in SUFFIXES and path.stem not in TABLES and not temporary:
+            report.warn(
+                Place(path.name),
+                "a file that is not read",
+                f"the names {', '.join(TABLES)}",
+                "Rename it if it is one of these.",
+            )
