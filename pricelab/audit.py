@@ -96,7 +96,7 @@ def audit_on(basis: Basis, price_list: PriceList, weights=None) -> Audit:
         price_list, basis, (), worst_quantity, worst_margin, typical, typical_margin,
         basis.holding_prices(starts, typical),
     )  # fmt: skip
-    findings = [*_below(judged), *_out_of_order(price_list), *_better_off(price_list)]
+    findings = [*_below(judged), *_out_of_order(price_list), *better_off(price_list)]
     findings.sort(key=lambda found: (_WORST_FIRST[found.trouble], found.band, found.tier))
     return replace(judged, findings=tuple(findings))
 
@@ -136,7 +136,7 @@ def _out_of_order(price_list: PriceList):
         )  # fmt: skip
 
 
-def _better_off(price_list: PriceList):
+def better_off(price_list: PriceList):
     """Quantities for which buying a later tier's first quantity costs the client no more.
 
     In a tier priced p, with a later tier that starts at Q and costs p_Q: the quantities
