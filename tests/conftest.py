@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from programs import program_or_skip
 
+
 @pytest.fixture(scope="session")
 def root() -> Path:
     """The clone."""

@@ -1,0 +1,1 @@
+"""What a person sees and touches: the notebooks' controls, and the pages they open in."""

@@ -1,0 +1,222 @@
+"""Opens the workbook in a browser: the owner's notebooks, or the page for a client.
+
+Both are served to this machine only, behind a token made for the occasion, with settings
+of their own in a folder that goes when they stop: a reader's own JupyterLab stays as it is.
+Nothing is asked of any other machine.
+"""
+
+import json
+import os
+import secrets
+import signal
+import socket
+import subprocess
+import sys
+import time
+import webbrowser
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from pricelab.errors import PricelabError
+from pricelab.folders import ROOT, SHOP_VARIABLE
+
+LOOPBACK = "127.0.0.1"
+PORT = 8866
+"""The first port that is tried."""
+
+_PORTS = 100  # tried one after the other
+_PATIENCE = 60.0  # seconds; a cold disk takes about ten
+_HERE = Path(__file__).parent
+
+# Quiet, and nothing written into a notebook that the reader did not ask for: the workbook runs
+# when it is opened, and a shop's costs must not find their way into a file by themselves.
+_QUIET = {
+    "@jupyterlab/apputils-extension:notification": {
+        "fetchNews": "false",
+        "checkForUpdates": False,
+    },
+    "@jupyterlab/docmanager-extension:plugin": {"autosave": False},
+    "@jupyterlab/filebrowser-extension:browser": {
+        "showLastModifiedColumn": False,
+        "singleClickNavigation": True,
+    },
+    "@jupyterlab/notebook-extension:tracker": {"kernelShutdown": True},  # with its tab
+}
+
+
+@dataclass(frozen=True)
+class Served:
+    """A page that is being served: its `address` (with the token) and the process behind it."""
+
+    address: str
+    process: subprocess.Popen
+
+
+@contextmanager
+def workbook(notebooks: Path, shop: Path, first: str, port: int = PORT) -> Iterator[Served]:
+    """JupyterLab on the folder `notebooks`, opened at the notebook `first`, for the `shop`."""
+    with _home() as home:
+        port = free_port(port)
+        token = secrets.token_urlsafe(24)
+        _write(home / "config/labconfig/default_setting_overrides.json", _QUIET)
+        _write(
+            home / "config/jupyter_lab_config.json",
+            {
+                "ServerApp": {
+                    **_served_here(port),
+                    "root_dir": str(notebooks.resolve()),
+                    "allow_root": True,  # a container or a test machine has no other user
+                    "terminals_enabled": False,
+                },
+                "IdentityProvider": {"token": token},
+                "LabApp": {
+                    "extra_labextensions_path": [str(_HERE / "labextensions")],
+                    "extension_manager": "readonly",  # the other one asks a package registry
+                    "news_url": None,
+                    "open_browser": False,
+                },
+            },
+        )
+        with _serving(["jupyterlab"], home, shop, port) as process:
+            yield Served(f"http://{LOOPBACK}:{port}/lab/tree/{first}?token={token}", process)
+
+
+@contextmanager
+def client_page(notebook: Path, shop: Path, port: int = PORT) -> Iterator[Served]:
+    """`notebook` as a page without code or files, for a client to see across the counter."""
+    if not notebook.is_file():
+        raise PricelabError(f'There is no notebook "{notebook.name}" in {notebook.parent.name}/.')
+    with _home() as home:
+        port = free_port(port)
+        token = secrets.token_urlsafe(24)
+        _write(
+            home / "config/voila.json",
+            {
+                "Voila": {**_served_here(port), "token": token},
+                "VoilaConfiguration": {
+                    "template": "pricelab",
+                    "strip_sources": True,
+                    "show_tracebacks": False,
+                    "file_allowlist": [],
+                },
+            },
+        )
+        with _serving(["voila", str(notebook.resolve())], home, shop, port) as process:
+            yield Served(f"http://{LOOPBACK}:{port}/?token={token}", process)
+
+
+def show(served: Served, browser: bool = True) -> None:
+    """Tell the address, open it in the reader's `browser`, and stay until Ctrl-C."""
+    for name in ("SIGTERM", "SIGHUP"):  # a closed terminal, a shut-down: stop as cleanly
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.default_int_handler)
+    print(f"The workbook is at {served.address}")
+    print("Press Ctrl-C here to stop it.", flush=True)
+    try:
+        if browser and not webbrowser.open(served.address):
+            print("No browser could be opened from here: open the address above in one.")
+        while served.process.poll() is None:
+            time.sleep(0.5)
+    except KeyboardInterrupt:
+        print("\nStopped. What you saved is in your shop's folder.")
+        return
+    raise PricelabError("The workbook stopped by itself. Run the same command again.")
+
+
+def free_port(first: int) -> int:
+    """The first port from `first` on that nothing on this machine listens on."""
+    for port in range(first, min(first + _PORTS, 2**16)):
+        with socket.socket() as probe:
+            try:
+                probe.bind((LOOPBACK, port))
+            except OSError:
+                continue
+            return port
+    raise PricelabError(
+        f"No port from {first} to {first + _PORTS - 1} is free on this machine. "
+        "Name another with --port."
+    )
+
+
+def _served_here(port):
+    return {"ip": LOOPBACK, "port": port, "port_retries": 0, "open_browser": False}
+
+
+@contextmanager
+def _home():
+    """A folder for the settings of one run, which only this user can read."""
+    with TemporaryDirectory(prefix="pricelab-", ignore_cleanup_errors=True) as home:
+        yield Path(home)
+
+
+def _write(path, settings):
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(json.dumps(settings), encoding="utf-8")
+
+
+def _environment(home, shop):
+    """This process's environment, with Jupyter at home in `home` and kernels told the `shop`."""
+    kept = {name: at for name, at in os.environ.items() if not name.startswith("JUPYTER")}
+    paths = [str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])]
+    return kept | {
+        "JUPYTER_CONFIG_DIR": str(home / "config"),
+        "JUPYTER_DATA_DIR": str(home / "data"),
+        "JUPYTER_RUNTIME_DIR": str(home / "runtime"),
+        "JUPYTER_PATH": str(_HERE / "page"),
+        "JUPYTERLAB_SETTINGS_DIR": str(home / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
+        "IPYTHONDIR": str(home / "ipython"),
+        "PYTHONPATH": os.pathsep.join(paths),
+        SHOP_VARIABLE: str(shop.resolve()),
+    }
+
+
+@contextmanager
+def _serving(module, home, shop, port):
+    """Run `python -m module` until the caller is done with it; yields once it listens."""
+    apart = (  # Ctrl-C is for this process, which then stops that one in good order
+        {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
+        if os.name == "nt"
+        else {"start_new_session": True}
+    )
+    said = home / "said.txt"
+    with said.open("wb") as output:
+        process = subprocess.Popen(
+            [sys.executable, "-m", *module],
+            cwd=home,
+            env=_environment(home, shop),
+            stdin=subprocess.DEVNULL,
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            **apart,
+        )
+        try:
+            _wait_until_it_listens(process, port, said)
+            yield process
+        finally:
+            process.terminate()
+            try:
+                process.wait(timeout=15)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                process.wait()
+
+
+def _wait_until_it_listens(process, port, said):
+    deadline = time.monotonic() + _PATIENCE
+    while time.monotonic() < deadline:
+        if process.poll() is not None:
+            break
+        try:
+            socket.create_connection((LOOPBACK, port), timeout=1).close()
+            return
+        except OSError:
+            time.sleep(0.1)
+    last = said.read_text("utf-8", errors="replace").strip().rpartition("\n")[2]
+    raise PricelabError(
+        f"The workbook did not start (its last words: {last or 'none'}). Run the same command "
+        "again; if that does not help, delete the folder .venv first."
+    )
