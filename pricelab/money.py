@@ -34,7 +34,8 @@ def minor_unit(currency: str) -> int:
 
     if not is_currency(currency):
         raise PricelabError(
-            f'found the currency "{currency}", expected a three-letter code such as USD or EUR.'
+            f'found the currency "{currency}", expected a three-letter code in capitals, '
+            "such as USD or EUR."
         )
     return get_currency_precision(currency)
 

@@ -78,10 +78,10 @@ class Order:
 
     @property
     def artwork_shape(self) -> tuple[int, ...]:
-        """The shape that all sizes and stitch counts of the order broadcast to."""
+        """The shape that all sizes, stitch counts and colours of the order broadcast to."""
         artworks = [decoration.artwork for decoration in self.decorations]
         counts = [a.stitches for a in artworks if a.stitches is not None]
-        sides = [side for a in artworks for side in (a.width, a.height)]
+        sides = [values for a in artworks for values in (a.width, a.height, a.colours)]
         return np.broadcast_shapes(*(np.shape(values) for values in (*sides, *counts)))
 
 

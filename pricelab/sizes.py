@@ -41,7 +41,7 @@ class Artwork:
     height: np.ndarray
     unit: str
     stitches: np.ndarray | None = None
-    colours: int = 1
+    colours: np.ndarray = 1
 
     def __post_init__(self):
         if self.unit not in UNITS:
@@ -53,7 +53,7 @@ class Artwork:
             object.__setattr__(self, name, side)
         if self.stitches is not None:
             stitches = np.asarray(self.stitches, float)
-            if not (np.isfinite(stitches).all() and stitches.min() > 0):
+            if stitches.size == 0 or not (np.isfinite(stitches).all() and stitches.min() > 0):
                 raise PricelabError(
                     f"found a stitch count of {_first_bad(stitches)}, expected more than 0."
                 )
@@ -61,6 +61,7 @@ class Artwork:
         colours = np.asarray(self.colours)
         if not np.issubdtype(colours.dtype, np.integer) or colours.min() < 1:
             raise PricelabError(f"found {self.colours} colours, expected a whole number from 1.")
+        object.__setattr__(self, "colours", colours)
 
     @classmethod
     def read(cls, width: str, height: str, unit: str, **more) -> "Artwork":
@@ -75,7 +76,9 @@ class Artwork:
             return values.reshape(-1, 1) if np.ndim(values) else values
 
         stitches = None if self.stitches is None else down(self.stitches)
-        return Artwork(down(self.width), down(self.height), self.unit, stitches, self.colours)
+        return Artwork(
+            down(self.width), down(self.height), self.unit, stitches, down(self.colours)
+        )
 
     def in_unit(self, unit: str) -> tuple[np.ndarray, np.ndarray]:
         """Width and height counted in `unit`."""
@@ -119,7 +122,8 @@ def squarest(size, measure: Measure, max_width: float, max_height: float):
     """
     size = np.asarray(size, float)
     if measure is Measure.LONGEST_SIDE:
-        return size, np.minimum(size, max_height)
+        upright = (size > max_width) & (size <= max_height)
+        return np.where(upright, max_width, size), np.minimum(size, max_height)
     square = np.sqrt(size) if measure is Measure.AREA else size
     height = np.minimum(square, max_height)
     width = size / height if measure is Measure.AREA else 2 * size - height
