@@ -76,9 +76,7 @@ class Artwork:
             return values.reshape(-1, 1) if np.ndim(values) else values
 
         stitches = None if self.stitches is None else down(self.stitches)
-        return Artwork(
-            down(self.width), down(self.height), self.unit, stitches, down(self.colours)
-        )
+        return Artwork(down(self.width), down(self.height), self.unit, stitches, down(self.colours))
 
     def in_unit(self, unit: str) -> tuple[np.ndarray, np.ndarray]:
         """Width and height counted in `unit`."""
