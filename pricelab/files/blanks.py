@@ -48,16 +48,17 @@ def read_blanks(
     blanks = {}
     for record in records or ():
         own = [row for row in rows or () if row.get("blank") == record.get("blank")]
-        if rows is not None and record.get("blank"):
-            _check_rows(record, own, report)
+        if record.get("blank"):
+            misspelt = rows is None or any(row.get("blank") is None for row in rows)
+            _check_rows(record, own, misspelt, report)
         if record.sound and own and all(row.sound for row in own):
             blanks[record["blank"]] = _blank(record, own, unit, report)
     return blanks, keys
 
 
-def _check_rows(blank: Record, rows: Sequence[Record], report: Report) -> None:
-    """A blank has a price, and its rows rise in quantity."""
-    if not rows:
+def _check_rows(blank: Record, rows: Sequence[Record], misspelt: bool, report: Report) -> None:
+    """A blank has a price, unless its row may be a misspelt one; its rows rise in quantity."""
+    if not rows and not misspelt:
         report.fault(
             blank.place("blank"),
             f'"{blank["blank"]}" without a price',

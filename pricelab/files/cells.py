@@ -12,6 +12,7 @@ from decimal import Decimal
 from difflib import get_close_matches
 
 from pricelab.errors import PricelabError
+from pricelab.files.slips import mend_of_figure, plain_figure, pointed
 from pricelab.units import parse_length
 
 Reader = Callable[[str, str], object]
@@ -19,8 +20,8 @@ Reader = Callable[[str, str], object]
 MOST_PIECES = 1_000_000
 """The largest count that is read: more pieces than a small shop decorates in a lifetime."""
 
-_PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,20})?|\.[0-9]{1,20}")
-_SWAP = str.maketrans(".,", ",.")
+_YEARS = range(1900, 2200)
+"""Years a day can fall in: another is a slip of the hand."""
 
 
 class BadCell(Exception):
@@ -31,52 +32,9 @@ class BadCell(Exception):
         self.expected, self.mend = expected, mend
 
 
-# ---- how a figure is mended -----------------------------------------------------------
-
-_SLIPS = (
-    (r"^[-−–]\s*", "", "Remove the minus sign."),
-    (r"([$¢£¤¥\u20a0-\u20c0])", "", r"Remove the currency sign \1."),
-    (r"^([A-Z]{3})\b\s*|\s*\b([A-Z]{3})$", "", r"Remove the currency \1\2."),
-    (r"\s*%$", "", "Remove the sign %."),
-    (r"[Oo]", "0", "Replace the letter O by a zero."),
-    (r"[lI|]", "1", "Replace the letter l by a one."),
-    (r"(?<=\d)[ '’](?=\d{3}(?!\d))", "", "Remove the thousands separator."),
-    (r"(?<=\d),(?=\d{3}(,\d{3})*\.)", "", "Remove the thousands separator."),
-    (r"(?<=\d)\.(?=\d{3}(\.\d{3})*,)", "", "Remove the thousands separator."),
-    (r"^(\d+),(\d{3})$", r"\1.\2", r"Write \1\2 or \1{point}\2, whichever is meant."),
-    (r"^(\d*),(\d+)$", r"\1.\2", "Replace the {comma} by a {point_name}."),
-)
-"""Slips of the hand in a figure with a decimal point: pattern, what it should be, the mend."""
-
-_NAMES = {
-    ".": {"point": ".", "point_name": "point", "comma": "comma"},
-    ",": {"point": ",", "point_name": "comma", "comma": "point"},
-}
-
-
-def mend_of_figure(text: str, mark: str, otherwise: str) -> str:
-    """How to turn `text` into a plain figure, slip by slip; `otherwise` where that fails.
-
-    >>> mend_of_figure("$1,200.50", ".", "Write a plain number.")
-    'Remove the currency sign $. Remove the thousands separator.'
-    """
-    left, mends = _pointed(text, mark), []
-    for pattern, right, mend in _SLIPS:
-        slip = re.search(pattern, left)
-        if slip:
-            mends.append(slip.expand(mend).format(**_NAMES[mark]))
-            left = re.sub(pattern, right, left).strip()
-    return " ".join(dict.fromkeys(mends)) if mends and _PLAIN.fullmatch(left) else otherwise
-
-
-def _pointed(text: str, mark: str) -> str:
-    """`text` as it would read in a file with decimal points."""
-    return text if mark == "." else text.translate(_SWAP)
-
-
 def _figure(text: str, mark: str, expected: str) -> Decimal:
-    plain = _pointed(text, mark)
-    if not _PLAIN.fullmatch(plain):
+    plain = plain_figure(text, mark)
+    if plain is None:
         raise BadCell(expected, mend_of_figure(text, mark, "Write a plain number."))
     return Decimal(plain)
 
@@ -103,7 +61,7 @@ def more_than_nothing(text: str, mark: str) -> float:
     expected = f"a figure above 0 such as 3{mark}20"
     figure = float(_figure(text, mark, expected))
     if not figure > 0:
-        raise BadCell(expected, "Write a figure above 0, or leave out the row.")
+        raise BadCell(expected, "Write a figure above 0.")
     return figure
 
 
@@ -120,9 +78,7 @@ def count_or_none(text: str, mark: str) -> int:
 def _whole(text: str, mark: str, least: int) -> int:
     expected = f"a whole number from {least}, such as 24"
     if not re.fullmatch(r"[0-9]{1,9}", text):
-        plain = _PLAIN.fullmatch(_pointed(text, mark))
-        otherwise = "Write a whole number in plain digits."
-        raise BadCell(expected, otherwise if plain else mend_of_figure(text, mark, otherwise))
+        raise BadCell(expected, mend_of_figure(text, mark, "Write a whole number."))
     if not least <= int(text) <= MOST_PIECES:
         raise BadCell(expected, f"Write a number from {least} to {MOST_PIECES}.")
     return int(text)
@@ -155,9 +111,8 @@ def level_of_service(text: str, mark: str) -> float:
 def _share(text: str, mark: str, bounds: str, fits: Callable[[Decimal], bool]) -> float:
     expected = f"a percentage {bounds}, such as 3 %"
     if not text.endswith("%"):
-        if _PLAIN.fullmatch(_pointed(text, mark)):
-            raise BadCell(expected, "Write the sign % after the number.")
-        raise BadCell(expected, mend_of_figure(text, mark, "Write a number and the sign %."))
+        slips = "" if plain_figure(text, mark) else mend_of_figure(text, mark, "")
+        raise BadCell(expected, f"{slips} Write the sign % after the number.".lstrip())
     part = _figure(text[:-1].rstrip(), mark, expected) / 100
     if not fits(part):
         raise BadCell(expected, f"Write a percentage {bounds}.")
@@ -171,14 +126,15 @@ def amount_or_share(text: str, mark: str) -> tuple[float, float]:
 
 def day(text: str, mark: str) -> date:
     """A day in ISO form."""
+    expected = "a day such as 2026-11-25"
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+        raise BadCell(expected, "Write year-month-day.")
+    if int(text[:4]) not in _YEARS:
+        raise BadCell(expected, "Correct the year.")
     try:
-        if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
-            return date.fromisoformat(text)
+        return date.fromisoformat(text)
     except ValueError:
-        raise BadCell(
-            "a day of the calendar such as 2026-11-25", "Correct the month or the day."
-        ) from None
-    raise BadCell("a day such as 2026-11-25", "Write year-month-day.")
+        raise BadCell(expected, "Correct the month or the day.") from None
 
 
 def yes_or_no(text: str, mark: str) -> bool:
@@ -228,18 +184,15 @@ def length_in(unit: str) -> Reader:
 
     def read(text: str, mark: str) -> float:
         expected = f"a length such as 2{mark}25, 2 1/4 or 57 mm"
-        plain = _pointed(text, mark)
+        if re.search(r"\d{8}", text):
+            raise BadCell(expected, "Write a length that fits on a piece.")
         try:
-            if re.search(r"\d{8}", plain):
-                raise BadCell(expected, "Write a length that fits on a piece.")
-            return float(parse_length(plain, unit).to(unit))
+            return float(parse_length(pointed(text, mark), unit).to(unit))
         except PricelabError:
-            figure = _PLAIN.fullmatch(plain)
             otherwise = "Write the number first and the unit, in or mm, after it."
-            raise BadCell(
-                expected,
-                "Write a length above 0." if figure else mend_of_figure(text, mark, otherwise),
-            ) from None
+            if plain_figure(text, mark):
+                otherwise = "Write a length above 0."
+            raise BadCell(expected, mend_of_figure(text, mark, otherwise)) from None
 
     return read
 

@@ -41,8 +41,8 @@ Replace the letter O by a zero.
     severity: Severity = Severity.FAULT
 
     def __str__(self):
-        sentence = f"found {self.found}, expected {self.expected}." if self.found else ""
-        return f"{self.place}: {sentence} {self.mend}".replace(":  ", ": ").rstrip()
+        sentences = [f"found {self.found}, expected {self.expected}."] if self.found else []
+        return f"{self.place}: {' '.join([*sentences, self.mend])}"
 
 
 class ShopFaults(PricelabError):
@@ -59,7 +59,7 @@ def in_order(faults) -> tuple[Fault, ...]:
 
 
 def quoted(text: str) -> str:
-    """A cell as a message repeats it: in quotation marks, on one line, not too long.
+    """A cell as a message repeats it: in quotation marks, on one line, cut short if long.
 
     >>> quoted("3,2O"), quoted("")
     ('"3,2O"', 'an empty cell')

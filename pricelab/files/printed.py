@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from pricelab.files.cells import MOST_PIECES, BadCell, mend_of_figure
+from pricelab.files.cells import MOST_PIECES, BadCell
 from pricelab.files.faults import quoted
+from pricelab.files.slips import mend_of_figure, pointed
 from pricelab.units import spell_fractions
 
 _SIZE = (
@@ -21,6 +22,8 @@ _DASH = r"\s*(?:–|—|-|\bto\b)\s*"
 _UP_TO = re.compile(rf"(?:up to|≤|<=)?\s*({_SIZE})")
 _BAND = re.compile(rf"({_SIZE}){_DASH}({_SIZE})")
 _BREAK = re.compile(rf"([0-9]{{1,9}})(?:(\s*\+|\s+or more)|{_DASH}([0-9]{{1,9}}))?")
+
+_DAY = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[-. ][A-Za-z]{3,4}|[A-Za-z]{3,4}[-. ]\d{1,2}")
 
 
 @dataclass(frozen=True)
@@ -59,8 +62,7 @@ def parse_band(text: str, mark: str) -> Band:
     >>> parse_band("1.51–2.00", ".").upper, parse_band("up to 2 1/4", ".").upper
     (Fraction(2, 1), Fraction(9, 4))
     """
-    plain = spell_fractions(text.lower())
-    plain = plain.replace(",", ".") if mark == "," and "." not in plain else plain
+    plain = spell_fractions(pointed(text, mark).lower())
     single, ranged = _UP_TO.fullmatch(plain), _BAND.fullmatch(plain)
     expected = (
         f"the upper end of a size band, such as 2{mark}50, 2{mark}01–2{mark}50 or up to 2 1/2"
@@ -73,7 +75,7 @@ def parse_band(text: str, mark: str) -> Band:
             (lower, fine), (upper, coarse) = _exact(ranged[1]), _exact(ranged[2])
             step = min(fine, coarse)
         else:
-            raise BadCell(expected, mend_of_figure(text, mark, "Write the number alone."))
+            raise BadCell(expected, _mend(text, mark, "Write the number alone."))
     except ZeroDivisionError:
         raise BadCell(expected, "Correct the fraction.") from None
     if not upper > 0:
@@ -106,7 +108,7 @@ def parse_break(text: str, mark: str) -> Break:
     if match is None:
         raise BadCell(
             "a quantity such as 25, 25–49, 25+ or 144 or more",
-            mend_of_figure(text, mark, "Write a whole number of pieces."),
+            _mend(text, mark, "Write a whole number of pieces."),
         )
     start, last = int(match[1]), int(match[3]) if match[3] else None
     if not 1 <= start <= MOST_PIECES:
@@ -114,6 +116,13 @@ def parse_break(text: str, mark: str) -> Break:
     if last is not None and not start <= last <= MOST_PIECES:
         raise BadCell("a first quantity up to the last", "Correct the two quantities.")
     return Break(text, start, last, bool(match[2]))
+
+
+def _mend(text: str, mark: str, otherwise: str) -> str:
+    """How to mend a band or break; spreadsheets take some printed ranges for days."""
+    if _DAY.fullmatch(text):
+        return "The spreadsheet took a range for a day. Write one number alone."
+    return mend_of_figure(text, mark, otherwise)
 
 
 def misfits_of_bands(bands: Sequence[Band]) -> Iterator[Misfit]:

@@ -121,6 +121,14 @@ class Settings:
             self.places.get("overhead rate"),
         )
 
+    def tax(self) -> Tax:
+        """The sales tax."""
+        return Tax(
+            self.get("sales tax", NO_TAX.rate),
+            self.get("prices include tax", NO_TAX.included),
+            self.get("tax name", NO_TAX.name),
+        )
+
     def pricing(self) -> PricingRules:
         """The pricing rules."""
         return PricingRules(
@@ -128,11 +136,7 @@ class Settings:
             self.values["floor margin"],
             Rounding(self.values["price step"], self.values["price ending"]),
             self.values["set-up"],
-            Tax(
-                self.values["sales tax"],
-                self.values["prices include tax"],
-                self.values["tax name"],
-            ),
+            self.tax(),
         )
 
     def check(self, report: Report) -> None:

@@ -13,7 +13,7 @@ from pricelab.files.rawtable import SUFFIXES, find_file, read_raw
 from pricelab.files.settings import Settings
 from pricelab.grids import Place
 from pricelab.pricelist import PriceList
-from pricelab.shop import NO_TAX, Blank, Charge, Level, Shop
+from pricelab.shop import Blank, Charge, Level, Shop
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,12 +53,11 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
     _check_fees(said, methods, report)
     list_columns = pricelists.list_columns(methods.keys, blank_keys)
     job_columns = jobs.job_columns(unit, methods.keys, blank_keys)
-    rules = None if report.faults else said.pricing()
     price_lists = pricelists.read_price_lists(
         folder,
         list_columns,
         methods.methods,
-        NO_TAX if rules is None else rules.tax,
+        said.tax(),
         said.get("largest order", Shop.largest_order),
         report,
     )
@@ -93,14 +92,18 @@ def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Sho
 
 def _check_folder(folder: Path, report: Report) -> None:
     """Faults of the folder itself: not there, not a folder, or empty."""
+    place, wanted = Place(str(folder)), "a folder that holds shop.csv"
     copy = "Copy a demo shop's folder and fill it in."
-    if not folder.exists():
-        report.fault(Place(str(folder)), "no such folder", "a shop folder", copy)
-    elif not folder.is_dir():
-        mend = "Name the folder that holds shop.csv."
-        report.fault(Place(str(folder)), "a file", "a shop folder", mend)
-    elif not any(folder.iterdir()):
-        report.fault(Place(str(folder)), "an empty folder", "a shop folder with shop.csv", copy)
+    try:
+        if not any(folder.iterdir()):
+            report.fault(place, "an empty folder", wanted, copy)
+    except FileNotFoundError:
+        report.fault(place, "no such folder", wanted, copy)
+    except NotADirectoryError:
+        report.fault(place, "a file", wanted, "Name the folder it lies in.")
+    except (OSError, ValueError) as error:  # ValueError: a name no system can have
+        said = getattr(error, "strerror", None) or error
+        report.fault(place, f"a folder that does not open ({said})", wanted, "Choose another.")
 
 
 def _check_fees(said: Settings, methods: MethodFiles, report: Report) -> None:

@@ -1,0 +1,140 @@
+"""The tables whose rows hang on a method: machines, rolls, promotions, operations and costs."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from pricelab.files.cells import (
+    amount,
+    amount_or_share,
+    count,
+    day,
+    distance_in,
+    known,
+    length_in,
+    more_than_nothing,
+    one_of,
+    yes_or_no,
+)
+from pricelab.files.faults import Report
+from pricelab.files.tables import Column, Record, read_file, refuse_repeats
+from pricelab.nesting import Roll
+from pricelab.shop import Charge, Element, Level, Operation, Promotion, Stitching
+
+SHOP_WIDE = ""
+"""The method of rows that belong to the shop as a whole."""
+
+_WORKED = (Level.PIECE, Level.BATCH, Level.ORDER, Level.DESIGN)
+
+
+def _words_of(values, expected: str):
+    return one_of({value.value: value for value in values}, expected)
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table whose rows hang on a method: its columns beside `method`, and what a row makes."""
+
+    stem: str
+    columns: tuple[Column, ...]
+    make: Callable[[Record, Report], object]
+    once: bool = False
+    shop_wide: bool = False
+    required: bool = False
+
+    def read(
+        self, folder: Path, keys: Sequence[str] | None, report: Report
+    ) -> dict[str, list] | None:
+        """What the rows make, by method; None for a faulty row, or for the whole table."""
+        method = Column("method", known(keys, "a method", "methods.csv"))
+        if self.shop_wide:
+            method = Column(method.name, method.read, SHOP_WIDE)
+        columns = (method, *self.columns)
+        records = read_file(folder, self.stem, columns, report, required=self.required)
+        if records is None:
+            return None
+        if self.once:
+            refuse_repeats(records, ["method"], report)
+        made: dict[str, list] = {}
+        for record in records:
+            value = self.make(record, report) if record.sound else None
+            made.setdefault(record.get("method"), []).append(value)
+        return made
+
+
+def tables(unit: str) -> tuple[Table, ...]:
+    """The tables whose rows hang on a method."""
+    stitching = (
+        Column("speed", more_than_nothing),
+        Column("heads", count),
+        Column("thread price", amount),
+        Column("change minutes", amount, 0.0),
+        Column("attended", yes_or_no, Stitching.attended),
+        Column("station", default=Stitching.station),
+    )
+    roll = (
+        Column("roll width", length_in(unit)),
+        Column("edge", distance_in(unit), 0.0),
+        Column("gap", distance_in(unit), 0.0),
+        Column("price", amount),
+    )
+    promotion = (Column("starts", day), Column("ends", day), Column("set-up", amount))
+    operation = (
+        Column("operation"),
+        Column("minutes", amount),
+        Column("per", _words_of(_WORKED, "piece, batch, order or design")),
+        Column("batch", count, 1),
+        Column("time", one_of({"attended": True, "dwell": False}, "attended or dwell"), True),
+        Column("station", default=None),
+    )
+    cost = (
+        Column("cost"),
+        Column("element", _words_of(Element, f"one of {', '.join(e.value for e in Element)}")),
+        Column("level", _words_of(Level, f"one of {', '.join(e.value for e in Level)}")),
+        Column("amount", amount_or_share),
+        Column("batch", count, 1),
+    )
+    return (
+        Table("stitching", stitching, _stitching, once=True),
+        Table("rolls", roll, lambda record, report: _roll(record, unit, report), once=True),
+        Table("promotions", promotion, _promotion),
+        Table("operations", operation, _operation, shop_wide=True, required=True),
+        Table("costs", cost, _charge, shop_wide=True, required=True),
+    )
+
+
+def _stitching(record: Record, report: Report) -> Stitching | None:
+    return report.make(
+        record.place(), Stitching, record["speed"], record["heads"], record["thread price"],
+        record["change minutes"], record["attended"], record["station"], record.place(),
+    )  # fmt: skip
+
+
+def _roll(record: Record, unit: str, report: Report) -> Roll | None:
+    return report.make(
+        record.place("roll width"), Roll, record["roll width"], record["edge"], record["gap"],
+        record["price"], unit, record.place("price"),
+    )  # fmt: skip
+
+
+def _promotion(record: Record, report: Report) -> Promotion | None:
+    return report.make(
+        record.place("ends"), Promotion, record["starts"], record["ends"], record["set-up"],
+        record.place("set-up"), mend="Correct one of the two days.",
+    )  # fmt: skip
+
+
+def _operation(record: Record, report: Report) -> Operation | None:
+    return report.make(
+        record.place("station"), Operation, record["operation"], record["minutes"], record["per"],
+        record["batch"], record["time"], record["station"], record.place("minutes"),
+    )  # fmt: skip
+
+
+def _charge(record: Record, report: Report) -> Charge | None:
+    money, part = record["amount"]
+    return report.make(
+        record.place("amount"), Charge, record["cost"], record["element"], record["level"],
+        money, part, record["batch"], record.place("amount"),
+        mend="Write an amount of money." if part else "",
+    )  # fmt: skip
