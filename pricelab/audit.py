@@ -1,12 +1,13 @@
 """Judging a price list: does every cell earn its margin at every quantity of its tier?"""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 
 import numpy as np
 
 from pricelab.grids import cheapest_later
-from pricelab.planning import Basis, basis_of, typical_quantities
+from pricelab.planning import Basis, Tiers, basis_of
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
 
@@ -50,25 +51,37 @@ class Finding:
 
 @dataclass(frozen=True, eq=False)
 class Audit:
-    """The findings on a list, worst first, and the figures behind them by cell."""
+    """The figures a list is judged by, by cell, shape (bands, tiers); and the findings in words.
+
+    `better_from` is the first quantity of a tier for which buying `better_buy` pieces costs
+    no more; where there is none it lies beyond the tier.
+    """
 
     price_list: PriceList
     basis: Basis
-    findings: tuple[Finding, ...]
     worst_quantity: np.ndarray
     worst_margin: np.ndarray
     typical_quantity: np.ndarray
     typical_margin: np.ndarray
+    better_from: np.ndarray
+    better_buy: np.ndarray
     instead: np.ndarray
 
     @property
     def holding(self) -> np.ndarray:
-        """Which cells hold, shape (bands, tiers)."""
-        holds = np.ones(self.price_list.prices.shape, bool)
-        for finding in self.findings:
-            if finding.trouble in LOSING:
-                holds[finding.band, finding.tier] = False
-        return holds
+        """Which cells hold: the worst quantity earns the floor, the typical one the target."""
+        rules = self.basis.shop.pricing
+        floor_met = self.worst_margin >= rules.floor - _NOISE
+        return floor_met & (self.typical_margin >= rules.target - _NOISE)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Every trouble of every cell, worst first."""
+        found = [*_below(self), *_out_of_order(self.price_list), *better_off(self.price_list)]
+        return tuple(sorted(found, key=lambda x: (_WORST_FIRST[x.trouble], x.band, x.tier)))
+
+
+_WORST_FIRST = {trouble: place for place, trouble in enumerate(Trouble)}
 
 
 def audit(shop: Shop, price_list: PriceList, weights=None) -> Audit:
@@ -79,29 +92,23 @@ def audit(shop: Shop, price_list: PriceList, weights=None) -> Audit:
     """
     method, blank = shop.methods[price_list.method], shop.blanks[price_list.blank]
     basis = basis_of(shop, method, blank, price_list.sizes, price_list.quantities)
-    return audit_on(basis, price_list, weights)
+    return audit_on(basis, Tiers.of(basis, price_list.starts, weights), price_list)
 
 
-def audit_on(basis: Basis, price_list: PriceList, weights=None) -> Audit:
-    """Judge a list on costs that are known, of the list's own sizes and quantities."""
-    starts, ends = price_list.starts, price_list.ends
-    margin = basis.margin(price_list.net[:, price_list.tier_of_quantity])
-    tiers = [slice(a, b + 1) for a, b in zip(starts - starts[0], ends - starts[0], strict=True)]
-    worst = np.column_stack([np.argmin(margin[:, tier], axis=1) for tier in tiers])
-    worst_quantity = worst + starts
-    worst_margin = np.take_along_axis(margin, worst_quantity - starts[0], axis=1)
-    typical = typical_quantities(starts, price_list.last, weights)
-    typical_margin = margin[:, typical - starts[0]]
-    judged = Audit(
-        price_list, basis, (), worst_quantity, worst_margin, typical, typical_margin,
-        basis.holding_prices(starts, typical),
-    )  # fmt: skip
-    findings = [*_below(judged), *_out_of_order(price_list), *better_off(price_list)]
-    findings.sort(key=lambda found: (_WORST_FIRST[found.trouble], found.band, found.tier))
-    return replace(judged, findings=tuple(findings))
-
-
-_WORST_FIRST = {trouble: place for place, trouble in enumerate(Trouble)}
+def audit_on(basis: Basis, tiers: Tiers, price_list: PriceList) -> Audit:
+    """Judge a list on costs that are known, of the list's own sizes and tiers."""
+    better_from, better_buy = better_ranges(price_list)
+    return Audit(
+        price_list,
+        basis,
+        worst_quantity=tiers.worst,
+        worst_margin=basis.margin(price_list.net, tiers.worst_cost),
+        typical_quantity=tiers.typical,
+        typical_margin=basis.margin(price_list.net, tiers.typical_cost),
+        better_from=better_from,
+        better_buy=better_buy,
+        instead=tiers.holding_prices(basis),
+    )
 
 
 def _below(judged: Audit):
@@ -136,19 +143,24 @@ def _out_of_order(price_list: PriceList):
         )  # fmt: skip
 
 
-def better_off(price_list: PriceList):
-    """Quantities for which buying a later tier's first quantity costs the client no more.
+def better_ranges(price_list: PriceList) -> tuple[np.ndarray, np.ndarray]:
+    """From which quantity of each tier buying more costs no more, and how many to buy.
 
-    In a tier priced p, with a later tier that starts at Q and costs p_Q: the quantities
-    from ceil(Q · p_Q / p) up to the tier's end.
+    In a tier priced p, with a later tier that starts at Q and costs p_Q, that is from
+    ceil(Q · p_Q / p) up to the tier's end; beyond its end means nowhere.
     """
-    starts, ends, prices = price_list.starts, price_list.ends, price_list.prices
+    starts, prices = price_list.starts, price_list.prices
     buy, bill = cheapest_later(starts, prices * starts)
-    from_ = np.maximum(np.ceil(np.round(bill / prices, 9)), starts)
-    for band, tier in np.argwhere(from_ <= ends):
+    return np.maximum(np.ceil(np.round(bill / prices, 9)), starts), buy
+
+
+def better_off(price_list: PriceList):
+    """The better-off ranges of a list as findings; they hang on its prices alone."""
+    from_, buy = better_ranges(price_list)
+    for band, tier in np.argwhere(from_ <= price_list.ends):
         yield _found(
-            Trouble.BETTER_OFF, price_list, band, tier, int(from_[band, tier]),
-            until=int(ends[tier]), buy=int(buy[band, tier]),
+            Trouble.BETTER_OFF, price_list, band, tier, from_[band, tier],
+            until=int(price_list.ends[tier]), buy=int(buy[band, tier]),
         )  # fmt: skip
 
 

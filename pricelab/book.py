@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.audit import Audit, audit_on
 from pricelab.orders import Order, obstacles
-from pricelab.planning import basis_of, list_artwork, plan_on, usual_sizes
+from pricelab.planning import Tiers, basis_of, list_artwork, plan_on, usual_sizes
 from pricelab.shop import Shop
 
 
@@ -37,7 +37,8 @@ def price_book(shop: Shop, starts, last: int, weights=None) -> tuple[Page, ...]:
             judged = None
             if possible.size:
                 basis = basis_of(shop, method, blank, possible, quantities)
-                judged = audit_on(basis, plan_on(basis, starts, weights), weights)
+                tiers = Tiers.of(basis, starts, weights)
+                judged = audit_on(basis, tiers, plan_on(basis, tiers))
             no = zip(sizes[reasons != ""].tolist(), reasons[reasons != ""], strict=True)
             pages.append(Page(method.key, blank.key, judged, tuple(no)))
     return tuple(pages)

@@ -25,10 +25,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pricelab.costsheet import CostSheet, Line, Work
-from pricelab.errors import NotPossible
 from pricelab.grids import PER_THOUSAND_STITCHES, Grid
 from pricelab.nesting import Roll, feed
-from pricelab.orders import Decoration, Order, obstacles
+from pricelab.orders import Decoration, Order, check_possible
 from pricelab.shop import Charge, Element, Level, Method, Operation, Rates, Shop, Stitching
 from pricelab.sizes import Artwork, Measure, size_of
 from pricelab.spoilage import extra_share
@@ -41,9 +40,7 @@ def cost_sheet(shop: Shop, order: Order) -> CostSheet:
     (m,) in a mesh (n, m). Raises `NotPossible` if any size cannot be made or bought; ask
     `obstacles` first to leave those out.
     """
-    reasons = obstacles(order)
-    if (reasons != "").any():
-        raise NotPossible(str(reasons[reasons != ""].reshape(-1)[0]))
+    check_possible(order)
     spoilage = [decoration.method.spoilage for decoration in order.decorations]
     order_up = shop.order_up if order.order_up is None else order.order_up
     whole = _Run(order.quantity, extra_share(*spoilage), order.first, order_up)

@@ -164,12 +164,13 @@ def _added(terms: Iterable[tuple], shape: tuple[int, ...]):
         held[1] = held[1] + factors[1]
     total, smaller = None, 0.0
     for one, other in products.values():
-        if np.broadcast_shapes(np.shape(one), np.shape(other)) != shape or shape == ():
-            smaller = smaller + np.multiply(one, other, dtype=float)
+        product = np.multiply(one, other, dtype=float)
+        if product.shape != shape or shape == ():
+            smaller = smaller + product
         elif total is None:
-            total = np.multiply(one, other, dtype=float)
+            total = product
         else:
-            total += one * other
+            total += product
     if total is None:
         return np.array(np.broadcast_to(smaller, shape), float)[()]
     total += smaller

@@ -11,6 +11,7 @@ import numpy as np
 
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.sizes import Measure
+from pricelab.units import UNITS
 
 _EDGE = 1e-9
 """Sizes are decimals: one within this of a band's end is on it (1.1 × 1.1 is on 1.21)."""
@@ -80,23 +81,38 @@ class Grid:
         bands = np.atleast_1d(np.asarray(self.bands, float))
         breaks = np.atleast_1d(np.asarray(self.breaks))
         prices = np.atleast_2d(np.asarray(self.prices, float))
-        if not (np.issubdtype(breaks.dtype, np.integer) and breaks.size and breaks[0] >= 1):
-            raise PricelabError("expected quantity breaks that are whole numbers from 1.")
-        if (np.diff(breaks) <= 0).any():
-            raise PricelabError("expected quantity breaks that rise from left to right.")
-        if not bands.size or (np.diff(bands) <= 0).any() or not bands[0] > 0:
-            raise PricelabError("expected size bands whose upper ends rise and are more than 0.")
+        whose = f'the grid "{self.name}" has'
+        if not rising_counts(breaks):
+            raise PricelabError(
+                f"{whose} the quantity breaks {listed(breaks)}; "
+                "expected whole numbers from 1, each more than the one before."
+            )
+        if not rising_sizes(bands):
+            raise PricelabError(
+                f"{whose} size bands that end at {listed(bands)}; "
+                "expected ends above 0, each more than the one before."
+            )
         if prices.shape != (bands.size, breaks.size):
             raise PricelabError(
-                f"expected {bands.size} × {breaks.size} prices, one for each band and break, "
-                f"found {prices.shape[0]} × {prices.shape[1]}."
+                f"{whose} {prices.shape[0]} × {prices.shape[1]} prices; "
+                f"expected {bands.size} × {breaks.size}, one for each band and break."
             )
         if not (np.isfinite(prices).all() and prices.min() >= 0):
-            raise PricelabError("expected prices of 0 or more.")
-        if self.measure.has_unit and self.unit not in ("in", "mm"):
-            raise PricelabError(f"a grid by {self.measure.value} must say in or mm.")
-        if self.pack < 1:
-            raise PricelabError(f"found packs of {self.pack}, expected 1 or more.")
+            wrong = prices[~(np.isfinite(prices) & (prices >= 0))][0]
+            raise PricelabError(f"{whose} the price {wrong:g}; expected 0 or more.")
+        if self.measure.has_unit and self.unit not in UNITS:
+            raise PricelabError(
+                f'the grid "{self.name}" goes by {self.measure.value}; '
+                "say whether that is in inches (in) or millimetres (mm)."
+            )
+        if self.per not in (PER_PIECE, PER_THOUSAND_STITCHES):
+            raise PricelabError(
+                f'{whose} prices per "{self.per}"; expected piece or thousand stitches.'
+            )
+        if not (self.pack >= 1 and self.pack == int(self.pack)):
+            raise PricelabError(
+                f"{whose} packs of {self.pack:g}; expected a whole number of pieces from 1."
+            )
         for name, array in (("bands", bands), ("breaks", breaks), ("prices", prices)):
             array = array.copy()
             array.setflags(write=False)
@@ -122,11 +138,11 @@ class Grid:
                 f"size {size.max():g} is over the last band of {self.name}, "
                 f"which ends at {self.bands[-1]:g}."
             )
-        return _passed(self.bands[:-1] + _EDGE, size, np.greater)
+        return _passed(self.bands[:-1] + _EDGE, size, "left")
 
     def break_of(self, billed):
         """Index of each billed quantity's break, same shape (under the first break: the first)."""
-        return _passed(self.breaks[1:], np.asarray(billed), np.greater_equal)
+        return _passed(self.breaks[1:], np.asarray(billed), "right")
 
     def price(self, size, quantity):
         """Unit price of each (size, quantity), broadcast; the look-up of the whole package."""
@@ -210,6 +226,22 @@ class Purchase:
         return self.billed - self.wanted
 
 
+def rising_counts(values: np.ndarray) -> bool:
+    """Whether `values` are whole numbers from 1, each more than the one before."""
+    whole = np.issubdtype(values.dtype, np.integer)
+    return bool(whole and values.size and values[0] >= 1 and (np.diff(values) > 0).all())
+
+
+def rising_sizes(values: np.ndarray) -> bool:
+    """Whether `values` are above 0, each more than the one before."""
+    return bool(values.size and values[0] > 0 and (np.diff(values) > 0).all())
+
+
+def listed(values: np.ndarray) -> str:
+    """Values as a sentence names them: ``1, 2.5, 4``."""
+    return ", ".join(f"{x:g}" if isinstance(x, float) else str(x) for x in values.tolist())
+
+
 def check_quantity(quantity):
     """`quantity` as whole numbers from 1 (scalar or array), or an error that says which is not."""
     array = np.asarray(quantity)
@@ -224,12 +256,16 @@ def check_quantity(quantity):
     return array
 
 
-def _passed(edges, values, compare):
-    """How many of the rising `edges` each value has passed, by counting comparisons.
+def _passed(edges, values, side):
+    """How many of the rising `edges` each value has passed; "right": an edge is passed on it.
 
-    For the dozen edges of a printed grid this is several times quicker than
-    `numpy.searchsorted`: every comparison runs over a whole cached chunk at once.
+    Many values are looked up by counting comparisons: for the dozen edges of a printed grid
+    that is several times quicker than `numpy.searchsorted`, since every comparison runs
+    over a whole cached chunk at once.
     """
+    if values.size < _CHUNK // 8:
+        return np.searchsorted(edges, values, side)
+    compare = np.greater_equal if side == "right" else np.greater
     counts = np.zeros(values.size, np.int8 if len(edges) < 128 else np.int64)
     flat = values.reshape(-1)
     for start in range(0, flat.size, _CHUNK):

@@ -1,12 +1,12 @@
 """An order: pieces of one or several blanks, all carrying the same decorations."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
-from pricelab.errors import PricelabError
+from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import check_quantity
 from pricelab.shop import Blank, Method
 from pricelab.sizes import Artwork, size_of
@@ -88,14 +88,28 @@ class Order:
 def obstacles(order: Order) -> np.ndarray:
     """Why each artwork cannot go on the order's blanks, '' where it can; shape of the artworks."""
     found = np.full(order.artwork_shape, "", object)
-    for decoration in order.decorations:
-        for stops, reason in _obstacles(decoration, [blank for blank, _ in order.pieces]):
-            found[np.broadcast_to(stops, found.shape) & (found == "")] = reason
+    for stops, reason in _obstacles(order):
+        found[np.broadcast_to(stops, found.shape) & (found == "")] = reason
     return found
 
 
-def _obstacles(decoration: Decoration, blanks: Sequence[Blank]):
-    """Pairs of (which artworks are stopped, why); a side on the limit still fits."""
+def check_possible(order: Order) -> None:
+    """Raise `NotPossible` with the first reason that stops any of the order's artworks."""
+    for _, reason in _obstacles(order):
+        raise NotPossible(reason)
+
+
+def _obstacles(order: Order) -> Iterator[tuple[np.ndarray, str]]:
+    """Pairs of (which artworks are stopped, why), only those that stop any."""
+    blanks = [blank for blank, _ in order.pieces]
+    for decoration in order.decorations:
+        for stops, reason in _limits(decoration, blanks):
+            if np.any(stops):
+                yield stops, reason
+
+
+def _limits(decoration: Decoration, blanks: Sequence[Blank]) -> Iterator[tuple]:
+    """Every limit as (which artworks pass it, the reason); a side on the limit still fits."""
     method, artwork = decoration.method, decoration.artwork
     width, height = artwork.in_unit(method.unit)
     for side, word, most in (

@@ -6,6 +6,8 @@ suppliers' breaks fall inside the tier; so every quantity is costed.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -15,7 +17,7 @@ from pricelab.errors import PricelabError
 from pricelab.grids import check_quantity
 from pricelab.orders import Order, obstacles
 from pricelab.pricelist import PriceList
-from pricelab.pricing import Fees, price_for_margin, with_tax
+from pricelab.pricing import Fees, margin_at, price_for_margin, with_tax
 from pricelab.shop import Blank, Level, Method, Shop
 from pricelab.sizes import Artwork, Measure, squarest
 from pricelab.units import convert
@@ -39,30 +41,71 @@ class Basis:
     design_cost: float
     fees: Fees
 
+    @cached_property
+    def unit_cost(self) -> np.ndarray:
+        """Cost a piece with its share of a fixed fee, of the shape of `cost`."""
+        return (self.cost + self.fees.fixed) / self.quantities
+
     def price_for(self, margin: float) -> np.ndarray:
         """The price a piece, before tax, that leaves `margin` at every size and quantity."""
-        shared = 1 / self.quantities
-        return price_for_margin(self.cost * shared, margin, self.fees, shared)
+        return self.net_price(self.unit_cost, margin)
 
-    def margin(self, net) -> np.ndarray:
-        """The margin that net prices a piece, of the shape of `cost`, leave."""
-        revenue = net * self.quantities
-        return 1 - (self.cost + self.fees.fixed) / revenue - self.fees.share
+    def net_price(self, unit_cost, margin: float):
+        """The price, before tax, at which a piece of `unit_cost` leaves `margin`."""
+        return price_for_margin(unit_cost, margin, Fees(self.fees.share))
 
-    def holding_prices(self, starts, typical) -> np.ndarray:
-        """The lowest shown price, rounded by the shop's rule, at which each cell holds."""
-        rules, first = self.shop.pricing, self.quantities[0]
-        floor = np.maximum.reduceat(self.price_for(rules.floor), starts - first, axis=1)
-        target = self.price_for(rules.target)[:, typical - first]
-        return rules.rounding.up(with_tax(np.maximum(floor, target), rules.tax))
+    def margin(self, net, unit_cost):
+        """The margin a net price leaves on a piece of `unit_cost`."""
+        return margin_at(net, unit_cost, Fees(self.fees.share))
 
     def setup_price(self) -> float | None:
         """The shown price of the set-up line, at the target margin; None where it is spread."""
         rules = self.shop.pricing
         if not rules.setup_apart:
             return None
-        price = price_for_margin(self.design_cost, rules.target, Fees(self.fees.share))
+        price = self.net_price(self.design_cost, rules.target)
         return float(rules.rounding.up(with_tax(price, rules.tax)))
+
+
+@dataclass(frozen=True, eq=False)
+class Tiers:
+    """The quantities a list's tiers are judged by, and their unit costs, `[size, tier]`.
+
+    The worst quantity is the one whose piece costs most; the typical one, the same for all
+    sizes, is the one usually ordered.
+    """
+
+    starts: np.ndarray
+    last: int
+    worst: np.ndarray
+    worst_cost: np.ndarray
+    typical: np.ndarray
+    typical_cost: np.ndarray
+
+    @classmethod
+    def of(cls, basis: Basis, starts: np.ndarray, weights=None) -> "Tiers":
+        """The tiers from `starts` up to the last quantity of `basis`."""
+        first, last = int(basis.quantities[0]), int(basis.quantities[-1])
+        bounds = [*(starts - first), last + 1 - first]
+        worst = np.stack(
+            [
+                start + basis.unit_cost[:, start:end].argmax(axis=1)
+                for start, end in pairwise(bounds)
+            ],
+            axis=1,
+        )
+        typical = typical_quantities(starts, last, weights)
+        return cls(
+            starts, last, worst + first, np.take_along_axis(basis.unit_cost, worst, axis=1),
+            typical, basis.unit_cost[:, typical - first],
+        )  # fmt: skip
+
+    def holding_prices(self, basis: Basis) -> np.ndarray:
+        """The lowest shown price, rounded by the shop's rule, at which each cell holds."""
+        rules = basis.shop.pricing
+        floor = basis.net_price(self.worst_cost, rules.floor)
+        target = basis.net_price(self.typical_cost, rules.target)
+        return rules.rounding.up(with_tax(np.maximum(floor, target), rules.tax))
 
 
 def list_measure(method: Method) -> tuple[Measure, str | None]:
@@ -153,15 +196,13 @@ def plan(
         reason = obstacles(Order.of(blank, 1, method, first))[0]
         raise PricelabError(f"no size of {method.name} can go on {blank.name}: {reason}")
     basis = basis_of(shop, method, blank, sizes, np.arange(starts[0], last + 1))
-    return plan_on(basis, starts, weights)
+    return plan_on(basis, Tiers.of(basis, starts, weights))
 
 
-def plan_on(basis: Basis, starts: np.ndarray, weights=None) -> PriceList:
-    """The list on costs that are known, with tiers from `starts` to the basis's last quantity."""
-    shop, method, last = basis.shop, basis.method, int(basis.quantities[-1])
-    measure, unit = list_measure(method)
+def plan_on(basis: Basis, tiers: Tiers) -> PriceList:
+    """The list on costs that are known."""
+    measure, unit = list_measure(basis.method)
     return PriceList(
-        method.key, basis.blank.key, measure, unit, basis.sizes, starts, last,
-        basis.holding_prices(starts, typical_quantities(starts, last, weights)),
-        setup=basis.setup_price(), tax=shop.pricing.tax,
+        basis.method.key, basis.blank.key, measure, unit, basis.sizes, tiers.starts, tiers.last,
+        tiers.holding_prices(basis), setup=basis.setup_price(), tax=basis.shop.pricing.tax,
     )  # fmt: skip
