@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pricelab.errors import PricelabError
-from pricelab.grids import Place, Sheet
+from pricelab.grids import Place, Sheet, listed, rising_counts, rising_sizes
 from pricelab.pricing import without_tax
 from pricelab.shop import NO_TAX, Tax
 from pricelab.sizes import Measure
@@ -37,21 +37,20 @@ class PriceList:
         sizes = np.atleast_1d(np.asarray(self.sizes, float))
         starts = np.atleast_1d(np.asarray(self.starts))
         prices = np.atleast_2d(np.asarray(self.prices, float))
-        if not sizes.size or not sizes[0] > 0 or (np.diff(sizes) <= 0).any():
-            raise PricelabError("expected a list's sizes to rise from above 0.")
-        if not (np.issubdtype(starts.dtype, np.integer) and starts.size and starts[0] >= 1):
-            raise PricelabError("expected a list's quantity tiers to be whole numbers from 1.")
-        if (np.diff(starts) <= 0).any() or self.last < starts[-1]:
+        if not rising_sizes(sizes):
             raise PricelabError(
-                "expected a list's quantity tiers to rise, up to the last quantity."
+                f"the list has the sizes {listed(sizes)}; "
+                "expected sizes above 0, each more than the one before."
             )
+        check_tiers(starts, self.last)
         if prices.shape != (sizes.size, starts.size):
             raise PricelabError(
-                f"expected {sizes.size} × {starts.size} prices, "
-                f"found {prices.shape[0]} × {prices.shape[1]}."
+                f"the list has {prices.shape[0]} × {prices.shape[1]} prices; "
+                f"expected {sizes.size} × {starts.size}, one for each size and tier."
             )
         if not (np.isfinite(prices).all() and prices.min() > 0):
-            raise PricelabError("expected every price of a list to be more than 0.")
+            wrong = prices[~(np.isfinite(prices) & (prices > 0))][0]
+            raise PricelabError(f"the list has the price {wrong:g}; expected more than 0.")
         for name, array in (("sizes", sizes), ("starts", starts), ("prices", prices)):
             array = array.copy()
             array.setflags(write=False)
@@ -80,3 +79,17 @@ class PriceList:
     def place(self, band: int, tier: int) -> Place | None:
         """File, row and column of a cell that was read from a file."""
         return None if self.sheet is None else self.sheet.place(band, tier)
+
+
+def check_tiers(starts: np.ndarray, last: int) -> None:
+    """Whether quantity tiers `starts` rise and none begins above the `last` quantity."""
+    if not rising_counts(starts):
+        raise PricelabError(
+            f"the list has tiers that start at {listed(starts)}; "
+            "expected whole numbers from 1, each more than the one before."
+        )
+    if last < starts[-1]:
+        raise PricelabError(
+            f"the list ends at {last}, before its last tier starts at {starts[-1]}; "
+            "let it end at that quantity or later."
+        )
