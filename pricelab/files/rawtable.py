@@ -44,21 +44,23 @@ class RawTable:
         """Where a cell stands: its column goes by its heading, or by its letter without one."""
         return Place(self.file, row.number, self.header.cell(at) or column_letter(at))
 
-    def whole_rows(self, report: Report) -> list[Row]:
-        """The rows that are no longer than the header; each longer one is a fault."""
-        wide, whole = len(self.header.cells), []
+    def wide_rows(self, report: Report) -> frozenset[int]:
+        """The numbers of rows with more cells than the header, each a fault.
+
+        Their cells stand in wrong columns somewhere after the first.
+        """
+        wide, most = set(), len(self.header.cells)
         for row in self.rows:
-            if len(row.cells) <= wide:
-                whole.append(row)
-                continue
-            report.fault(
-                Place(self.file, row.number),
-                f"{len(row.cells)} cells",
-                f"no more than the {wide} of the first row",
-                "Put quotation marks round a cell that holds the separator itself, "
-                "such as a decimal comma in a file separated by commas.",
-            )
-        return whole
+            if len(row.cells) > most:
+                wide.add(row.number)
+                report.fault(
+                    Place(self.file, row.number),
+                    f"{len(row.cells)} cells",
+                    f"no more than the {most} of the first row",
+                    "Put quotation marks round a cell that holds the separator itself, "
+                    "such as a decimal comma in a file separated by commas.",
+                )
+        return frozenset(wide)
 
 
 def column_letter(at: int) -> str:

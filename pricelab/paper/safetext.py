@@ -1,0 +1,24 @@
+"""Text from a shop's files on its way into a spreadsheet: never a formula, always one line."""
+
+import re
+
+_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def one_line(text: str) -> str:
+    """`text` on one line, without control characters.
+
+    >>> one_line("wipe clean;\\n not for laundering")
+    'wipe clean; not for laundering'
+    """
+    return " ".join(re.sub(r"[\x00-\x1f\x7f]", " ", text).split())
+
+
+def defused(text: str) -> str:
+    """`text` so that no spreadsheet takes it for a formula: an apostrophe stands before it.
+
+    >>> defused("=1+1"), defused("Harbour Caps")
+    ("'=1+1", 'Harbour Caps')
+    """
+    line = one_line(text)
+    return f"'{line}" if text.startswith(_STARTS_A_FORMULA) or line[:1] in "=+-@" and line else line

@@ -1,0 +1,299 @@
+"""What figures and findings are called: the words of the screen, the paper and the command line.
+
+Text from values, and nothing but text. Money is written by `money.show_money`, lengths
+carry their unit, shares are percentages.
+"""
+
+from datetime import date
+
+import numpy as np
+
+from pricelab.audit import LOSING, Audit, Finding, Trouble, better_off
+from pricelab.money import show_money
+from pricelab.pricelist import PriceList
+from pricelab.shop import Shop, Tax
+from pricelab.sizes import Measure
+from pricelab.supplier import SupplierChange
+
+_MINUS = "−"
+
+# ---- figures --------------------------------------------------------------------------
+
+
+def number(value: float) -> str:
+    """A count or a size in plain digits, thousands apart.
+
+    >>> number(2.50), number(1400.0), number(12)
+    ('2.5', '1,400', '12')
+    """
+    text = f"{float(value):,.4f}".rstrip("0").rstrip(".")
+    return text.replace("-", _MINUS)
+
+
+def percent(share: float, decimals: int = 1) -> str:
+    """A fraction as a percentage, without decimals that say nothing.
+
+    >>> percent(0.1823), percent(0.25), percent(-0.031)
+    ('18.2 %', '25 %', '−3.1 %')
+    """
+    text = f"{round(abs(share) * 100, decimals):.{decimals}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{_MINUS if share < 0 and text != '0' else ''}{text} %"
+
+
+def pieces(first: int, until: int | None = None) -> str:
+    """A number of pieces, or a range of them.
+
+    >>> pieces(1), pieces(24, 47), pieces(47, 47)
+    ('1 piece', '24–47 pieces', '47 pieces')
+    """
+    if until is not None and until != first:
+        return f"{number(first)}–{number(until)} pieces"
+    return "1 piece" if first == 1 else f"{number(first)} pieces"
+
+
+def day(on: date) -> str:
+    """A day that reads the same everywhere.
+
+    >>> day(date(2026, 11, 5))
+    '5 November 2026'
+    """
+    months = ("January February March April May June July August September October November "
+              "December").split()  # fmt: skip
+    return f"{on.day} {months[on.month - 1]} {on.year}"
+
+
+# ---- the parts of a price list --------------------------------------------------------
+
+_SQUARE = {"in": "sq in", "mm": "mm²"}
+
+
+def size_unit(measure: Measure, unit: str | None) -> str:
+    """What a list's sizes are counted in.
+
+    >>> size_unit(Measure.AREA, "mm"), size_unit(Measure.MEAN_OF_SIDES, "in")
+    ('mm²', 'in')
+    """
+    if measure is Measure.THOUSAND_STITCHES:
+        return "thousand stitches"
+    return _SQUARE[unit] if measure is Measure.AREA else unit
+
+
+def measure_note(measure: Measure, unit: str | None) -> str:
+    """How a client finds the size of an artwork.
+
+    >>> measure_note(Measure.LONGEST_SIDE, "mm")
+    'The size is the longer side, in mm.'
+    """
+    example = (4, 2) if unit == "in" else (60, 40)
+    wide, high = (f"{side} {unit}" for side in example)
+    return {
+        Measure.MEAN_OF_SIDES: (
+            f"The size is width plus height, divided by two: "
+            f"{wide} by {high} is {number(sum(example) / 2)} {unit}."
+        ),
+        Measure.AREA: (
+            f"The size is width times height: {wide} by {high} is "
+            f"{number(example[0] * example[1])} {_SQUARE.get(unit, '')}."
+        ),
+        Measure.LONGEST_SIDE: f"The size is the longer side, in {unit}.",
+        Measure.THOUSAND_STITCHES: "The size is the number of stitches, in thousands.",
+    }[measure]
+
+
+def size_label(price_list: PriceList, band: int) -> str:
+    """A size band, known by its upper end: "up to 2.5 in"."""
+    unit = size_unit(price_list.measure, price_list.unit)
+    return f"up to {number(price_list.sizes[band])} {unit}"
+
+
+def tier_label(price_list: PriceList, tier: int) -> str:
+    """A quantity tier: "24–47", "1", and "144+" for the last one."""
+    start, end = price_list.starts[tier], price_list.ends[tier]
+    if tier == len(price_list.starts) - 1:
+        return f"{start}+"
+    return f"{start}" if start == end else f"{start}–{end}"
+
+
+def name_of(shop: Shop, price_list: PriceList) -> str:
+    """The method and the blank, by their names: "Leather patch, pressed on (Knitted beanie)"."""
+    return f"{shop.methods[price_list.method].name} ({shop.blanks[price_list.blank].name})"
+
+
+def tax_note(tax: Tax) -> str:
+    """Whether the prices include sales tax.
+
+    >>> tax_note(Tax(0.19, True, "value added tax")), tax_note(Tax(0.065))
+    ('Prices include 19 % value added tax.', '6.5 % sales tax is added to the prices.')
+    """
+    if not tax.rate:
+        return f"No {tax.name} is added to the prices."
+    rate = percent(tax.rate, 3)
+    if tax.included:
+        return f"Prices include {rate} {tax.name}."
+    return f"{rate} {tax.name} is added to the prices."
+
+
+def better_off_notes(price_list: PriceList) -> list[str]:
+    """Quantities for which a later step costs the client no more, a sentence for each step."""
+    bands = len(price_list.sizes)
+    ranges: dict[tuple[int, int], list[int]] = {}
+    for found in better_off(price_list):
+        ranges.setdefault((found.until, found.buy), []).append(found.quantity)
+    said = []
+    for (until, buy), firsts in sorted(ranges.items()):
+        few = pieces(min(firsts), until).split()[0]
+        same = len(firsts) == bands and len(set(firsts)) == 1
+        verb, where = ("cost", "") if same else ("can cost", ", depending on the size")
+        said.append(f"{pieces(buy)} {verb} no more than {few}{where}.")
+    return said
+
+
+# ---- what an audit found --------------------------------------------------------------
+
+
+def say(finding: Finding, price_list: PriceList, shop: Shop) -> str:
+    """One finding as a sentence for the owner, with what would mend it."""
+    return f"{_cell(finding, price_list)}: {_SAY[finding.trouble](finding, price_list, shop)}"
+
+
+def _cell(finding: Finding, price_list: PriceList) -> str:
+    size, ends = size_label(price_list, finding.band), price_list.ends
+    last = finding.tier == len(ends) - 1
+    start = price_list.starts[finding.tier]
+    tier = f"{number(start)} pieces or more" if last else pieces(start, ends[finding.tier])
+    return f"{size[0].upper()}{size[1:]}, {tier}"
+
+
+def _charge(finding: Finding, shop: Shop) -> str:
+    charge = show_money(finding.instead, shop.currency)
+    return f"charge {charge} instead of {show_money(finding.price, shop.currency)}."
+
+
+def _earns(finding: Finding) -> str:
+    return f"{pieces(finding.quantity)} {'earns' if finding.quantity == 1 else 'earn'}"
+
+
+def _below_cost(finding, price_list, shop):
+    verb = "loses" if finding.quantity == 1 else "lose"
+    return (
+        f"{pieces(finding.quantity)} {verb} money (a margin of {percent(finding.margin)}); "
+        f"{_charge(finding, shop)}"
+    )
+
+
+def _below_floor(finding, price_list, shop):
+    return (
+        f"{_earns(finding)} {_short_of(finding.margin, shop.pricing.floor)}, under the floor of "
+        f"{percent(shop.pricing.floor)}; {_charge(finding, shop)}"
+    )
+
+
+def _under_target(finding, price_list, shop):
+    return (
+        f"the usual order of {pieces(finding.quantity)} earns "
+        f"{_short_of(finding.margin, shop.pricing.target)}, under the target of "
+        f"{percent(shop.pricing.target)}; {_charge(finding, shop)}"
+    )
+
+
+def _short_of(margin: float, goal: float) -> str:
+    """A margin with as many decimals as it takes to see that it is short of the goal."""
+    return next(
+        (text for d in range(1, 6) if (text := percent(margin, d)) != percent(goal, d)),
+        percent(margin),
+    )
+
+
+def _rises(finding, price_list, shop):
+    before = pieces(price_list.starts[finding.tier - 1], price_list.ends[finding.tier - 1])
+    dearer = show_money(finding.price, shop.currency)
+    cheaper = show_money(finding.instead, shop.currency)
+    return (
+        f"a piece costs {dearer}, more than the {cheaper} of {before}; "
+        f"ask {cheaper} at most here, or {dearer} at least there."
+    )
+
+
+def _smaller_dearer(finding, price_list, shop):
+    smaller = size_label(price_list, finding.band - 1)
+    cheaper = show_money(finding.price, shop.currency)
+    dearer = show_money(finding.instead, shop.currency)
+    return (
+        f"a piece costs {cheaper}, less than the {dearer} of the smaller size {smaller}; "
+        f"ask {dearer} at least here, or {cheaper} at most there."
+    )
+
+
+def _better_off(finding, price_list, shop):
+    few = pieces(finding.quantity, finding.until)
+    verb = "costs" if finding.until == finding.quantity == 1 else "cost"
+    return (
+        f"{few} {verb} the client no less than {number(finding.buy)} do; "
+        f"offer {number(finding.buy)} to whoever asks for them."
+    )
+
+
+_SAY = {
+    Trouble.BELOW_COST: _below_cost,
+    Trouble.BELOW_FLOOR: _below_floor,
+    Trouble.UNDER_TARGET: _under_target,
+    Trouble.RISES: _rises,
+    Trouble.SMALLER_DEARER: _smaller_dearer,
+    Trouble.BETTER_OFF: _better_off,
+}
+
+
+def verdict(audit: Audit, shop: Shop) -> str:
+    """What an audit comes to, in a sentence or two."""
+    cells = audit.holding.size
+    failing = int(cells - audit.holding.sum())
+    name = name_of(shop, audit.price_list)
+    if not failing:
+        return f"{name}: all {cells} prices hold." if cells > 1 else f"{name}: the price holds."
+    counts = {trouble: 0 for trouble in LOSING}
+    for finding in audit.findings:
+        if finding.trouble in counts:
+            counts[finding.trouble] += 1
+    parts = ", ".join(f"{n} {_COUNTED[trouble]}" for trouble, n in counts.items() if n)
+    verb = "does" if failing == 1 else "do"
+    return f"{name}: {failing} of {cells} prices {verb} not hold ({parts})."
+
+
+_COUNTED = {
+    Trouble.BELOW_COST: "below cost",
+    Trouble.BELOW_FLOOR: "below the floor",
+    Trouble.UNDER_TARGET: "under the target",
+}
+
+# ---- what a supplier's new grid does --------------------------------------------------
+
+
+def say_change(change: SupplierChange, shop: Shop) -> list[str]:
+    """What a new grid does to a list: the sum of it, then a sentence for each cell it breaks."""
+    after, broken = change.after, change.stops_holding
+    name = name_of(shop, after.price_list)
+    count = int(broken.sum())
+    if count:
+        first = f"{count} of {broken.size} prices that held do not any more"
+    else:
+        first = "every price that held still holds"
+    low, high = change.margin_change.min(), change.margin_change.max()
+    said = [f"{name}: {first}; margins move by {points(low)} to {points(high)}."]
+    for finding in after.findings:
+        if finding.trouble in LOSING and broken[finding.band, finding.tier]:
+            moved = change.margin_change[finding.band, finding.tier]
+            sentence = say(finding, after.price_list, shop)
+            said.append(f"{sentence[:-1]} (its margin moves by {points(moved)}).")
+    return said
+
+
+def points(change: float) -> str:
+    """A change of a margin, in percentage points.
+
+    >>> points(-0.0312), points(0.004), points(0)
+    ('−3.1 points', '+0.4 points', '0 points')
+    """
+    rounded = np.round(change * 100, 1)
+    sign = _MINUS if rounded < 0 else "+" if rounded > 0 else ""
+    return f"{sign}{abs(rounded):g} points"
