@@ -7,7 +7,7 @@ from pathlib import Path
 from pricelab.files.cells import amount, count, known, length_in
 from pricelab.files.faults import Report
 from pricelab.files.gridfile import warn_of_prices
-from pricelab.files.tables import Column, Record, keys_of, read_file, refuse_repeats
+from pricelab.files.tables import Column, Record, keys_of, read_file, distinct
 from pricelab.grids import Grid, Sheet
 from pricelab.shop import Blank
 
@@ -44,14 +44,15 @@ def read_blanks(
     records = read_file(folder, "blanks", blank_columns(unit), report, rows=True)
     keys = keys_of(records, "blank")
     rows = read_file(folder, "blank_prices", price_columns(keys), report, rows=True)
-    refuse_repeats(records or (), ["blank"], report)
     blanks = {}
-    for record in records or ():
+    for record in distinct(records or (), ["blank"], report):
         own = [row for row in rows or () if row.get("blank") == record.get("blank")]
+        before = len(report.faults)
         if record.get("blank"):
             misspelt = rows is None or any(row.get("blank") is None for row in rows)
             _check_rows(record, own, misspelt, report)
-        if record.sound and own and all(row.sound for row in own):
+        sound = record.sound and own and all(row.sound for row in own)
+        if sound and len(report.faults) == before:
             blanks[record["blank"]] = _blank(record, own, unit, report)
     return blanks, keys
 

@@ -26,6 +26,11 @@ from pricelab.units import UNITS
 ANY = "any"
 """The label of the one row of a grid whose price hangs on the quantity alone."""
 
+_HEADINGS: dict[str, tuple[Measure, str | None]] = {
+    f"{measure.value} ({unit})" if unit else measure.value: (measure, unit)
+    for measure in Measure
+    for unit in (UNITS if measure.has_unit else (None,))
+}
 _PRICE_PER = f"price per {PER_THOUSAND_STITCHES}"
 _PACKS = re.compile(r"packs of ([1-9][0-9]{0,5})")
 
@@ -48,13 +53,13 @@ def grid_in(folder: Path, file: str, report: Report) -> Grid | None:
         table.header.cell(0), table.mark, _heading, Place(file, table.header.number), report
     )
     breaks = _read_breaks(table, report)
-    rows = table.whole_rows(report)
     by_size = heading is None or heading["measure"] is not Measure.ANY_SIZE
-    bands = _read_bands(table, rows, report) if by_size else _read_any(table, rows, report)
-    prices = [_read_prices(table, row, report) for row in rows]
+    bands = _read_bands(table, report) if by_size else _read_any(table, report)
+    wide = table.wide_rows(report) if breaks else frozenset()
+    prices = [_read_prices(table, row, report) for row in table.rows if row.number not in wide]
     if len(report.faults) > before:
         return None
-    sheet = Sheet(file, tuple(row.number for row in rows), table.header.cells[1:])
+    sheet = Sheet(file, tuple(row.number for row in table.rows), table.header.cells[1:])
     grid = report.make(
         Place(file), Grid, Path(file).stem, bands=bands, breaks=breaks, prices=prices,
         sheet=sheet, **heading,
@@ -67,19 +72,10 @@ def grid_in(folder: Path, file: str, report: Report) -> Grid | None:
 def _heading(text: str, mark: str) -> dict[str, object]:
     """What the top-left cell says: measure, unit, per and pack."""
     said, *options = (part.strip() for part in text.split(","))
-    match = re.fullmatch(r"([^()]*?)\s*(?:\((\w+)\))?", said)
-    measures = {measure.value: measure for measure in Measure}
-    example = 'a measure such as "mean of sides (in)" or "area (mm)"'
-    if match is None or match[1] not in measures:
-        listed = ", ".join(measures)
-        raise BadCell(
-            example, nearest(match[1] if match else said, measures) or f"Write one of: {listed}."
-        )
-    measure, unit = measures[match[1]], match[2]
-    if measure.has_unit and unit not in UNITS:
-        raise BadCell(example, f'Write "{measure.value} (in)" or "{measure.value} (mm)".')
-    if not measure.has_unit and unit:
-        raise BadCell(f'"{measure.value}" without a unit', f"Remove ({unit}).")
+    if said not in _HEADINGS:
+        mend = nearest(said, _HEADINGS) or f"Write one of: {', '.join(_HEADINGS)}."
+        raise BadCell('a measure such as "mean of sides (in)" or "area (mm)"', mend)
+    measure, unit = _HEADINGS[said]
     per, pack = PER_PIECE, 1
     for option in options:
         packs = _PACKS.fullmatch(option)
@@ -114,13 +110,13 @@ def _read_breaks(table: RawTable, report: Report) -> list[int]:
     return [break_.start for break_, _ in sound]
 
 
-def _read_bands(table: RawTable, rows: list[Row], report: Report) -> list[float]:
+def _read_bands(table: RawTable, report: Report) -> list[float]:
     """The upper ends of the bands down the first column, with a fault for each that is unfit."""
     bands = []
-    for row in rows:
+    for row in table.rows:
         place = table.place(row, 0)
         bands.append((read_cell(row.cell(0), table.mark, parse_band, place, report), place))
-    if not rows:
+    if not table.rows:
         _no_rows(table, "size bands such as 2.50 down the first column", report)
     sound = [pair for pair in bands if pair[0] is not None]
     for misfit in misfits_of_bands([band for band, _ in sound]):
@@ -128,12 +124,12 @@ def _read_bands(table: RawTable, rows: list[Row], report: Report) -> list[float]
     return [float(band.upper) for band, _ in sound]
 
 
-def _read_any(table: RawTable, rows: list[Row], report: Report) -> list[float]:
+def _read_any(table: RawTable, report: Report) -> list[float]:
     """The one band without an end, of a grid by any size."""
     expected = f'one row labelled "{ANY}" in a grid by any size'
-    if not rows:
+    if not table.rows:
         _no_rows(table, expected, report)
-    for at, row in enumerate(rows):
+    for at, row in enumerate(table.rows):
         if at or row.cell(0) != ANY:
             mend = f'Remove the row, or label it "{ANY}" if it is the only one.'
             report.fault(table.place(row, 0), quoted(row.cell(0)), expected, mend)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.cells import amount, count, count_or_none, day, known, length_in, one_of
 from pricelab.files.faults import Report
-from pricelab.files.tables import Column, read_file, refuse_repeats
+from pricelab.files.tables import Column, read_file, distinct
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -64,8 +64,8 @@ def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.Da
     import pandas as pd
 
     records = read_file(folder, STEM, columns, report, required=False) or []
-    refuse_repeats(records, ["job", "method", "blank", "width", "height"], report)
-    sound = [record for record in records if record.sound]
+    once = distinct(records, ["job", "method", "blank", "width", "height"], report)
+    sound = [record for record in once if record.sound]
     frame = pd.DataFrame(
         {name: pd.array([record[name] for record in sound], dtype=object) for name in TYPES},
         index=pd.Index([record.row for record in sound], dtype="int64", name="row"),

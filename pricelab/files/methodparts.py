@@ -17,7 +17,7 @@ from pricelab.files.cells import (
     yes_or_no,
 )
 from pricelab.files.faults import Report
-from pricelab.files.tables import Column, Record, read_file, refuse_repeats
+from pricelab.files.tables import Column, Record, read_file, distinct
 from pricelab.nesting import Roll
 from pricelab.shop import Charge, Element, Level, Operation, Promotion, Stitching
 
@@ -54,7 +54,7 @@ class Table:
         if records is None:
             return None
         if self.once:
-            refuse_repeats(records, ["method"], report)
+            records = distinct(records, ["method"], report)
         made: dict[str, list] = {}
         for record in records:
             value = self.make(record, report) if record.sound else None
@@ -112,7 +112,7 @@ def _stitching(record: Record, report: Report) -> Stitching | None:
 
 def _roll(record: Record, unit: str, report: Report) -> Roll | None:
     return report.make(
-        record.place("roll width"), Roll, record["roll width"], record["edge"], record["gap"],
+        record.place(), Roll, record["roll width"], record["edge"], record["gap"],
         record["price"], unit, record.place("price"),
     )  # fmt: skip
 

@@ -19,7 +19,7 @@ from pricelab.files.faults import Report, quoted
 from pricelab.files.gridfile import grid_in
 from pricelab.files.methodparts import SHOP_WIDE, tables
 from pricelab.files.rawtable import SUFFIXES, find_file
-from pricelab.files.tables import Column, Record, keys_of, read_file, refuse_repeats
+from pricelab.files.tables import Column, Record, keys_of, read_file, distinct
 from pricelab.grids import Grid
 from pricelab.shop import (
     Charge,
@@ -65,11 +65,10 @@ def read_methods(folder: Path, unit: str, report: Report) -> MethodFiles:
     """methods.csv with its grids, and the tables that hang on it."""
     records = read_file(folder, "methods", method_columns(unit), report, rows=True)
     keys = keys_of(records, "method")
-    refuse_repeats(records or (), ["method"], report)
     parts = {table.stem: table.read(folder, keys, report) for table in tables(unit)}
     grids: dict[str, Grid | None] = {}
     methods = {}
-    for record in records or ():
+    for record in distinct(records or (), ["method"], report):
         stem = record.get("grid")
         if stem and stem not in grids:
             grids[stem] = _grid(folder, record, report)

@@ -108,7 +108,8 @@ def _read_rows(
     table: RawTable, columns: Sequence[Column], tiers: Sequence[Tier], report: Report
 ) -> dict[tuple[str, str], list[Printed]]:
     """The sound rows by method and blank, in the file's order."""
-    rows = table.whole_rows(report)
+    wide = table.wide_rows(report)
+    rows = [row for row in table.rows if row.number not in wide]
     named = [at for at, text in enumerate(table.header.cells) if not text[:1].isdigit()]
     left = [replace(row, cells=tuple(row.cell(at) for at in named)) for row in rows]
     header = replace(table.header, cells=tuple(table.header.cell(at) for at in named))
@@ -136,7 +137,7 @@ def _check_sizes(rows: Sequence[Printed], report: Report) -> None:
 
 def _check_offers(rows: Sequence[Printed], tiers: Sequence[Tier], report: Report) -> None:
     """Tiers without a price stand at the list's ends only, the same ones for every size."""
-    first = rows[0]
+    first = None
     for row in rows:
         offered = row.offered
         if not offered:
@@ -151,7 +152,9 @@ def _check_offers(rows: Sequence[Printed], tiers: Sequence[Tier], report: Report
                 "a price between the tiers that have one",
                 "Fill it in, or empty all cells to one side of it.",
             )
-        elif first.offered and offered != first.offered:
+        elif first is None:
+            first = row
+        elif offered != first.offered:
             report.fault(
                 row.record.place(),
                 "prices for other tiers",

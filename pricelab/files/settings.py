@@ -16,7 +16,7 @@ from pricelab.files.cells import (
 )
 from pricelab.files.faults import Report, quoted
 from pricelab.files.rawtable import RawTable
-from pricelab.files.tables import REQUIRED, Column, Record, read_cell, read_records, refuse_repeats
+from pricelab.files.tables import REQUIRED, Column, Record, read_cell, read_records, distinct
 from pricelab.grids import Place
 from pricelab.money import TO_THE_CENT, Rounding, minor_unit
 from pricelab.shop import NO_TAX, PricingRules, Rates, Shop, Tax
@@ -74,8 +74,7 @@ class Settings:
             self._read(table, report)
 
     def _read(self, table: RawTable, report: Report) -> None:
-        records = read_records(table, COLUMNS, report)
-        refuse_repeats(records, ["setting"], report)
+        records = distinct(read_records(table, COLUMNS, report), ["setting"], report)
         unknown = [self._read_setting(record, table.mark, report) for record in records]
         for setting in SETTINGS:
             missing = setting.default is REQUIRED and setting.name not in self.places

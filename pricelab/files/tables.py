@@ -80,9 +80,12 @@ def keys_of(records: Sequence[Record] | None, key: str) -> tuple[str, ...] | Non
 def read_records(table: RawTable, columns: Sequence[Column], report: Report) -> list[Record]:
     """Every row of `table`, read by `columns`; columns that are missing or unknown are faults."""
     at = _find_columns(table, columns, report)
+    first = [column for column in columns if at.get(column.name) == 0]
+    wide = table.wide_rows(report)
     records = []
-    for row in table.whole_rows(report):
-        values = dict(_read_row(table, row, columns, at, report))
+    for row in table.rows:
+        read = first if row.number in wide else columns
+        values = dict(_read_row(table, row, read, at, report))
         records.append(Record(table.file, row.number, len(values) == len(columns), values))
     return records
 
@@ -151,19 +154,21 @@ def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) ->
     return at
 
 
-def refuse_repeats(records: Sequence[Record], keys: Sequence[str], report: Report) -> None:
-    """A fault for every record whose `keys` were all the same in an earlier one."""
+def distinct(records: Sequence[Record], keys: Sequence[str], report: Report) -> list[Record]:
+    """The records without those whose `keys` all stood in an earlier one, each a fault."""
     first: dict[tuple, int] = {}
+    kept = []
     for record in records:
         key = tuple(record.get(name) for name in keys)
-        if None in key:
+        earlier = record.row if None in key else first.setdefault(key, record.row)
+        if earlier == record.row:
+            kept.append(record)
             continue
-        earlier = first.setdefault(key, record.row)
-        if earlier != record.row:
-            said = ", ".join(f"{part:g}" if isinstance(part, float) else str(part) for part in key)
-            report.fault(
-                record.place(keys[0]),
-                f"{quoted(said)} again, after row {earlier}",
-                "it once",
-                "Remove one of the two rows, or give one another name.",
-            )
+        said = ", ".join(f"{part:g}" if isinstance(part, float) else str(part) for part in key)
+        report.fault(
+            record.place(keys[0]),
+            f"{quoted(said)} again, after row {earlier}",
+            "it once",
+            "Remove one of the two rows, or give one another name.",
+        )
+    return kept
