@@ -13,8 +13,8 @@ from pricelab.money import Rounding, minor_unit, round_half_up, show_money
     ("amount", "decimals", "rounded"),
     [(123.455, 2, 123.46), (2.651, 1, 2.7), (12.545001, 2, 12.55), (2.675, 2, 2.68)],
 )
-def test_half_up_reproduces_the_published_roundings(amount, decimals, rounded):
-    """PUBLISHED_CHECKS 11, half-up on the decimal digits."""
+def test_half_up_goes_by_the_decimal_digits(amount, decimals, rounded):
+    """By hand: half-up on the decimal digits."""
     assert round_half_up(amount, decimals) == rounded
 
 
