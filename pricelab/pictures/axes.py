@@ -1,0 +1,207 @@
+"""The still part of a picture: its limits, its ticks and the words on its axes.
+
+A `Frame` is a value that can be compared, so a picture that changes under a reader's hand
+draws its still part again only when a limit or a tick has changed. Limits go by round
+steps, which keeps them still while a control moves a little.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.money import minor_unit, show_money
+from pricelab.pictures import look
+
+POINTS_PER_INCH = 72
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One axis: `title` with its unit, limits, and each tick with its words."""
+
+    title: str
+    low: float
+    high: float
+    ticks: tuple[float, ...]
+    words: tuple[str, ...]
+    log: bool = False
+    grid: bool = False
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The still part: two axes on a sheet of `width` × `height` points, and its margins.
+
+    `right` is the room for labels at the ends of lines, `top` for a finding of two lines.
+    """
+
+    x: Axis
+    y: Axis
+    width: float = 760
+    height: float = 400
+    left: float = 62
+    right: float = 150
+    top: float = 66
+    bottom: float = 48
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, bottom, width and height of the axes, as shares of the sheet."""
+        across = self.width - self.left - self.right
+        up = self.height - self.top - self.bottom
+        return (
+            self.left / self.width,
+            self.bottom / self.height,
+            across / self.width,
+            up / self.height,
+        )
+
+
+def new_axes(frame: Frame):
+    """Empty axes on a sheet of the frame's size; `set_frame` fills in the rest."""
+    from matplotlib.figure import Figure
+
+    figure = Figure((frame.width / POINTS_PER_INCH, frame.height / POINTS_PER_INCH), dpi=72)
+    return figure.add_axes(frame.box)
+
+
+def set_frame(frame: Frame, ax):
+    """Give `ax` the frame's limits, ticks and words, and return it."""
+    from matplotlib.ticker import FixedLocator, NullLocator
+
+    for name, axis, here in (("x", frame.x, ax.xaxis), ("y", frame.y, ax.yaxis)):
+        if axis.log:
+            getattr(ax, f"set_{name}scale")("log")
+        getattr(ax, f"set_{name}lim")(axis.low, axis.high)
+        here.set_major_locator(FixedLocator(axis.ticks))
+        here.set_minor_locator(NullLocator())
+        here.set_ticks(axis.ticks, axis.words)
+        if axis.grid:
+            here.grid(True, color=look.HAIRLINE, linewidth=0.8)
+        here.set_tick_params(
+            length=3 if name == "x" else 0, color=look.SOFT_INK, labelcolor=look.SOFT_INK,
+            labelsize=look.SMALL, width=0.8, pad=4,
+        )  # fmt: skip
+    for side in ("top", "right", "left"):
+        ax.spines[side].set_visible(False)
+    ax.spines["bottom"].set(color=look.SOFT_INK, linewidth=0.8, zorder=0.6)
+    ax.set_xlabel(frame.x.title, loc="right", labelpad=5)
+    _above(ax, frame.y.title, 8, color=look.SOFT_INK, fontsize=look.SMALL, gid="axis")
+    return ax
+
+
+def put_title(ax, words: str, width: float, left: float) -> None:
+    """The finding, above the axes and flush with the sheet's left edge, in at most two lines."""
+    lines = wrapped(words, width - 16)
+    _above(
+        ax, "\n".join(lines), 28, shift=-left + 8, fontsize=look.TITLE, fontweight="bold",
+        linespacing=1.2,
+    )  # fmt: skip
+
+
+def _above(ax, words, up, shift=0.0, **text):
+    """Words that stand `up` points above the axes, whatever figure they are on."""
+    from matplotlib.transforms import ScaledTranslation
+
+    points = ax.figure.dpi_scale_trans
+    moved = ScaledTranslation(shift / POINTS_PER_INCH, up / POINTS_PER_INCH, points)
+    if not shift:  # the words of the y axis stand over its figures
+        moved = ScaledTranslation(-34 / POINTS_PER_INCH, up / POINTS_PER_INCH, points)
+    ax.text(0, 1, words, transform=ax.transAxes + moved, ha="left", va="bottom", **text)
+
+
+def wrapped(words: str, width: float, size: float = look.TITLE) -> list[str]:
+    """`words` in lines of at most `width` points, by the width of bold DejaVu letters."""
+    from textwrap import wrap
+
+    return wrap(words, max(12, int(width / (size * 0.62)))) or [""]
+
+
+# ---- axes of the usual kinds ----------------------------------------------------------
+
+
+def round_step(span: float, steps: int) -> float:
+    """The round step (1, 2, 2.5 or 5 times a power of ten) that cuts `span` in about `steps`.
+
+    >>> round_step(37, 4), round_step(0.9, 4)
+    (10.0, 0.25)
+    """
+    raw = max(span, 1e-9) / steps
+    power = 10.0 ** np.floor(np.log10(raw))
+    return float(next(k * power for k in (1, 2, 2.5, 5, 10) if k * power >= raw * (1 - 1e-9)))
+
+
+def money_axis(title: str, low: float, high: float, currency: str, *, steps: int = 4) -> Axis:
+    """An axis of money from under `low` (0 unless told) to over `high`, at round amounts."""
+    step = round_step(max(high - low, 10.0 ** -minor_unit(currency)), steps)
+    first, last = np.floor(low / step + 1e-9), np.ceil(high / step - 1e-9)
+    ticks = tuple(float(t) for t in np.round(np.arange(first, last + 1) * step, 9))
+    words = tuple(show_amount(tick, currency, whole=step == round(step)) for tick in ticks)
+    return Axis(title, ticks[0], ticks[-1], ticks, words, grid=True)
+
+
+def show_amount(amount: float, currency: str, *, whole: bool = False) -> str:
+    """Money on an axis: without its cents where all ticks are whole.
+
+    >>> show_amount(20, "USD", whole=True), show_amount(2.5, "USD")
+    ('$20', '$2.50')
+    """
+    words = show_money(amount, currency)
+    decimals = minor_unit(currency)
+    return words[: -decimals - 1] if whole and decimals else words
+
+
+def quantity_axis(title: str, low: int, high: int, ticks: Iterable[int]) -> Axis:
+    """An axis of quantities by ratio, as quantity breaks go, with ticks where they are told.
+
+    Of ticks too near to each other the first stays, but at the end the last.
+    """
+    low, high = max(1, int(low)), int(high)
+    kept: list[int] = []
+    room = np.log(high / low) / 24 if high > low else 1.0
+    inside = sorted({int(t) for t in ticks if low <= t <= high})
+    for tick in inside:
+        if kept and np.log(tick / kept[-1]) < room:
+            if tick != inside[-1] or len(kept) == 1:
+                continue
+            kept.pop()  # the end of the axis is the one that is named
+        kept.append(tick)
+    return Axis(
+        title, low * 0.97, max(high, low + 1), tuple(map(float, kept)),
+        tuple(f"{tick:,}" for tick in kept), log=True,
+    )  # fmt: skip
+
+
+def plain_axis(title: str, low: float, high: float, *, steps: int = 5, grid: bool = True) -> Axis:
+    """An axis of plain figures at round steps."""
+    step = round_step(high - low, steps)
+    first, last = np.floor(low / step + 1e-9), np.ceil(high / step - 1e-9)
+    ticks = tuple(float(t) for t in np.round(np.arange(first, last + 1) * step, 9))
+    return Axis(title, ticks[0], ticks[-1], ticks, tuple(f"{t:,g}" for t in ticks), grid=grid)
+
+
+def stairs(quantities, *curves, tolerance: float = 0.0) -> tuple[np.ndarray, ...]:
+    """Curves that hold from each quantity up to the next, as corners: x, then each curve.
+
+    Quantities at which no curve changes (by `tolerance`, in the curves' unit) are left out,
+    so that a thousand quantities at nine prices are eighteen points.
+
+    >>> [corners.tolist() for corners in stairs([1, 2, 3, 4], [9, 9, 5, 5])]
+    [[1, 3, 3, 4], [9, 9, 5, 5]]
+    """
+    quantities = np.asarray(quantities)
+    levels = [np.asarray(curve) for curve in curves]
+    changes = np.zeros(quantities.size, bool)
+    changes[0] = True
+    for y in levels:
+        cut = np.floor(y / tolerance) if tolerance and y.dtype.kind == "f" else y
+        changes[1:] |= (cut[1:] != cut[:-1]) & ~((cut[1:] != cut[1:]) & (cut[:-1] != cut[:-1]))
+    x = np.repeat(np.append(quantities[changes], quantities[-1]), 2)[1:-1]
+    return (x, *(np.repeat(y[changes], 2) for y in levels))
+
+
+def fine(ax, points: float = 0.35) -> float:
+    """The money that so many points of height stand for: what no eye can tell."""
+    low, high = ax.get_ylim()
+    return (high - low) * points / (ax.get_position().height * ax.figure.get_figheight() * 72)

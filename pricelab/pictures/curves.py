@@ -1,0 +1,146 @@
+"""Money a piece over quantity (or size), a line for each method or whatever is compared."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Axis, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
+from pricelab.pictures.labels import label_ends
+from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.wordlists import listed
+
+_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
+
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """One line: its `name`, its `y` (NaN where there is no figure), and its thread's number."""
+
+    name: str
+    y: np.ndarray
+    thread: int
+
+
+@dataclass(frozen=True, eq=False)
+class Curves:
+    """Lines over a common `x`, rising; `what` they show, such as "cost", and `at` which order.
+
+    With `steps` each figure holds up to the next x, as prices by quantity do; `marked` is
+    the x whose figures are named, `x_title` the words of the x axis with its unit.
+    """
+
+    what: str
+    at: str
+    currency: str
+    x: np.ndarray
+    curves: tuple[Curve, ...]
+    marked: float
+    x_title: str = "pieces in the order"
+    steps: bool = True
+    per: str = "a piece"
+
+    @property
+    def here(self) -> int:
+        """The index of the marked x, or of the nearest to it."""
+        return int(np.abs(np.asarray(self.x) - self.marked).argmin())
+
+    def ranked(self) -> list[Curve]:
+        """The curves that have a figure at the marked x, lowest first."""
+        have = [curve for curve in self.curves if np.isfinite(curve.y[self.here])]
+        return sorted(have, key=lambda curve: curve.y[self.here])
+
+
+def frame(values: Curves) -> Frame:
+    """Quantities by ratio, other sizes by steps; money from nothing, or from the worst loss."""
+    figures = np.concatenate([curve.y for curve in values.curves] or [np.zeros(1)])
+    figures = figures[np.isfinite(figures)]
+    top, low = _reach(values, figures)
+    return Frame(
+        _x_axis(values), money_axis(f"{values.currency} {values.per}", low, top, values.currency),
+        right=186,
+    )  # fmt: skip
+
+
+def _reach(values: Curves, figures: np.ndarray) -> tuple[float, float]:
+    """From where to where money runs: a dear first piece may run off the top."""
+    if not figures.size:
+        return 1.0, 0.0
+    at = [curve.y[values.here] for curve in values.ranked()]
+    top = max([float(np.quantile(figures, 0.9)), *(1.25 * y for y in at)])
+    low = float(np.quantile(figures, 0.03))
+    return max(top, 0.01), min(0.0, low)
+
+
+def _x_axis(values: Curves) -> Axis:
+    if values.steps:
+        first, last = int(values.x[0]), int(values.x[-1])
+        return quantity_axis(values.x_title, first, last, [*_TICKS, last])
+    axis = plain_axis(values.x_title, float(values.x[0]), float(values.x[-1]), grid=False)
+    return Axis(axis.title, float(values.x[0]), float(values.x[-1]), axis.ticks, axis.words)
+
+
+def marks(values: Curves, ax) -> None:
+    """The lines, each with its dash, its marker at the marked x and its name at its end."""
+    _, top = ax.get_ylim()
+    ax.axvline(values.marked, color=look.SOFT_INK, linewidth=0.9, alpha=0.5, zorder=1)
+    ends = []
+    for curve in values.curves:
+        thread, y = look.thread(curve.thread), np.asarray(curve.y, float)
+        drawn = np.where(y <= top * 1.5, y, np.nan)
+        x, corners = (
+            stairs(values.x, drawn, tolerance=fine(ax)) if values.steps else (values.x, drawn)
+        )
+        ax.plot(x, corners, color=thread.colour, linewidth=2, linestyle=thread.dash)
+        at = y[values.here]
+        if np.isfinite(at):
+            ax.plot(
+                [values.marked], [at], color=thread.colour, marker=thread.marker, markersize=7,
+                markeredgecolor=look.PAPER, markeredgewidth=1, zorder=3,
+            )  # fmt: skip
+        if np.isfinite(y).any():
+            ends.append((y[np.isfinite(y)][-1], _short(curve.name), thread.colour))
+    label_ends(ax, ends)
+
+
+def _short(name: str) -> str:
+    """The name up to its first comma: there is little room beside a line.
+
+    >>> _short("Leather patch, pressed on")
+    'Leather patch'
+    """
+    name = name.partition(",")[0]
+    return name if len(name) <= 22 else name[:21] + "…"
+
+
+def describe(values: Curves) -> Description:
+    """Which is lowest and highest at the marked x; the figures there, lowest first."""
+    ranked = values.ranked()
+    rows = tuple(
+        (curve.name, show_money(curve.y[values.here], values.currency)) for curve in ranked
+    )
+    return Description(_finding(values, ranked), ("Method", f"{values.what} {values.per}"), rows)
+
+
+def _finding(values: Curves, ranked: list[Curve]) -> str:
+    if not ranked:
+        return f"{values.at}: nothing here can be made"
+    low = ranked[0]
+    money = show_money(low.y[values.here], values.currency)
+    if len(ranked) == 1:
+        return f"{values.at}: {_short(low.name)} has a {values.what} of {money} {values.per}"
+    same = [c for c in ranked if show_money(c.y[values.here], values.currency) == money]
+    verb = "has" if len(same) == 1 else "have"
+    names = listed(_short(curve.name) for curve in same)
+    high = ranked[-1]
+    dear = show_money(high.y[values.here], values.currency)
+    return (
+        f"{values.at}: {names} {verb} the lowest {values.what}, {money} {values.per}; "
+        f"{_short(high.name)} the highest, {dear}"
+    )
+
+
+CURVES = Picture("curves", frame, marks, describe)
+draw_curves = CURVES.draw
+describe_curves = describe

@@ -1,0 +1,79 @@
+"""How many quantity breaks are enough: what clients are overcharged, by number of breaks."""
+
+from dataclasses import dataclass
+
+from pricelab.breaks import Breaks
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Axis, Frame, money_axis
+from pricelab.pictures.picture import Description, Picture
+from pricelab.wording import number
+
+
+@dataclass(frozen=True)
+class Frontier:
+    """The best breaks for 1, 2, … tiers, and the number of tiers that was `chosen`."""
+
+    currency: str
+    best: tuple[Breaks, ...]
+    chosen: int
+
+
+def frame(values: Frontier) -> Frame:
+    """Whole numbers of tiers; money from nothing."""
+    counts = tuple(range(1, len(values.best) + 1))
+    x = Axis(
+        "tiers in the list", 0.6, len(counts) + 0.4, tuple(map(float, counts)),
+        tuple(map(str, counts)),
+    )  # fmt: skip
+    # One or two tiers overcharge so much that all else would lie flat: they may run off the top.
+    most = max(breaks.overcharge for breaks in [*values.best[2:4], values.best[values.chosen - 1]])
+    title = f"{values.currency} a piece paid over cost-plus, on average"
+    return Frame(x, money_axis(title, 0, max(most, 0.01), values.currency), height=300, right=40)
+
+
+def marks(values: Frontier, ax) -> None:
+    """A dot for each number of tiers, a large one for the chosen, with its quantities."""
+    counts = range(1, len(values.best) + 1)
+    over = [breaks.overcharge for breaks in values.best]
+    ax.plot(
+        counts, over, color=look.TEAL, linewidth=1.6, marker="o", markersize=6,
+        markeredgecolor=look.PAPER, zorder=2,
+    )  # fmt: skip
+    chosen = values.best[values.chosen - 1]
+    ax.plot(
+        [values.chosen], [chosen.overcharge], marker="o", markersize=12, color=look.NAVY,
+        markeredgecolor=look.PAPER, markeredgewidth=1.5, zorder=3,
+    )  # fmt: skip
+    right = values.chosen > len(values.best) / 2
+    words = f"{_from(chosen)}\n{show_money(chosen.overcharge, values.currency)} a piece"
+    ax.annotate(
+        words, (values.chosen, chosen.overcharge), (-4 if right else 4, 14),
+        textcoords="offset points", ha="right" if right else "left", va="bottom",
+        color=look.NAVY, fontsize=look.LABEL, fontweight="bold", linespacing=1.25,
+    )  # fmt: skip
+
+
+def _from(breaks: Breaks) -> str:
+    return "from " + ", ".join(number(start) for start in breaks.starts)
+
+
+def describe(values: Frontier) -> Description:
+    """What the chosen number of tiers leaves, and what one more would save."""
+    money = [show_money(breaks.overcharge, values.currency) for breaks in values.best]
+    at = values.chosen - 1
+    tiers = "1 tier overcharges" if values.chosen == 1 else f"{values.chosen} tiers overcharge"
+    finding = f"{tiers} by {money[at]} a piece on average"
+    if values.chosen < len(values.best):
+        saved = values.best[at].overcharge - values.best[at + 1].overcharge
+        finding += f"; one more would save clients {show_money(saved, values.currency)} a piece"
+    rows = tuple(
+        (str(count), ", ".join(map(str, breaks.starts)), over)
+        for count, (breaks, over) in enumerate(zip(values.best, money, strict=True), 1)
+    )
+    return Description(finding, ("Tiers", "From", "Overcharge a piece"), rows)
+
+
+FRONTIER = Picture("frontier", frame, marks, describe)
+draw_frontier = FRONTIER.draw
+describe_frontier = describe

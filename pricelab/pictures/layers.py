@@ -1,0 +1,114 @@
+"""What a piece costs, by what the money is spent on: layers over quantity."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.costsheet import CostSheet
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
+from pricelab.pictures.labels import label_ends
+from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.wordlists import listed
+from pricelab.wording import number, percent
+
+_MOST = 5
+"""Layers told apart; what is smaller is one layer."""
+
+_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000)
+
+
+@dataclass(frozen=True, eq=False)
+class Layers:
+    """Cost a piece at each of `quantities`, `layers[element]`, largest first at `marked`."""
+
+    name: str
+    currency: str
+    quantities: np.ndarray
+    layers: tuple[tuple[str, np.ndarray], ...]
+    marked: int
+
+    @classmethod
+    def of(cls, name: str, sheet: CostSheet, currency: str, marked: int) -> "Layers":
+        """The layers of a cost sheet over quantities that rise."""
+        quantities = np.asarray(sheet.quantity)
+        here = int(np.abs(quantities - marked).argmin())
+        parts = [(e.value, total / quantities) for e, total in sheet.by_element().items()]
+        parts.sort(key=lambda part: -part[1][here])
+        few, rest = parts[:_MOST], parts[_MOST:]
+        if len(rest) == 1:
+            few, rest = parts, []
+        if rest:
+            few.append((listed(name for name, _ in rest), sum(y for _, y in rest)))
+        return cls(name, currency, quantities, tuple(few), int(quantities[here]))
+
+    @property
+    def here(self) -> int:
+        """The index of the marked quantity."""
+        return int(np.searchsorted(self.quantities, self.marked))
+
+    @property
+    def total(self) -> np.ndarray:
+        """Cost a piece, all layers."""
+        return sum(y for _, y in self.layers)
+
+
+def frame(values: Layers) -> Frame:
+    """Quantities by ratio; money up to what a few pieces cost."""
+    total = values.total
+    top = max(float(np.quantile(total, 0.97)), 1.3 * float(total[values.here]))
+    first, last = int(values.quantities[0]), int(values.quantities[-1])
+    return Frame(
+        quantity_axis("pieces in the order", first, last, [*_TICKS, last]),
+        money_axis(f"{values.currency} a piece", 0, top, values.currency), right=180,
+    )  # fmt: skip
+
+
+_FILLS = ("#254f7a", "#c98a52", "#66b2ac", "#7d2c55", "#aea0f0", "#6d8a3c", "#a98d9f")
+
+
+def marks(values: Layers, ax) -> None:
+    """Layers from the largest up, each named at the right with its share."""
+    below, ends = np.zeros(values.quantities.size), []
+    for at, (name, y) in enumerate(values.layers):
+        above = below + y
+        x, low, high = stairs(values.quantities, below, above, tolerance=fine(ax))
+        colour = _FILLS[at % len(_FILLS)]
+        ax.fill_between(x, low, high, facecolor=colour, linewidth=0, zorder=1)
+        share = y[values.here] / values.total[values.here]
+        short = name if len(name) <= 24 else "all else"
+        ends.append(((below[-1] + above[-1]) / 2, f"{short} {percent(share, 0)}", colour))
+        below = above
+    ax.axvline(values.marked, color=look.INK, linewidth=1, zorder=2)
+    total = values.total[values.here]
+    ax.annotate(
+        f"{show_money(total, values.currency)} a piece at {number(values.marked)}",
+        (values.marked, total), (6, 6), textcoords="offset points", color=look.INK,
+        fontsize=look.LABEL, fontweight="bold", ha="left", va="bottom",
+    )  # fmt: skip
+    label_ends(ax, ends)
+
+
+def describe(values: Layers) -> Description:
+    """The cost a piece at the marked quantity, and its two largest layers."""
+    total = values.total[values.here]
+    rows = tuple(
+        (
+            name,
+            show_money(y[values.here], values.currency),
+            percent(y[values.here] / total),
+        )
+        for name, y in values.layers
+    )
+    most = listed(f"{name} {share}" for name, _, share in rows[:2])
+    finding = (
+        f"{values.name}: {number(values.marked)} pieces cost "
+        f"{show_money(total, values.currency)} each, most of it {most}"
+    )
+    return Description(finding, ("Spent on", "A piece", "Share"), rows)
+
+
+LAYERS = Picture("layers", frame, marks, describe)
+draw_layers = LAYERS.draw
+describe_layers = describe

@@ -1,0 +1,170 @@
+"""The price staircase of a list over the cost a piece, and what is left between them."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.audit import LOSING, Audit
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
+from pricelab.pictures.labels import label_ends
+from pricelab.pictures.picture import Description, Picture
+from pricelab.wording import percent
+
+
+@dataclass(frozen=True, eq=False)
+class Staircase:
+    """One size band of a list: net `price` and `cost` a piece at each of `quantities`.
+
+    `cost` takes in the fees on the money taken, so that price less cost is what is left;
+    `floor` is the lowest price that earns the floor margin. `holds` tells of each tier
+    whether it does; `starts` are the tiers' first quantities; `size` is the band in words.
+    """
+
+    size: str
+    currency: str
+    floor_margin: float
+    quantities: np.ndarray
+    starts: np.ndarray
+    price: np.ndarray
+    cost: np.ndarray
+    floor: np.ndarray
+    holds: np.ndarray
+
+    @classmethod
+    def of(cls, judged: Audit, band: int, size: str, currency: str, floor: float) -> "Staircase":
+        """The staircase of one band of a list that was judged."""
+        listed, basis = judged.price_list, judged.basis
+        price = listed.net[band, listed.tier_of_quantity]
+        cost = basis.unit_cost[band] + basis.fees.share * price
+        holds = np.ones(listed.starts.size, bool)
+        for finding in judged.findings:
+            if finding.band == band and finding.trouble in LOSING:
+                holds[finding.tier] = False
+        return cls(
+            size, currency, floor, listed.quantities, listed.starts, price, cost,
+            basis.price_for(floor)[band], holds,
+        )  # fmt: skip
+
+    @property
+    def margin(self) -> np.ndarray:
+        """What is left of the price, as a share of it."""
+        return 1 - self.cost / self.price
+
+    @property
+    def tier_ends(self) -> np.ndarray:
+        """The last quantity of each tier."""
+        return np.append(self.starts[1:] - 1, self.quantities[-1])
+
+    def inside(self, tier: int) -> slice:
+        """Where the quantities of a tier stand."""
+        first = self.quantities[0]
+        return slice(self.starts[tier] - first, self.tier_ends[tier] - first + 1)
+
+
+def frame(values: Staircase) -> Frame:
+    """Quantities by ratio with a tick at every break; money from nothing."""
+    last = int(values.quantities[-1])
+    # Dear first pieces may run off the top: the steps are what is looked at.
+    top = max(values.price.max() * 1.08, np.median(values.cost))
+    return Frame(
+        quantity_axis("pieces in the order", values.starts[0], last, [*values.starts, last]),
+        money_axis(f"{values.currency} a piece", 0, float(top), values.currency),
+        right=138,
+    )
+
+
+def marks(values: Staircase, ax) -> None:
+    """Steps, cost curve, what is left between them, and a price over every step."""
+    _fill_between(values, ax)
+    x, floor, cost = stairs(values.quantities, values.floor, values.cost, tolerance=fine(ax))
+    ax.plot(x, floor, color=look.SOFT_INK, linewidth=1.1, linestyle=(0, (2, 2.5)))
+    ax.plot(x, cost, color=look.COPPER, linewidth=2)
+    x, price = stairs(values.quantities, values.price)
+    ax.plot(x, price, color=look.NAVY, linewidth=1, alpha=0.5)
+    flat = np.column_stack([price[::2], price[1::2], np.full(price.size // 2, np.nan)])
+    along = np.column_stack([x[::2], x[1::2], x[1::2]])
+    ax.plot(along.reshape(-1), flat.reshape(-1), color=look.NAVY, linewidth=3)
+    for tier in range(values.starts.size):
+        _say_price(values, ax, tier)
+    label_ends(
+        ax,
+        [
+            (values.price[-1], "price", look.NAVY),
+            (values.floor[-1], f"needed for {percent(values.floor_margin)}", look.SOFT_INK),
+            (values.cost[-1], "cost with fees", look.COPPER),
+        ],
+    )
+
+
+def _fill_between(values: Staircase, ax) -> None:
+    """What is left: tinted where a tier holds, hatched where it does not."""
+    holds = np.repeat(values.holds, values.tier_ends - values.starts + 1)
+    x, low, high, held = stairs(
+        values.quantities, values.cost, values.price, holds, tolerance=fine(ax)
+    )
+    ax.fill_between(x, low, high, where=held, color=look.NAVY_TINT, linewidth=0, zorder=1)
+    if not held.all():
+        ax.fill_between(
+            x, low, high, where=~held, facecolor=look.COPPER_TINT, edgecolor=look.COPPER,
+            hatch="////", linewidth=0, zorder=1,
+        )  # fmt: skip
+
+
+def _say_price(values: Staircase, ax, tier: int) -> None:
+    """The price over its step and the least margin under it, where the step is wide enough."""
+    start = values.starts[tier]
+    end = values.starts[tier + 1] if tier + 1 < values.starts.size else values.quantities[-1]
+    low, high = ax.get_xlim()
+    wide = np.log(end / start) / np.log(high / low)
+    step, middle = values.price[values.inside(tier)][0], np.sqrt(start * end)
+    words = show_money(step, values.currency)
+    if wide < 0.0125 * len(words):
+        return
+    ax.annotate(
+        words, (middle, step), (0, 7), textcoords="offset points", ha="center", va="bottom",
+        color=look.NAVY, fontsize=look.LABEL, fontweight="bold",
+    )  # fmt: skip
+    margin = values.margin[values.inside(tier)].min()
+    mark = "" if values.holds[tier] else "▼ "
+    ax.annotate(
+        f"{mark}{percent(margin, 0)}", (middle, step), (0, -9), textcoords="offset points",
+        ha="center", va="top", color=look.INK, fontsize=look.SMALL,
+    )  # fmt: skip
+
+
+def describe(values: Staircase) -> Description:
+    """The least margin and where it is; by tier its price, worst quantity and what is left."""
+    rows = []
+    for tier, (start, end) in enumerate(zip(values.starts, values.tier_ends, strict=True)):
+        here = values.inside(tier)
+        worst = int(np.argmin(values.margin[here]))
+        rows.append(
+            (
+                f"{start}–{end}" if end > start else f"{start}",
+                show_money(values.price[here][0], values.currency),
+                str(values.quantities[here][worst]),
+                show_money(values.cost[here][worst], values.currency),
+                percent(values.margin[here][worst]),
+                "holds" if values.holds[tier] else "does not hold",
+            )
+        )
+    at = int(np.argmin(values.margin))
+    least = f"{percent(values.margin[at], 0)} at {values.quantities[at]}"
+    losing = int((~values.holds).sum())
+    if values.margin[at] < 0:
+        finding = f"{values.size}: money is lost, most of it {least} pieces"
+    elif losing:
+        finding = (
+            f"{values.size}: {losing} of {len(rows)} steps do not hold; least margin {least} pieces"
+        )
+    else:
+        finding = f"{values.size}: every step holds; the least margin is {least} pieces"
+    columns = ("Pieces", "Price", "Worst at", "Cost with fees", "Margin", "Judgement")
+    return Description(finding, columns, tuple(rows))
+
+
+STAIRCASE = Picture("staircase", frame, marks, describe)
+draw_staircase = STAIRCASE.draw
+describe_staircase = describe
