@@ -107,7 +107,7 @@ def audit_on(basis: Basis, tiers: Tiers, price_list: PriceList) -> Audit:
         typical_margin=basis.margin(price_list.net, tiers.typical_cost),
         better_from=better_from,
         better_buy=better_buy,
-        instead=tiers.holding_prices(basis),
+        instead=tiers.holding_prices,
     )
 
 

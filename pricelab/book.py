@@ -1,13 +1,16 @@
 """The price book: every method on every blank, planned and judged in one go."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from pricelab.audit import Audit, audit_on
-from pricelab.orders import Order, obstacles
-from pricelab.planning import Tiers, basis_of, list_artwork, plan_on, usual_sizes
-from pricelab.shop import Shop
+from pricelab.costing import decorating_sheet
+from pricelab.costsheet import CostSheet
+from pricelab.orders import obstacles
+from pricelab.planning import Tiers, basis_on, list_order, plan_on, usual_sizes
+from pricelab.shop import Method, Shop
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,18 +30,29 @@ def price_book(shop: Shop, starts, last: int, weights=None) -> tuple[Page, ...]:
     """A page for every method and blank of the shop, with tiers from `starts` up to `last`."""
     starts = np.asarray(starts)
     quantities = np.arange(starts[0], last + 1)
-    pages = []
-    for method in shop.methods.values():
-        sizes = usual_sizes(method)
-        for blank in shop.blanks.values():
-            order = Order.of(blank, 1, method, list_artwork(method, blank, sizes))
-            reasons = obstacles(order)
-            possible = sizes[reasons == ""]
-            judged = None
-            if possible.size:
-                basis = basis_of(shop, method, blank, possible, quantities)
-                tiers = Tiers.of(basis, starts, weights)
-                judged = audit_on(basis, tiers, plan_on(basis, tiers))
-            no = zip(sizes[reasons != ""].tolist(), reasons[reasons != ""], strict=True)
-            pages.append(Page(method.key, blank.key, judged, tuple(no)))
-    return tuple(pages)
+    return tuple(
+        page for method in shop.methods.values()
+        for page in _pages(shop, method, starts, quantities, weights)
+    )  # fmt: skip
+
+
+def _pages(shop: Shop, method: Method, starts, quantities, weights) -> Iterator[Page]:
+    """A method's pages; blanks that take the same artworks share what decorating costs."""
+    sizes = usual_sizes(method)
+    known: dict[bytes, CostSheet] = {}
+    for blank in shop.blanks.values():
+        order = list_order(method, blank, sizes, quantities)
+        reasons = obstacles(order).reshape(-1)
+        possible, judged = sizes[reasons == ""], None
+        if 0 < possible.size < sizes.size:
+            order = list_order(method, blank, possible, quantities)
+        if possible.size:
+            artwork = order.decorations[0].artwork
+            same = artwork.width.tobytes() + artwork.height.tobytes()
+            if same not in known:
+                known[same] = decorating_sheet(shop, order)
+            basis = basis_on(shop, possible, order, known[same])
+            tiers = Tiers.of(basis, starts, weights)
+            judged = audit_on(basis, tiers, plan_on(basis, tiers))
+        no = zip(sizes[reasons != ""].tolist(), reasons[reasons != ""], strict=True)
+        yield Page(method.key, blank.key, judged, tuple(no))

@@ -41,13 +41,33 @@ def cost_sheet(shop: Shop, order: Order) -> CostSheet:
     `obstacles` first to leave those out.
     """
     check_possible(order)
+    return blanks_sheet(shop, order) + decorating_sheet(shop, order)
+
+
+def blanks_sheet(shop: Shop, order: Order) -> CostSheet:
+    """The blanks' part of a cost sheet: it hangs on the quantities and on the spoilage."""
+    run, notes = _Run.of(shop, order), []
+    lines = [
+        line
+        for blank, quantity in order.pieces
+        for line in _bought(
+            shop,
+            blank.prices,
+            0.0,
+            replace(run, quantity=quantity),
+            Element.BLANK,
+            blank.name,
+            notes,
+        )
+    ]
+    return _sheet(lines, [], notes, order, np.shape(order.quantity))
+
+
+def decorating_sheet(shop: Shop, order: Order) -> CostSheet:
+    """All the rest of a cost sheet: it is the same on whatever blanks the pieces are."""
+    whole = _Run.of(shop, order)
     spoilage = [decoration.method.spoilage for decoration in order.decorations]
-    order_up = shop.order_up if order.order_up is None else order.order_up
-    whole = _Run(order.quantity, extra_share(*spoilage), order.first, order_up)
     lines, work, notes = [], [], []
-    for blank, quantity in order.pieces:
-        run = replace(whole, quantity=quantity)
-        lines += _bought(shop, blank.prices, 0.0, run, Element.BLANK, blank.name, notes)
     for at, decoration in enumerate(order.decorations):
         run = replace(whole, extra=extra_share(*spoilage[at:]))
         lines += _decoration(shop, decoration, run, notes)
@@ -59,8 +79,17 @@ def cost_sheet(shop: Shop, order: Order) -> CostSheet:
     lines += _labour(work, shop.rates)
     lines += _overhead(work, shop.rates)
     shape = np.broadcast_shapes(order.artwork_shape, np.shape(order.quantity))
+    return _sheet(lines, work, notes, order, shape)
+
+
+def _sheet(lines, work, notes, order: Order, shape) -> CostSheet:
+    """A sheet of the lines that cost anything; an array is taken to."""
     costly = tuple(line for line in lines if _counts(line.rate) and _counts(line.each))
     return CostSheet(costly, tuple(work), order.quantity, shape, tuple(dict.fromkeys(notes)))
+
+
+def _counts(factor) -> bool:
+    return bool(getattr(factor, "ndim", 0) or factor)
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,6 +100,12 @@ class _Run:
     extra: float
     first: bool
     order_up: bool
+
+    @classmethod
+    def of(cls, shop: Shop, order: Order) -> "_Run":
+        extra = extra_share(*(decoration.method.spoilage for decoration in order.decorations))
+        order_up = shop.order_up if order.order_up is None else order.order_up
+        return cls(order.quantity, extra, order.first, order_up)
 
     def times(self, level: Level, batch: int = 1):
         """How often something of a level happens in the order; None if it is not the order's."""
@@ -252,8 +287,3 @@ def _overhead(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
 
 def _named(of: str | None, name: str) -> str:
     return name if of is None else f"{of}: {name}"
-
-
-def _counts(factor) -> bool:
-    """Whether a factor makes a line cost anything; an array is taken to."""
-    return bool(np.ndim(factor) or factor)

@@ -94,6 +94,13 @@ class CostSheet:
     shape: tuple[int, ...]
     notes: tuple[str, ...] = ()
 
+    def __add__(self, other: "CostSheet") -> "CostSheet":
+        """One sheet of two parts of the same order."""
+        shape = np.broadcast_shapes(self.shape, other.shape)
+        notes = tuple(dict.fromkeys(self.notes + other.notes))
+        work = self.work + other.work
+        return CostSheet(self.lines + other.lines, work, self.quantity, shape, notes)
+
     def total(self, lines: Iterable[Line] | None = None):
         """The sum of some lines (all, if not told), as an array of `shape`."""
         lines = self.lines if lines is None else lines
@@ -103,6 +110,16 @@ class CostSheet:
     def full(self):
         """Full cost: all but period costs, and before fees on the money taken."""
         return self.total()
+
+    @cached_property
+    def recurring(self):
+        """What a repeat of the order costs again: everything but what is due once a design."""
+        return self.total(line for line in self.lines if line.level is not Level.DESIGN)
+
+    @cached_property
+    def once(self):
+        """What is due once a design."""
+        return self.total(line for line in self.lines if line.level is Level.DESIGN)
 
     @property
     def out_of_pocket(self):

@@ -195,12 +195,14 @@ def cheapest_later(quantities, bills):
     (bands, breaks), and so are both answers. Of equal bills the nearest break counts; the
     last break has none after it: quantity 0, an infinite bill.
     """
+    least = np.minimum.accumulate(bills[:, ::-1], axis=1)[:, ::-1]  # of this and all later
+    last = bills.shape[1] - 1
+    at = np.where(bills <= least + _EDGE, np.arange(last + 1), last)
+    nearest = np.minimum.accumulate(at[:, ::-1], axis=1)[:, ::-1]
     later_quantity = np.zeros(bills.shape, np.int64)
     later_bill = np.full(bills.shape, np.inf)
-    for at in range(bills.shape[1] - 2, -1, -1):
-        nearer = bills[:, at + 1] <= later_bill[:, at + 1] + _EDGE
-        later_bill[:, at] = np.where(nearer, bills[:, at + 1], later_bill[:, at + 1])
-        later_quantity[:, at] = np.where(nearer, quantities[at + 1], later_quantity[:, at + 1])
+    later_quantity[:, :-1] = np.asarray(quantities)[nearest[:, 1:]]
+    later_bill[:, :-1] = least[:, 1:]
     return later_quantity, later_bill
 
 

@@ -11,14 +11,14 @@ from itertools import pairwise
 
 import numpy as np
 
-from pricelab.costing import cost_sheet
+from pricelab.costing import blanks_sheet, decorating_sheet
 from pricelab.costsheet import CostSheet
 from pricelab.errors import PricelabError
 from pricelab.grids import check_quantity
-from pricelab.orders import Order, obstacles
+from pricelab.orders import Order, check_possible, obstacles
 from pricelab.pricelist import PriceList
 from pricelab.pricing import Fees, margin_at, price_for_margin, with_tax
-from pricelab.shop import Blank, Level, Method, Shop
+from pricelab.shop import Blank, Method, Shop
 from pricelab.sizes import Artwork, Measure, squarest
 from pricelab.units import convert
 
@@ -36,10 +36,16 @@ class Basis:
     blank: Blank
     sizes: np.ndarray
     quantities: np.ndarray
-    sheet: CostSheet
+    blanks: CostSheet
+    decorating: CostSheet
     cost: np.ndarray
     design_cost: float
     fees: Fees
+
+    @property
+    def sheet(self) -> CostSheet:
+        """The whole cost sheet of a first order of every size and quantity."""
+        return self.blanks + self.decorating
 
     @cached_property
     def unit_cost(self) -> np.ndarray:
@@ -72,7 +78,8 @@ class Tiers:
     """The quantities a list's tiers are judged by, and their unit costs, `[size, tier]`.
 
     The worst quantity is the one whose piece costs most; the typical one, the same for all
-    sizes, is the one usually ordered.
+    sizes, is the one usually ordered. `holding_prices` are the lowest shown prices, rounded
+    by the shop's rule, at which the worst earns the floor and the typical one the target.
     """
 
     starts: np.ndarray
@@ -81,6 +88,7 @@ class Tiers:
     worst_cost: np.ndarray
     typical: np.ndarray
     typical_cost: np.ndarray
+    holding_prices: np.ndarray
 
     @classmethod
     def of(cls, basis: Basis, starts: np.ndarray, weights=None) -> "Tiers":
@@ -94,18 +102,15 @@ class Tiers:
             ],
             axis=1,
         )
+        worst_cost = np.take_along_axis(basis.unit_cost, worst, axis=1)
         typical = typical_quantities(starts, last, weights)
-        return cls(
-            starts, last, worst + first, np.take_along_axis(basis.unit_cost, worst, axis=1),
-            typical, basis.unit_cost[:, typical - first],
-        )  # fmt: skip
-
-    def holding_prices(self, basis: Basis) -> np.ndarray:
-        """The lowest shown price, rounded by the shop's rule, at which each cell holds."""
+        typical_cost = basis.unit_cost[:, typical - first]
         rules = basis.shop.pricing
-        floor = basis.net_price(self.worst_cost, rules.floor)
-        target = basis.net_price(self.typical_cost, rules.target)
-        return rules.rounding.up(with_tax(np.maximum(floor, target), rules.tax))
+        net = np.maximum(
+            basis.net_price(worst_cost, rules.floor), basis.net_price(typical_cost, rules.target)
+        )
+        prices = rules.rounding.up(with_tax(net, rules.tax))
+        return cls(starts, last, worst + first, worst_cost, typical, typical_cost, prices)
 
 
 def list_measure(method: Method) -> tuple[Measure, str | None]:
@@ -135,13 +140,17 @@ def list_artwork(method: Method, blank: Blank, sizes) -> Artwork:
     return Artwork(*squarest(sizes, measure, widest, highest), unit)
 
 
+def list_order(method: Method, blank: Blank, sizes, quantities) -> Order:
+    """A first order of every list size (down) in every quantity (across)."""
+    return Order.of(blank, quantities, method, list_artwork(method, blank, sizes).column())
+
+
 def possible_sizes(shop: Shop, method: Method, blank: Blank, sizes=None) -> np.ndarray:
     """The list sizes that can be made and bought: of `sizes`, or of the usual ones."""
     if sizes is None:
         sizes = usual_sizes(method)
     sizes = np.atleast_1d(np.asarray(sizes, float))
-    order = Order.of(blank, 1, method, list_artwork(method, blank, sizes))
-    return sizes[obstacles(order) == ""]
+    return sizes[obstacles(list_order(method, blank, sizes, 1)).reshape(-1) == ""]
 
 
 def usual_sizes(method: Method) -> np.ndarray:
@@ -155,13 +164,22 @@ def usual_sizes(method: Method) -> np.ndarray:
 
 def basis_of(shop: Shop, method: Method, blank: Blank, sizes, quantities) -> Basis:
     """The costs under a list's cells, for every size and every quantity it covers."""
-    artwork = list_artwork(method, blank, sizes).column()
-    sheet = cost_sheet(shop, Order.of(blank, quantities, method, artwork))
-    apart = [x for x in sheet.lines if x.level is Level.DESIGN] if shop.pricing.setup_apart else []
-    cost = sheet.total(line for line in sheet.lines if line not in apart)
-    design_cost = float(np.max(sheet.total(apart)))
-    fees = Fees.of(shop.charges)
-    return Basis(shop, method, blank, sizes, quantities, sheet, cost, design_cost, fees)
+    order = list_order(method, blank, sizes, quantities)
+    check_possible(order)
+    return basis_on(shop, sizes, order, decorating_sheet(shop, order))
+
+
+def basis_on(shop: Shop, sizes, order: Order, decorating: CostSheet) -> Basis:
+    """The costs under a list's cells, where the decorating part of its order is known."""
+    ((blank, quantities),) = order.pieces
+    blanks = blanks_sheet(shop, order)
+    cost, once = decorating.recurring + blanks.recurring, decorating.once
+    if not shop.pricing.setup_apart:
+        cost, once = cost + once, 0.0
+    method, fees = order.decorations[0].method, Fees.of(shop.charges)
+    return Basis(
+        shop, method, blank, sizes, quantities, blanks, decorating, cost, float(np.max(once)), fees
+    )
 
 
 def typical_quantities(starts, last: int, weights=None) -> np.ndarray:
@@ -192,8 +210,7 @@ def plan(
     starts = check_quantity(np.atleast_1d(starts))
     sizes = possible_sizes(shop, method, blank, sizes)
     if not sizes.size:
-        first = list_artwork(method, blank, usual_sizes(method)[:1])
-        reason = obstacles(Order.of(blank, 1, method, first))[0]
+        reason = obstacles(list_order(method, blank, usual_sizes(method)[:1], 1)).item()
         raise PricelabError(f"no size of {method.name} can go on {blank.name}: {reason}")
     basis = basis_of(shop, method, blank, sizes, np.arange(starts[0], last + 1))
     return plan_on(basis, Tiers.of(basis, starts, weights))
@@ -204,5 +221,5 @@ def plan_on(basis: Basis, tiers: Tiers) -> PriceList:
     measure, unit = list_measure(basis.method)
     return PriceList(
         basis.method.key, basis.blank.key, measure, unit, basis.sizes, tiers.starts, tiers.last,
-        tiers.holding_prices(basis), setup=basis.setup_price(), tax=basis.shop.pricing.tax,
+        tiers.holding_prices, setup=basis.setup_price(), tax=basis.shop.pricing.tax,
     )  # fmt: skip

@@ -152,7 +152,11 @@ def book():
     start = process_time()
     looped = price_book_by_loop(whole, pages, STARTS, LAST)
     plain = process_time() - start
-    for page, (prices, margins) in zip(pages, looped, strict=True):
+    for page, (prices, margins, better) in zip(pages, looped, strict=True):
+        from_ = page.audit.better_from[:, :-1]
+        inside = from_ <= page.audit.price_list.ends[:-1]
+        assert [b is not None for b in better] == inside.ravel().tolist()
+        assert [b for b in better if b is not None] == from_[inside].tolist()
         assert np.allclose(page.audit.price_list.prices.ravel(), prices, atol=1e-9)
         assert np.allclose(page.audit.worst_margin.ravel(), margins, atol=1e-9)
     ours = seconds(lambda: price_book(whole, STARTS, LAST))

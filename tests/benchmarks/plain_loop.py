@@ -97,7 +97,7 @@ class Plain:
 
 
 def price_book_by_loop(shop, pages, starts, last):
-    """Prices and worst margins of every page, cell by cell, quantity by quantity."""
+    """Prices, worst margins and better-off ranges of every page, cell by cell."""
     share = sum(c.share for c in shop.charges if c.element is Element.FEES)
     fixed = sum(c.amount for c in shop.charges if c.element is Element.FEES)
     target, floor_, step = shop.pricing.target, shop.pricing.floor, shop.pricing.rounding.step
@@ -131,5 +131,17 @@ def price_book_by_loop(shop, pages, starts, last):
                 )
                 prices.append(price)
                 margins.append(worst)
-        book.append((prices, margins))
+        book.append((prices, margins, better_off(prices, starts, ends)))
     return book
+
+
+def better_off(prices, starts, ends):
+    """The first quantity of every cell from which buying a later tier costs no more."""
+    found, tiers = [], len(starts)
+    for at in range(0, len(prices), tiers):
+        row = prices[at : at + tiers]
+        for tier in range(tiers - 1):
+            bill = min(starts[later] * row[later] for later in range(tier + 1, tiers))
+            from_ = max(ceil(round(bill / row[tier], 9)), starts[tier])
+            found.append(from_ if from_ <= ends[tier] else None)
+    return found
