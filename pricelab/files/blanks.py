@@ -5,9 +5,9 @@ from itertools import pairwise
 from pathlib import Path
 
 from pricelab.files.cells import amount, count, known, length_in
-from pricelab.files.faults import Report
+from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.gridfile import warn_of_prices
-from pricelab.files.tables import Column, Record, keys_of, read_file, distinct
+from pricelab.files.tables import Column, Record, distinct, keys_of, read_file
 from pricelab.grids import Grid, Sheet
 from pricelab.shop import Blank
 
@@ -62,7 +62,7 @@ def _check_rows(blank: Record, rows: Sequence[Record], misspelt: bool, report: R
     if not rows and not misspelt:
         report.fault(
             blank.place("blank"),
-            f'"{blank["blank"]}" without a price',
+            f"{quoted(blank['blank'])} without a price",
             "its prices in blank_prices.csv",
             "Add a row there with the quantity the price holds from.",
         )
@@ -71,7 +71,7 @@ def _check_rows(blank: Record, rows: Sequence[Record], misspelt: bool, report: R
         if row["from"] <= before["from"]:
             report.fault(
                 row.place("from"),
-                f'"{row["from"]}" after "{before["from"]}" for {row["blank"]}',
+                f'"{row["from"]}" after "{before["from"]}" for {one_line(row["blank"])}',
                 "quantities that rise downward",
                 "Sort the rows by quantity and keep one of equal ones.",
             )

@@ -12,6 +12,7 @@ from decimal import Decimal
 from difflib import get_close_matches
 
 from pricelab.errors import PricelabError
+from pricelab.files.faults import one_line, quoted
 from pricelab.files.slips import mend_of_figure, plain_figure, pointed
 from pricelab.units import parse_length
 
@@ -28,7 +29,7 @@ class BadCell(Exception):
     """A cell that cannot be read: what was expected there, and how to mend it."""
 
     def __init__(self, expected: str, mend: str):
-        super().__init__(expected, mend)
+        super().__init__(f"expected {expected}. {mend}")
         self.expected, self.mend = expected, mend
 
 
@@ -166,7 +167,7 @@ def known(keys: Iterable[str] | None, what: str, file: str) -> Reader:
         if text in known_keys:
             return text
         mend = nearest(text, known_keys)
-        mend = f'{mend[:-1]}, or add "{text[:40]}" to {file}.' if mend else f"Add it to {file}."
+        mend = f"{mend[:-1]}, or add {quoted(text)} to {file}." if mend else f"Add it to {file}."
         raise BadCell(f"{what} of {file}", mend)
 
     return read
@@ -175,8 +176,8 @@ def known(keys: Iterable[str] | None, what: str, file: str) -> Reader:
 def nearest(text: str, known_words: Iterable[str]) -> str:
     """'Write "…".' with the known word that `text` is nearest to, or nothing."""
     spelled = {word.lower(): word for word in known_words}
-    near = get_close_matches(text[:40].lower(), spelled, n=1)
-    return f'Write "{spelled[near[0]]}".' if near else ""
+    near = get_close_matches(one_line(text).lower(), spelled, n=1)
+    return f"Write {quoted(spelled[near[0]])}." if near else ""
 
 
 def length_in(unit: str) -> Reader:

@@ -58,16 +58,19 @@ def in_order(faults) -> tuple[Fault, ...]:
     return tuple(sorted(faults, key=lambda fault: (fault.place.file, fault.place.row or 0)))
 
 
+def one_line(text: str) -> str:
+    """Text from a file as a message can hold it: on one line, cut short if long."""
+    line = "".join(letter if letter.isprintable() else " " for letter in text)
+    return line if len(line) <= _LONGEST else f"{line[: _LONGEST - 1]}…"
+
+
 def quoted(text: str) -> str:
-    """A cell as a message repeats it: in quotation marks, on one line, cut short if long.
+    """A cell as a message repeats it.
 
     >>> quoted("3,2O"), quoted("")
     ('"3,2O"', 'an empty cell')
     """
-    line = "".join(letter if letter.isprintable() else " " for letter in text)
-    if not text:
-        return "an empty cell"
-    return f'"{line}"' if len(line) <= _LONGEST else f'"{line[: _LONGEST - 1]}…"'
+    return f'"{one_line(text)}"' if text else "an empty cell"
 
 
 class Report:
@@ -92,7 +95,7 @@ class Report:
         try:
             return kind(*parts, **fields)
         except PricelabError as error:
-            self.faults.append(Fault(place, mend=f"{error} {mend}".rstrip()))
+            self.faults.append(Fault(place, mend=" ".join(f"{error} {mend}".split())))
             return None
 
     def raise_faults(self) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.cells import amount, count, count_or_none, day, known, length_in, one_of
 from pricelab.files.faults import Report
-from pricelab.files.tables import Column, read_file, distinct
+from pricelab.files.tables import Column, distinct, read_file
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -66,9 +66,9 @@ def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.Da
     records = read_file(folder, STEM, columns, report, required=False) or []
     once = distinct(records, ["job", "method", "blank", "width", "height"], report)
     sound = [record for record in once if record.sound]
-    frame = pd.DataFrame(
-        {name: pd.array([record[name] for record in sound], dtype=object) for name in TYPES},
-        index=pd.Index([record.row for record in sound], dtype="int64", name="row"),
-    )
-    frame["date"] = pd.to_datetime(frame["date"])
-    return frame.astype(TYPES)
+    columns = {
+        name: pd.array([record[name] for record in sound], dtype=kind)
+        for name, kind in TYPES.items()
+    }
+    rows = pd.Index([record.row for record in sound], dtype="int64", name="row")
+    return pd.DataFrame(columns, index=rows)

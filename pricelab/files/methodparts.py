@@ -17,7 +17,7 @@ from pricelab.files.cells import (
     yes_or_no,
 )
 from pricelab.files.faults import Report
-from pricelab.files.tables import Column, Record, read_file, distinct
+from pricelab.files.tables import Column, Record, distinct, read_file
 from pricelab.nesting import Roll
 from pricelab.shop import Charge, Element, Level, Operation, Promotion, Stitching
 

@@ -15,11 +15,11 @@ from pricelab.files.cells import (
     share,
     some_share,
 )
-from pricelab.files.faults import Report, quoted
+from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.gridfile import grid_in
 from pricelab.files.methodparts import SHOP_WIDE, tables
 from pricelab.files.rawtable import SUFFIXES, find_file
-from pricelab.files.tables import Column, Record, keys_of, read_file, distinct
+from pricelab.files.tables import Column, Record, distinct, keys_of, read_file
 from pricelab.grids import Grid
 from pricelab.shop import (
     Charge,
@@ -104,7 +104,7 @@ def _grid(folder: Path, record: Record, report: Report) -> Grid | None:
     report.fault(
         place,
         quoted(stem),
-        f"a file {GRIDS}/{stem[:40]}.csv or .xlsx",
+        f"a file {one_line(GRIDS + '/' + stem)}.csv or .xlsx",
         f"Put it there, or write one of: {', '.join(there)}." if there else "Put it there.",
     )
     return None

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pricelab.files.csvfile import csv_cells
-from pricelab.files.faults import Report
+from pricelab.files.faults import Report, one_line
 from pricelab.files.xlsxfile import xlsx_cells
 from pricelab.grids import Place
 
@@ -42,7 +42,8 @@ class RawTable:
 
     def place(self, row: Row, at: int) -> Place:
         """Where a cell stands: its column goes by its heading, or by its letter without one."""
-        return Place(self.file, row.number, self.header.cell(at) or column_letter(at))
+        heading = one_line(self.header.cell(at))
+        return Place(self.file, row.number, heading or column_letter(at))
 
     def wide_rows(self, report: Report) -> frozenset[int]:
         """The numbers of rows with more cells than the header, each a fault.
@@ -134,7 +135,8 @@ def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
             "Copy that row from a demo shop.",
         )
         return None
-    return RawTable(file, mark, filled[0], tuple(filled[1:]))
+    headings = tuple(" ".join(cell.split()) for cell in filled[0].cells)  # they may be wrapped
+    return RawTable(file, mark, Row(filled[0].number, headings), tuple(filled[1:]))
 
 
 def _trimmed(number: int, cells: Iterable[str]) -> Row:

@@ -16,7 +16,7 @@ from pricelab.files.cells import (
 )
 from pricelab.files.faults import Report, quoted
 from pricelab.files.rawtable import RawTable
-from pricelab.files.tables import REQUIRED, Column, Record, read_cell, read_records, distinct
+from pricelab.files.tables import REQUIRED, Column, Record, distinct, read_cell, read_records
 from pricelab.grids import Place
 from pricelab.money import TO_THE_CENT, Rounding, minor_unit
 from pricelab.shop import NO_TAX, PricingRules, Rates, Shop, Tax

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from pricelab.files import jobs, pricelists, settings
 from pricelab.files.blanks import read_blanks
-from pricelab.files.faults import Fault, Report, in_order
+from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.methods import MethodFiles, read_methods
 from pricelab.files.rawtable import SUFFIXES, find_file, read_raw
 from pricelab.files.settings import Settings
@@ -113,7 +113,7 @@ def _check_fees(said: Settings, methods: MethodFiles, report: Report) -> None:
         for method in methods.methods.values():
             own = _shares(method.charges)
             if own:
-                said.check_fees(shared + own, f" on {method.key}", report)
+                said.check_fees(shared + own, f" on {one_line(method.key)}", report)
 
 
 def _shares(charges: tuple[Charge, ...]) -> float:
@@ -126,7 +126,7 @@ def _warn_of_strangers(folder: Path, report: Report) -> None:
         temporary = path.name.startswith(("~", "."))  # what spreadsheets leave while open
         if path.suffix in SUFFIXES and path.stem not in TABLES and not temporary:
             report.warn(
-                Place(path.name),
+                Place(one_line(path.name)),
                 "a file that is not read",
                 f"the names {', '.join(TABLES)}",
                 "Rename it if it is one of these.",

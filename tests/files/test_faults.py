@@ -1,0 +1,64 @@
+"""A fault in words, and a report of many."""
+
+import pytest
+
+from pricelab.errors import PricelabError
+from pricelab.files.faults import Fault, Report, Severity, ShopFaults, quoted
+from pricelab.grids import Place
+
+
+def test_a_fault_says_where_what_was_found_what_was_expected_and_the_mend():
+    """The form every message has."""
+    fault = Fault(
+        Place("grids/leather.csv", 4, "48"),
+        '"3.2O"',
+        "an amount such as 3.20",
+        "Replace the letter O by a zero.",
+    )
+    assert str(fault) == (
+        'grids/leather.csv, row 4, column "48": found "3.2O", expected an amount such as 3.20. '
+        "Replace the letter O by a zero."
+    )
+
+
+def test_a_values_own_check_becomes_a_fault_at_its_row():
+    """`make` keeps the value's sentence, adds the mend and goes on without the value."""
+
+    def refuse(length):
+        raise PricelabError(f"found {length}, expected less.")
+
+    report = Report()
+    assert report.make(Place("rolls.csv", 3), refuse, 7, mend="Measure again.") is None
+    assert [str(fault) for fault in report.faults] == [
+        "rolls.csv, row 3: found 7, expected less. Measure again."
+    ]
+    assert report.make(Place("rolls.csv", 4), int, "12") == 12
+
+
+def test_faults_are_listed_by_file_and_row_and_warnings_do_not_count():
+    """All at once, in the order in which a person goes through the files."""
+    report = Report()
+    report.warn(Place("a.csv", 1), "x", "y", "Look.")
+    report.raise_faults()
+    for file, row in (("b.csv", 10), ("b.csv", 9), ("a.csv", 2), ("b.csv", None)):
+        report.fault(Place(file, row), "x", "y", "Mend it.")
+    with pytest.raises(
+        ShopFaults, match=r"^a\.csv, row 2: found x, expected y\. Mend it\.\n"
+    ) as refused:
+        report.raise_faults()
+    assert [line.split(":")[0] for line in str(refused.value).split("\n")] == [
+        "a.csv, row 2",
+        "b.csv",
+        "b.csv, row 9",
+        "b.csv, row 10",
+    ]
+    assert report.warnings[0].severity is Severity.WARNING
+
+
+@pytest.mark.parametrize(
+    ("cell", "said"),
+    [("", "an empty cell"), ("two\nlines\t", '"two lines "'), ("x" * 50, f'"{"x" * 39}…"')],
+)
+def test_a_cell_is_repeated_on_one_line_and_not_too_long(cell, said):
+    """A message stays one line whatever the cell holds."""
+    assert quoted(cell) == said
