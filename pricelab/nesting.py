@@ -11,6 +11,7 @@ import numpy as np
 
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import Place, check_quantity
+from pricelab.units import check_unit
 
 _EDGE = 1e-9  # lengths are decimals: a row that fits exactly fits
 
@@ -30,6 +31,7 @@ class Roll:
     place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
+        check_unit(self.unit)
         if not (self.width > 2 * self.edge >= 0 and self.gap >= 0 and self.price >= 0):
             raise PricelabError(
                 f"found a roll {self.width:g} wide with an edge of {self.edge:g}, a gap of "

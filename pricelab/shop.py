@@ -13,7 +13,7 @@ from pricelab.grids import Grid, Place
 from pricelab.money import TO_THE_CENT, Rounding, minor_unit
 from pricelab.nesting import Roll
 from pricelab.spoilage import check_share
-from pricelab.units import UNITS
+from pricelab.units import check_unit
 
 
 def _not_negative(value: float, what: str):
@@ -23,7 +23,9 @@ def _not_negative(value: float, what: str):
 
 def _batch(batch: int, name: str):
     if batch < 1 or batch != int(batch):
-        raise PricelabError(f'found a batch of {batch:g} for "{name}", expected 1 or more pieces.')
+        raise PricelabError(
+            f'found a batch of {batch:g} for "{name}", expected a whole number of pieces from 1.'
+        )
 
 
 class Level(Enum):
@@ -125,7 +127,7 @@ class Promotion:
         _not_negative(self.setup, "a promotional set-up fee")
         if self.ends < self.starts:
             raise PricelabError(
-                f"the promotion ends on {self.ends} before it starts on {self.starts}."
+                f"the promotion ends on {self.ends}, before it starts on {self.starts}."
             )
 
     def holds(self, on: date) -> bool:
@@ -150,8 +152,11 @@ class Stitching:
     place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
-        if not (self.speed > 0 and self.heads >= 1):
-            raise PricelabError("expected a stitching speed and a count of heads above 0.")
+        if not (self.speed > 0 and self.heads >= 1 and self.heads == int(self.heads)):
+            raise PricelabError(
+                f"found a stitching speed of {self.speed:g} with {self.heads:g} heads, "
+                "expected a speed above 0 and a whole number of heads from 1."
+            )
         _not_negative(self.thread, "a thread price")
         _not_negative(self.change, "thread-change minutes")
 
@@ -165,9 +170,11 @@ class Density:
     filled: float = 1.0
 
     def __post_init__(self):
-        if not (self.stitches > 0 and 0 < self.filled <= 1 and self.unit in UNITS):
+        check_unit(self.unit)
+        if not (self.stitches > 0 and 0 < self.filled <= 1):
             raise PricelabError(
-                "expected a stitch density above 0 a square in or mm, on a filled share up to 1."
+                f"found {self.stitches:g} stitches a square {self.unit} on a filled share of "
+                f"{self.filled:g}, expected stitches above 0 and a filled share up to 1."
             )
 
 
@@ -200,6 +207,7 @@ class Method:
     place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
+        check_unit(self.unit)
         if self.grid is None and self.stitching is None and self.roll is None:
             raise PricelabError(
                 f'the method "{self.key}" takes nothing: give it a grid, a stitching row or a roll.'
@@ -208,7 +216,10 @@ class Method:
         _not_negative(self.repeat_setup, "a repeat set-up fee")
         check_share(self.spoilage, f'a spoilage for "{self.key}"')
         if not (self.max_width > 0 and self.max_height > 0):
-            raise PricelabError(f'the method "{self.key}" has a size limit that is not above 0.')
+            raise PricelabError(
+                f'the method "{self.key}" has a size limit of {self.max_width:g} × '
+                f"{self.max_height:g} {self.unit}, expected both above 0."
+            )
 
     def setup_due(self, first: bool, on: date | None) -> float:
         """The set-up fee of an order: first or repeat, with the best promotion of the day."""
@@ -234,8 +245,12 @@ class Blank:
     place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
+        check_unit(self.unit)
         if not (self.panel_width > 0 and self.panel_height > 0):
-            raise PricelabError(f'the blank "{self.key}" has a panel that is not above 0.')
+            raise PricelabError(
+                f'the blank "{self.key}" has a panel of {self.panel_width:g} × '
+                f"{self.panel_height:g} {self.unit}, expected both above 0."
+            )
 
 
 @dataclass(frozen=True)
@@ -288,7 +303,8 @@ class PricingRules:
         check_share(self.floor, "a floor margin")
         if self.floor > self.target:
             raise PricelabError(
-                f"found a floor margin of {self.floor:g} above the target of {self.target:g}."
+                f"found a floor margin of {self.floor:.1%} above the target margin of "
+                f"{self.target:.1%}; lower the floor or raise the target."
             )
 
 
@@ -320,11 +336,11 @@ class Shop:
 
     def __post_init__(self):
         minor_unit(self.currency)
-        if self.unit not in UNITS:
-            raise PricelabError(f'found the unit "{self.unit}", expected "in" or "mm".')
+        check_unit(self.unit)
         if not 0 < self.service_level < 1:
             raise PricelabError(
-                f"found a service level of {self.service_level:g}, expected between 0 and 1."
+                f"found a service level of {self.service_level:g}, "
+                "expected a share between 0 and 1."
             )
         if not 0 <= self.surplus_worth <= 1:
             raise PricelabError(

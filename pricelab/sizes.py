@@ -10,7 +10,7 @@ from enum import Enum
 import numpy as np
 
 from pricelab.errors import PricelabError
-from pricelab.units import UNITS, convert, parse_length
+from pricelab.units import check_unit, convert, parse_length
 
 
 class Measure(Enum):
@@ -44,8 +44,7 @@ class Artwork:
     colours: np.ndarray = 1
 
     def __post_init__(self):
-        if self.unit not in UNITS:
-            raise PricelabError(f'found the unit "{self.unit}", expected "in" or "mm".')
+        check_unit(self.unit)
         for name in ("width", "height"):
             side = np.asarray(getattr(self, name), float)
             if side.size == 0 or not (np.isfinite(side).all() and side.min() > 0):

@@ -25,6 +25,12 @@ _NUMBER = re.compile(
 )
 
 
+def check_unit(unit: str) -> None:
+    """Refuse any unit of length but those of `UNITS`."""
+    if unit not in UNITS:
+        raise PricelabError(f'found the unit "{unit}", expected "in" or "mm".')
+
+
 @dataclass(frozen=True)
 class Length:
     """A length above zero, in its own unit.
@@ -37,8 +43,7 @@ class Length:
     unit: str
 
     def __post_init__(self):
-        if self.unit not in UNITS:
-            raise PricelabError(f'found the unit "{self.unit}", expected "in" or "mm".')
+        check_unit(self.unit)
         object.__setattr__(self, "value", Fraction(self.value))
         if self.value <= 0:
             raise PricelabError(f"found the length {float(self.value):g}, expected more than 0.")

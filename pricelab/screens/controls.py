@@ -1,0 +1,211 @@
+"""Controls with plain words, a unit and bounds, which answer a wrong entry beside themselves.
+
+Each control has a `value` (what it stands at, or a `PricelabError` that says what will not
+do), `set` for whoever drives it without a mouse or a browser, and a `box` to be shown.
+Labels are tied to what they label, so that a keyboard and a screen reader find them.
+"""
+
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+import ipywidgets as widgets
+
+from pricelab.errors import PricelabError
+from pricelab.screens.html import text
+from pricelab.units import Length, parse_length
+
+
+class Control:
+    """A labelled widget, with room under it for an answer."""
+
+    def __init__(self, widget: widgets.Widget, width: str):
+        self.widget = widget
+        widget.style.description_width = "initial"
+        widget.layout.width = width
+        self.answer = widgets.HTML()
+        self.box = widgets.VBox([widget, self.answer]).add_class("pl-control")
+
+    @property
+    def label(self) -> str:
+        """The words over the control."""
+        return self.widget.description
+
+    @property
+    def value(self):
+        """What the control stands at."""
+        return self.widget.value
+
+    def set(self, value) -> None:
+        """Put the control to `value`, as a reader does by hand."""
+        self.widget.value = value
+
+    def on_change(self, do: Callable[[], None]) -> None:
+        """Call `do` after every change."""
+        self.widget.observe(lambda _: do(), "value")
+
+    def say(self, sentence: str = "") -> None:
+        """Answer beside the control, or take the answer back."""
+        shown = f'<div class="pl-answer" role="alert">{text(sentence)}</div>' if sentence else ""
+        if self.answer.value != shown:
+            self.answer.value = shown
+            (self.box.add_class if sentence else self.box.remove_class)("pl-wrong")
+
+
+class Choice(Control):
+    """One of several; `options` maps the words shown to the values meant."""
+
+    def __init__(self, label: str, options: dict[str, object], start=None, *, width="230px"):
+        chosen = next(iter(options.values())) if start is None else start
+        super().__init__(
+            widgets.Dropdown(options=list(options.items()), value=chosen, description=label),
+            width,
+        )
+
+    def offer(self, options: dict[str, object]) -> None:
+        """Offer others instead; the choice stays where it is still among them."""
+        pairs, kept = list(options.items()), self.widget.value
+        if tuple(pairs) == tuple(self.widget.options):
+            return
+        values = [value for _, value in pairs]
+        with self.widget.hold_trait_notifications():
+            self.widget.options = pairs
+            self.widget.value = kept if kept in values else values[0]
+
+
+class Side(Control):
+    """One of two or three, all in sight."""
+
+    def __init__(self, label: str, options: dict[str, object], start=None):
+        chosen = next(iter(options.values())) if start is None else start
+        super().__init__(
+            widgets.ToggleButtons(options=list(options.items()), value=chosen, description=label),
+            "auto",
+        )
+
+
+class Slide(Control):
+    """A whole number by sliding, arrow keys or typing: `low` to `high` of `unit`."""
+
+    def __init__(self, label: str, low: int, high: int, start: int, *, unit="", width="190px"):
+        words = f"{label}, {unit}" if unit else label
+        super().__init__(
+            widgets.IntSlider(
+                value=start, min=low, max=high, description=words, continuous_update=True,
+            ),
+            width,
+        )  # fmt: skip
+
+
+class Typed(Control):
+    """A typed entry, read by `parse` when the reader presses Enter or goes on to the next."""
+
+    def __init__(self, label: str, parse: Callable[[str], object], start: str, *, width="120px"):
+        self._parse = parse
+        super().__init__(
+            widgets.Text(value=start, description=label, continuous_update=False), width
+        )
+
+    @property
+    def value(self):
+        """The entry as read; raises `PricelabError` where it will not do."""
+        return self._parse(self.widget.value)
+
+
+class Tick(Control):
+    """Yes or no."""
+
+    def __init__(self, label: str, start: bool = False):
+        super().__init__(widgets.Checkbox(value=start, description=label, indent=False), "auto")
+
+
+class Press:
+    """A button, and a line beside it that says what came of it."""
+
+    def __init__(self, label: str, do: Callable[[], str]):
+        self.label, self._do = label, do
+        self.button = widgets.Button(description=label).add_class("pl-button")
+        self.said = widgets.HTML()
+        self.button.on_click(lambda _: self.press())
+        self.box = widgets.HBox([self.button, self.said])
+
+    def press(self) -> None:
+        """Do it, and say what came of it or why it could not be."""
+        try:
+            sentence = self._do()
+        except PricelabError as error:
+            sentence = str(error)
+        self.said.value = f'<span role="status">{text(sentence)}</span>'
+
+
+# ---- reading what was typed -----------------------------------------------------------
+
+
+def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
+    """A reader of whole numbers of pieces.
+
+    >>> pieces()("1,200")
+    1200
+    """
+
+    def parse(said: str) -> int:
+        plain = said.strip().replace(",", "")
+        if plain.isascii() and plain.isdigit() and least <= int(plain[:12]) <= most:
+            return int(plain)
+        raise PricelabError(
+            f'Found "{said.strip()}", expected a whole number of pieces from {least:,} to '
+            f"{most:,}. Write digits alone, such as {max(24, least)}."
+        )
+
+    return parse
+
+
+def length(unit: str) -> Callable[[str], Length]:
+    """A reader of lengths such as `2 1/4`; a number alone is in `unit`."""
+
+    def parse(said: str) -> Length:
+        return _told(lambda: parse_length(said, unit))
+
+    return parse
+
+
+def rising(what: str, example: str, parse: Callable[[str], object]) -> Callable[[str], tuple]:
+    """A reader of several figures that rise, between commas; each is read by `parse`.
+
+    >>> rising("quantities", "6, 12, 24", int)("6, 12,24")
+    (6, 12, 24)
+    """
+
+    def read(said: str) -> tuple:
+        parts = [part.strip() for part in said.replace(";", ",").split(",") if part.strip()]
+        if not parts:
+            raise PricelabError(f"Found no {what}, expected at least one. Write {example}.")
+        try:
+            figures = tuple(parse(part) for part in parts)
+        except PricelabError:
+            raise
+        except ValueError:
+            raise PricelabError(
+                f'Found "{said.strip()}", expected {what} with commas between. Write {example}.'
+            ) from None
+        if any(after <= before for before, after in pairwise(figures)):
+            raise PricelabError(
+                f'Found "{said.strip()}", expected {what} that rise. Put the smaller first, as in '
+                f"{example}, and each once."
+            )
+        return figures
+
+    return read
+
+
+def _told(read: Callable[[], object]):
+    """What `read` gives; its refusal as a sentence with a capital."""
+    try:
+        return read()
+    except PricelabError as error:
+        sentence = str(error)
+        raise PricelabError(sentence[0].upper() + sentence[1:]) from None
+
+
+def first_wrong(controls: Sequence[Control]) -> str:
+    """What the first control with an answer says, or ''; for tests and screen readers."""
+    return next((c.answer.value for c in controls if c.answer.value), "")

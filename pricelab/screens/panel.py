@@ -1,0 +1,120 @@
+"""A panel: controls above, what they make below, and nothing in between but one function.
+
+A panel reads its controls, calls one public function and shows the result. An entry that
+will not do is answered beside its control, and the last good result stays. What a panel
+shows can be read without a browser: `str(panel)` is its words and figures, and a notebook
+that was not run shows the same as a page.
+"""
+
+from collections.abc import Iterable
+
+import ipywidgets as widgets
+
+from pricelab.errors import PricelabError
+from pricelab.pictures.picture import Description, Live, Picture
+from pricelab.screens.controls import Control
+from pricelab.screens.html import paragraph, style
+
+
+class Shown:
+    """A part of a panel that is written anew after a change; only real changes are sent."""
+
+    def __init__(self):
+        self.box = widgets.HTML()
+        self.words = ""
+
+    def write(self, html: str, words: object = "") -> None:
+        """Show `html`; `words` are its twin in plain text."""
+        self.words = str(words)
+        if self.box.value != html:
+            self.box.value = html
+
+
+class View(Shown):
+    """A picture in a panel; `name` tells its ids apart from others on the page."""
+
+    def __init__(self, picture: Picture, name: str):
+        super().__init__()
+        self.live = Live(picture, name)
+
+    def draw(self, values) -> Description:
+        """Draw the picture of `values`; returns its description."""
+        description = self.live.picture.describe(values)
+        self.write(self.live.svg(values), description)
+        return description
+
+
+class Panel:
+    """The base of every panel.
+
+    A subclass makes its controls and parts, hands them to `lay_out`, and writes `update`,
+    which reads `self.wishes()` and shows what one public function gives for them.
+    """
+
+    def lay_out(self, rows: Iterable[Iterable[object]]) -> None:
+        """Stack `rows` of controls, buttons and shown parts; then update for the first time."""
+        self.controls: list[Control] = []
+        self.parts: list[Shown] = []
+        self._answer = Shown()
+        stacked = [widgets.HTML(style())]
+        for row in rows:
+            row = list(row)
+            self.controls += [item for item in row if isinstance(item, Control)]
+            self.parts += [item for item in row if isinstance(item, Shown)]
+            boxes = [item.box for item in row]
+            alone = len(row) == 1 and isinstance(row[0], Shown)
+            if alone and self._answer.box not in stacked:
+                stacked.append(self._answer.box)  # under the controls, over what is shown
+            stacked.append(boxes[0] if alone else widgets.HBox(boxes).add_class("pl-controls"))
+        self.root = widgets.VBox(stacked).add_class("pl-panel")
+        for control in self.controls:
+            control.on_change(self.refresh)
+        self._busy = False
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Update after a change, unless an update is moving controls itself."""
+        if self._busy:
+            return
+        self._busy = True
+        try:
+            if self._readable():
+                self.update()
+                self._answer.write("")
+        except PricelabError as error:
+            self._answer.write(
+                f'<div class="pl-answer" role="alert">{paragraph(error)}</div>', error
+            )
+        finally:
+            self._busy = False
+
+    def update(self) -> None:
+        """Read the controls, call one function, show what it gives."""
+        raise NotImplementedError
+
+    def _readable(self) -> bool:
+        """Answer every entry that will not do beside its control; False if there is one."""
+        good = True
+        for control in self.controls:
+            try:
+                _ = control.value
+            except PricelabError as error:
+                control.say(str(error))
+                good = False
+            else:
+                control.say()
+        return good
+
+    def __str__(self):
+        said = [part.words for part in [*self.parts, self._answer] if part.words]
+        return "\n\n".join(said)
+
+    def html(self) -> str:
+        """What is shown, as a page that needs no kernel."""
+        shown = "".join(part.box.value for part in self.parts)
+        return f'{style()}<div class="pl-panel">{shown}</div>'
+
+    def _repr_mimebundle_(self, **kwargs):
+        bundle = self.root._repr_mimebundle_(**kwargs) or {}
+        data = dict(bundle[0] if isinstance(bundle, tuple) else bundle)
+        return data | {"text/plain": str(self), "text/html": self.html()}
