@@ -109,6 +109,11 @@ def test_an_impossible_roll_cannot_exist(width, edge, gap, price):
         Roll(width, edge, gap, price, "in")
 
 
+def test_a_roll_is_measured_in_inches_or_millimetres():
+    with pytest.raises(PricelabError, match=r'^found the unit "cm", expected "in" or "mm"\.$'):
+        Roll(38, 1, 0.5, 0.1, "cm")
+
+
 def test_a_run_of_no_pieces_is_refused():
     with pytest.raises(PricelabError, match=r"^found a quantity of 0, expected 1 piece or more\.$"):
         feed(ROLL, 3, 2, 0)
