@@ -125,11 +125,14 @@ def list_artwork(method: Method, blank: Blank, sizes) -> Artwork:
     """The dearest artwork of each list size that the blank's panel and the press can take."""
     measure, unit = list_measure(method)
     sizes = np.atleast_1d(np.asarray(sizes, float))
+    stitches = None
     if measure is Measure.THOUSAND_STITCHES:
-        side = np.full(sizes.shape, max(method.min_side, 1.0))  # a nominal side: stitches count
-        if method.density is not None:
-            side = np.sqrt(sizes * 1000 / method.density.stitches / method.density.filled)
-        return Artwork(side, side, method.unit, stitches=sizes * 1000)
+        stitches = sizes * 1000
+        if method.density is None:
+            side = np.full(sizes.shape, max(method.min_side, 1.0))  # nominal: the stitches count
+            return Artwork(side, side, method.unit, stitches)
+        sizes = stitches / method.density.stitches / method.density.filled
+        measure, unit = Measure.AREA, method.density.unit
     widest = min(
         convert(method.max_width, method.unit, unit), convert(blank.panel_width, blank.unit, unit)
     )
@@ -137,7 +140,7 @@ def list_artwork(method: Method, blank: Blank, sizes) -> Artwork:
         convert(method.max_height, method.unit, unit),
         convert(blank.panel_height, blank.unit, unit),
     )
-    return Artwork(*squarest(sizes, measure, widest, highest), unit)
+    return Artwork(*squarest(sizes, measure, widest, highest), unit, stitches)
 
 
 def list_order(method: Method, blank: Blank, sizes, quantities) -> Order:

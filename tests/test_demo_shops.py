@@ -15,7 +15,7 @@ from pricelab.files.faults import ShopFaults
 from pricelab.files.shopfolder import TABLES, read_shop
 from pricelab.grids import PER_THOUSAND_STITCHES
 from pricelab.orders import Order, obstacles
-from pricelab.planning import possible_sizes
+from pricelab.planning import list_artwork, possible_sizes
 from pricelab.sizes import Artwork, Measure
 
 DATA = Path(__file__).parents[1] / "data"
@@ -172,6 +172,15 @@ def test_a_foam_front_does_not_bear_a_pressed_leather_patch(harbour):
     assert str(obstacles(order)) == (
         "Leather patch, pressed on needs 300°, more than Foam-front mesh cap bears (250°)."
     )
+
+
+def test_ten_thousand_stitches_are_taken_as_wide_as_the_panel_is_low(harbour):
+    """By hand: 10,000 / (2,000 × 50 %) = 10 square inches; 2.5 high on the panel, so 4 wide."""
+    shop = harbour.shop
+    method, blank = shop.methods["flat-contracted"], shop.blanks["structured-twill"]
+    artwork = list_artwork(method, blank, [10])
+    assert (artwork.width[0], artwork.height[0]) == pytest.approx((4, 2.5), rel=1e-12)
+    assert artwork.stitches[0] == 10_000
 
 
 def test_the_list_of_harbour_caps_mostly_holds_and_loses_in_a_few_cells(harbour):
