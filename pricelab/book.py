@@ -48,7 +48,7 @@ def _pages(shop: Shop, method: Method, starts, quantities, weights) -> Iterator[
             order = list_order(method, blank, possible, quantities)
         if possible.size:
             artwork = order.decorations[0].artwork
-            same = artwork.width.tobytes() + artwork.height.tobytes()
+            same = b"".join(x.tobytes() for x in (possible, artwork.width, artwork.height))
             if same not in known:
                 known[same] = decorating_sheet(shop, order)
             basis = basis_on(shop, possible, order, known[same])

@@ -179,7 +179,8 @@ def basis_on(shop: Shop, sizes, order: Order, decorating: CostSheet) -> Basis:
     cost, once = decorating.recurring + blanks.recurring, decorating.once
     if not shop.pricing.setup_apart:
         cost, once = cost + once, 0.0
-    method, fees = order.decorations[0].method, Fees.of(shop.charges)
+    method = order.decorations[0].method
+    fees = Fees.due(shop, method)
     return Basis(
         shop, method, blank, sizes, quantities, blanks, decorating, cost, float(np.max(once)), fees
     )

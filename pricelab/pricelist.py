@@ -1,11 +1,20 @@
 """A price list: a price for every size band and quantity tier of a method on a blank."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
-from pricelab.errors import PricelabError
-from pricelab.grids import Place, Sheet, listed, rising_counts, rising_sizes
+from pricelab.errors import NotPossible, PricelabError
+from pricelab.grids import (
+    Grid,
+    Place,
+    Sheet,
+    check_quantity,
+    listed,
+    rising_counts,
+    rising_sizes,
+)  # fmt: skip
 from pricelab.pricing import without_tax
 from pricelab.shop import NO_TAX, Tax
 from pricelab.sizes import Measure
@@ -75,6 +84,19 @@ class PriceList:
     def net(self) -> np.ndarray:
         """Prices before sales tax, shape (bands, tiers)."""
         return without_tax(self.prices, self.tax)
+
+    @cached_property
+    def grid(self) -> Grid:
+        """The list as a grid, to look prices up in as in any other."""
+        name = f"the list of {self.method} on {self.blank}"
+        return Grid(name, self.measure, self.unit, self.sizes, self.starts, self.prices)
+
+    def price(self, size, quantity):
+        """Shown price a piece at each size and quantity, broadcast; `NotPossible` off the list."""
+        quantity = check_quantity(quantity)
+        if quantity.min() < self.starts[0] or quantity.max() > self.last:
+            raise NotPossible(f"{self.grid.name} goes from {self.starts[0]} to {self.last} pieces.")
+        return self.grid.price(size, quantity)
 
     def place(self, band: int, tier: int) -> Place | None:
         """File, row and column of a cell that was read from a file."""

@@ -12,7 +12,7 @@ import numpy as np
 
 from pricelab.costsheet import CostSheet
 from pricelab.errors import NoPrice, PricelabError
-from pricelab.shop import Charge, Level, Tax
+from pricelab.shop import Charge, Level, Method, Shop, Tax
 from pricelab.spoilage import check_share
 
 
@@ -33,6 +33,11 @@ class Fees:
         """The revenue-level charges of a list, added up."""
         taken = [charge for charge in charges if charge.level is Level.REVENUE]
         return cls(sum(c.share for c in taken), sum(c.amount for c in taken))
+
+    @classmethod
+    def due(cls, shop: Shop, *methods: Method) -> "Fees":
+        """The fees on an order: the shop's own and those of the methods in it."""
+        return cls.of([*shop.charges, *(c for method in methods for c in method.charges)])
 
     def on(self, revenue, orders=1):
         """Fees due on money taken in so many orders (1, or 1 / quantity for a piece's share)."""

@@ -77,6 +77,21 @@ class Artwork:
         stitches = None if self.stitches is None else down(self.stitches)
         return Artwork(down(self.width), down(self.height), self.unit, stitches, down(self.colours))
 
+    @property
+    def count(self) -> int:
+        """How many artworks there are, down the first axis."""
+        known = [x for x in (self.width, self.height, self.stitches) if x is not None]
+        return int(np.prod(np.broadcast_shapes(*(np.shape(x) for x in known))))
+
+    def take(self, rows) -> "Artwork":
+        """The artworks at some indices, shape (len(rows),)."""
+
+        def taken(values):
+            return np.broadcast_to(values, self.count)[rows]
+
+        stitches = None if self.stitches is None else taken(self.stitches)
+        return Artwork(taken(self.width), taken(self.height), self.unit, stitches, self.colours)
+
     def in_unit(self, unit: str) -> tuple[np.ndarray, np.ndarray]:
         """Width and height counted in `unit`."""
         return convert(self.width, self.unit, unit), convert(self.height, self.unit, unit)
