@@ -84,6 +84,8 @@ def parser() -> argparse.ArgumentParser:
     _shop(command)
     _serving(command)
 
+    _price_lists(commands)
+
     _command(
         commands,
         "test",
@@ -96,6 +98,127 @@ def parser() -> argparse.ArgumentParser:
         """,
     )
     return top
+
+
+def _price_lists(commands) -> None:
+    """The commands about price lists; `commands` (the module) is loaded when one is run."""
+    command = _command(
+        commands,
+        "check",
+        _later("check"),
+        "say whether the shop's folder is in order, or what to mend in it",
+        """
+        python -m pricelab check
+        python -m pricelab check --shop my-shop
+        """,
+    )
+    _shop(command)
+
+    command = _command(
+        commands,
+        "plan",
+        _later("plan"),
+        "print a price list at which every cell holds, with its margins",
+        """
+        python -m pricelab plan leather mesh-back
+        python -m pricelab plan leather mesh-back --tiers 1,12,24,48 --sizes 2,2.5,3
+        """,
+    )
+    _pair(command)
+    _planning(command)
+    _shop(command)
+
+    command = _command(
+        commands,
+        "audit",
+        _later("audit_lists"),
+        "judge today's price lists: exit code 1 when a price does not hold",
+        """
+        python -m pricelab audit
+        python -m pricelab audit leather
+        python -m pricelab audit leather mesh-back --shop my-shop
+        """,
+    )
+    _pair(command, needed=False)
+    _shop(command)
+
+    command = _command(
+        commands,
+        "choose",
+        _later("choose"),
+        "print the best quantity breaks for one tier, two tiers and so on",
+        """
+        python -m pricelab choose leather mesh-back
+        python -m pricelab choose leather mesh-back --most 8
+        """,
+    )
+    _pair(command)
+    command.add_argument(
+        "--most", type=_read("count"), metavar="N", help="the most tiers (default: 6)"
+    )
+    _shop(command)
+
+    command = _command(
+        commands,
+        "new-grid",
+        _later("new_grid"),
+        "say what a supplier's new grid does to today's lists: exit code 1 when a price stops "
+        "holding",
+        """
+        python -m pricelab new-grid leather --grid leather-next-year.csv
+        python -m pricelab new-grid leather mesh-back --grid leather-next-year.csv
+        """,
+    )
+    command.add_argument("method", metavar="METHOD", help="a method of methods.csv")
+    command.add_argument("blank", metavar="BLANK", nargs="?", help="a blank (default: all)")
+    command.add_argument("--grid", metavar="FILE", required=True, help="the new grid, CSV or XLSX")
+    _shop(command)
+
+    command = _command(
+        commands,
+        "export",
+        _later("export"),
+        "save a price list as CSV, XLSX and PDF for the client, and its workings for you",
+        """
+        python -m pricelab export leather mesh-back --to lists
+        python -m pricelab export leather mesh-back --to lists --today
+        """,
+    )
+    _pair(command)
+    _planning(command)
+    command.add_argument("--to", metavar="FOLDER", required=True, help="where to save the files")
+    command.add_argument(
+        "--today", action="store_true", help="today's list as it stands, not a new plan"
+    )
+    command.add_argument(
+        "--on", type=_read("day"), metavar="DAY", help="the day on the list (default: today)"
+    )
+    command.add_argument(
+        "--decimal-comma", action="store_true", help="write the CSV with ; and a decimal comma"
+    )
+    _shop(command)
+
+
+def _later(name: str) -> Callable[[argparse.Namespace], int]:
+    """A function of `commands` that is loaded only when it is run."""
+
+    def run(options):
+        from pricelab import commands
+
+        return getattr(commands, name)(options)
+
+    return run
+
+
+def _read(name: str) -> Callable[[str], object]:
+    """A reader of one word, loaded only when there is a word to read."""
+
+    def read(text):
+        from pricelab import commands
+
+        return getattr(commands, name)(text)
+
+    return read
 
 
 def _command(
@@ -116,6 +239,29 @@ def _command(
 def _shop(command):
     command.add_argument(
         "--shop", metavar="FOLDER", help="your shop's folder (default: the invented demo shop)"
+    )
+
+
+def _pair(command, *, needed: bool = True):
+    how = {} if needed else {"nargs": "?"}
+    every = "" if needed else " (default: all)"
+    command.add_argument("method", metavar="METHOD", help=f"a method of methods.csv{every}", **how)
+    command.add_argument("blank", metavar="BLANK", help=f"a blank of blanks.csv{every}", **how)
+
+
+def _planning(command):
+    command.add_argument(
+        "--tiers",
+        type=_read("tiers"),
+        metavar="N,N,…",
+        help="quantities from which prices hold (default: those of today's list, or else the "
+        "best for your finished jobs)",
+    )
+    command.add_argument(
+        "--sizes",
+        type=_read("sizes"),
+        metavar="S,S,…",
+        help="upper ends of the size bands (default: those of today's list, or else of the grid)",
     )
 
 

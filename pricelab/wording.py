@@ -58,8 +58,10 @@ def day(on: date) -> str:
     >>> day(date(2026, 11, 5))
     '5 November 2026'
     """
-    months = ("January February March April May June July August September October November "
-              "December").split()  # fmt: skip
+    months = (
+        *("January", "February", "March", "April", "May", "June"),
+        *("July", "August", "September", "October", "November", "December"),
+    )
     return f"{on.day} {months[on.month - 1]} {on.year}"
 
 
@@ -251,7 +253,7 @@ def verdict(audit: Audit, shop: Shop) -> str:
     name = name_of(shop, audit.price_list)
     if not failing:
         return f"{name}: all {cells} prices hold." if cells > 1 else f"{name}: the price holds."
-    counts = {trouble: 0 for trouble in LOSING}
+    counts = dict.fromkeys(LOSING, 0)
     for finding in audit.findings:
         if finding.trouble in counts:
             counts[finding.trouble] += 1

@@ -2,7 +2,7 @@
 
 import re
 
-_STARTS_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_STARTS_A_FORMULA = ("=", "+", "-", "@")
 
 
 def one_line(text: str) -> str:
@@ -21,4 +21,4 @@ def defused(text: str) -> str:
     ("'=1+1", 'Harbour Caps')
     """
     line = one_line(text)
-    return f"'{line}" if text.startswith(_STARTS_A_FORMULA) or line[:1] in "=+-@" and line else line
+    return f"'{line}" if line.startswith(_STARTS_A_FORMULA) else line

@@ -1,0 +1,106 @@
+"""What a list is planned and judged with where nobody says: its tiers, sizes and weights.
+
+Tiers are those of today's list of the method on the blank; without one, the breaks that
+suit the finished jobs best; without jobs, `TIERS`.
+"""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricelab.breaks import FRIENDLY, Breaks, choose_breaks
+from pricelab.errors import PricelabError
+from pricelab.history import order_weights
+from pricelab.planning import basis_of, plan, possible_sizes
+from pricelab.pricelist import PriceList
+from pricelab.shop import Blank, Method, Shop
+
+if TYPE_CHECKING:
+    from pricelab.files.shopfolder import ShopFolder
+
+TIERS = (1, 12, 24, 48, 96, 144)
+"""One piece, then dozens: the tiers of a shop without history (common practice, no source)."""
+
+MOST_TIERS = 6
+"""Columns of a list that nobody has given a number for: what is read at a glance."""
+
+
+def method_named(shop: Shop, key: str) -> Method:
+    """The shop's method of that name, or an error that lists them."""
+    return _named(shop.methods, key, "method")
+
+
+def blank_named(shop: Shop, key: str) -> Blank:
+    """The shop's blank of that name, or an error that lists them."""
+    return _named(shop.blanks, key, "blank")
+
+
+def _named(known, key, kind):
+    if key not in known:
+        raise PricelabError(f'There is no {kind} "{key}". Name one of: {", ".join(known)}.')
+    return known[key]
+
+
+def todays_list(folder: "ShopFolder", method: Method, blank: Blank) -> PriceList | None:
+    """Today's list of the method on the blank, None where there is none."""
+    pair = (method.key, blank.key)
+    return next((x for x in folder.price_lists if (x.method, x.blank) == pair), None)
+
+
+def quantities_sold(folder: "ShopFolder", method: Method) -> np.ndarray:
+    """Quantities of the finished jobs by the method; of all jobs where it had none."""
+    jobs = folder.jobs
+    own = jobs[jobs["method"] == method.key]
+    return (own if len(own) else jobs)["quantity"].to_numpy(np.int64)
+
+
+def weights_of(folder: "ShopFolder", price_list: PriceList) -> np.ndarray | None:
+    """How often each quantity of a list was ordered; None without finished jobs."""
+    sold = quantities_sold(folder, folder.shop.methods[price_list.method])
+    return order_weights(sold, int(price_list.starts[0]), price_list.last) if sold.size else None
+
+
+def break_frontier(
+    folder: "ShopFolder", method: Method, blank: Blank, most: int, sizes=None
+) -> tuple[Breaks, ...]:
+    """The best breaks for 1 … `most` tiers at the target margin, by the finished jobs.
+
+    Without jobs every quantity weighs the same.
+    """
+    shop = folder.shop
+    sizes = possible_sizes(shop, method, blank, sizes)
+    if not sizes.size:
+        plan(shop, method, blank, TIERS[:1], TIERS[0])  # says why no size can be made
+    quantities = np.arange(1, shop.largest_order + 1)
+    sold = quantities_sold(folder, method)
+    weights = order_weights(sold, 1, shop.largest_order) if sold.size else None
+    if weights is None or not weights.sum():
+        weights = np.ones(quantities.size)
+    price = basis_of(shop, method, blank, sizes, quantities).price_for(shop.pricing.target)
+    return choose_breaks(price, quantities, weights, most, FRIENDLY)
+
+
+def tiers_for(folder: "ShopFolder", method: Method, blank: Blank) -> tuple[int, ...]:
+    """The quantities from which prices hold, where nobody says."""
+    today = todays_list(folder, method, blank)
+    if today is not None:
+        return tuple(int(start) for start in today.starts)
+    if quantities_sold(folder, method).size:
+        return break_frontier(folder, method, blank, MOST_TIERS)[-1].starts
+    return tuple(tier for tier in TIERS if tier <= folder.shop.largest_order)
+
+
+def planned_list(
+    folder: "ShopFolder", method: Method, blank: Blank, *, tiers=None, sizes=None
+) -> PriceList:
+    """The list of the method on the blank, with the tiers and sizes told or the usual ones."""
+    shop, today = folder.shop, todays_list(folder, method, blank)
+    tiers = tiers_for(folder, method, blank) if tiers is None else tiers
+    if sizes is None and today is not None:
+        sizes = today.sizes
+    last = shop.largest_order if today is None else max(today.last, shop.largest_order)
+    if tiers[-1] > last:
+        last = tiers[-1]
+    sold = quantities_sold(folder, method)
+    weights = order_weights(sold, tiers[0], last) if sold.size else None
+    return plan(shop, method, blank, list(tiers), last, sizes=sizes, weights=weights)

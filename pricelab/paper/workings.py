@@ -1,0 +1,286 @@
+"""The owner's workbook: every price of a list as a formula over its costs. Not for clients.
+
+A row for every price: what a piece costs, element by element, at the quantity of the tier
+that costs most and at the one usually ordered; the fees; the price for the floor and for
+the target; tax; the rounding up; and the margins that the list's price leaves.
+"""
+
+from datetime import date
+
+from xlsxwriter.utility import xl_col_to_name
+
+from pricelab import wording
+from pricelab.audit import LOSING, Audit
+from pricelab.paper.workbook import TINT, Look, workbook, write_lines, write_text
+from pricelab.shop import Element, Level, Shop
+
+RULES, CELLS, LIST, FINDINGS = "Rules", "Workings", "List", "Findings"
+
+_TOP = 3  # rows above the first price of the workings
+_NOISE = "0.000000001"  # a margin short by less than this is met, as in the audit
+
+
+def workings_xlsx(shop: Shop, audit: Audit, on: date) -> bytes:
+    """The workings of the list that `audit` judged, as of the day `on`."""
+    name = wording.name_of(shop, audit.price_list)
+    with workbook(f"Workings of {name}: not for clients", on) as (book, made):
+        look = Look(book, shop.decimals)
+        rules = _Rules(book.add_worksheet(RULES), look, shop, audit, on)
+        _Workings(book.add_worksheet(CELLS), look, audit, rules).write()
+        _write_list(book.add_worksheet(LIST), look, audit)
+        sheet = book.add_worksheet(FINDINGS)
+        write_text(sheet, 0, 0, wording.verdict(audit, shop), look.of(bold=True))
+        losing = [found for found in audit.findings if found.trouble in LOSING]
+        other = [f for f in audit.findings if f.trouble not in LOSING and f.instead is not None]
+        lines = [wording.say(found, audit.price_list, shop) for found in (*losing, *other)]
+        lines += wording.better_off_notes(audit.price_list)
+        for row, line in enumerate(lines, 2):
+            write_text(sheet, row, 0, line, look.of())
+        for sheet in book.worksheets():
+            sheet.set_landscape()
+            sheet.fit_to_pages(1, 0)
+            sheet.set_footer("&LNot for clients&R&A, page &P")
+    return made.content
+
+
+class _Rules:
+    """The sheet of rules: cells to write in, and where they stand."""
+
+    def __init__(self, sheet, look: Look, shop: Shop, audit: Audit, on: date):
+        rules, fees = shop.pricing, audit.basis.fees
+        write_text(sheet, 0, 0, f"Workings of {wording.name_of(shop, audit.price_list)}",
+                   look.title())  # fmt: skip
+        write_text(sheet, 1, 0, f"{shop.name}, {wording.day(on)}, {shop.currency}. "
+                   "Not for clients: every sheet shows costs.", look.of(bold=True))  # fmt: skip
+        inputs = (
+            ("target", "Target margin", rules.target, "0.0##%"),
+            ("floor", "Floor margin", rules.floor, "0.0##%"),
+            ("share", "Fees, share of the money taken", fees.share, "0.0##%"),
+            ("fixed", "Fees, fixed sum an order", fees.fixed, look.money),
+            ("tax", f"{rules.tax.name}, rate", rules.tax.rate, "0.0##%"),
+            ("included", "Prices include tax: 1 for yes, 0 for no", int(rules.tax.included), "0"),
+            ("step", "Prices are rounded up to a multiple of", rules.rounding.step, "0.00##"),
+            ("ending", "… and end so (0 for no ending)", rules.rounding.ending or 0.0, "0.00##"),
+            ("design", "Cost of setting up an artwork", audit.basis.design_cost, "0.00##"),
+        )
+        self.at = {}
+        for row, (key, label, value, number) in enumerate(inputs, 3):
+            write_text(sheet, row, 0, label, look.of())
+            sheet.write_number(row, 1, value, look.input(number))
+            self.at[key] = f"{RULES}!$B${row + 1}"
+        row = 3 + len(inputs)
+        setup = audit.basis.setup_price()
+        if setup is not None:
+            write_text(sheet, row, 0, "Price of setting up an artwork", look.of(bold=True))
+            net = f"{self['design']}/(1-{self['share']}-{self['target']})"
+            formula = f"={self.rounded_up(self.with_tax(net))}"
+            sheet.write_formula(row, 1, formula, look.of(look.money, bold=True), setup)
+        notes = (
+            "Shaded and framed cells are yours to change; all others are formulas over them.",
+            f'The sheet "{CELLS}" has a row for every price: costs a piece at the quantity of the '
+            "tier whose piece costs most, and at the quantity usually ordered.",
+            "These two quantities were worked out with today's costs and do not move by "
+            "themselves: after a large change plan the list again.",
+            "The price is the higher of the price for the floor margin at the dearest quantity and "
+            "the price for the target margin at the usual one, with tax if prices include it, "
+            "rounded up.",
+            "Tax and accounting follow your local rules; ask a licensed adviser.",
+        )
+        write_lines(sheet, row + 2, notes, look.of(text_wrap=True), over=7)
+        sheet.set_column(0, 0, 44)
+        sheet.set_column(1, 1, 14)
+
+    def __getitem__(self, key: str) -> str:
+        return self.at[key]
+
+    def with_tax(self, net: str) -> str:
+        """A price before tax as the shop shows it."""
+        return f"({net})*(1+{self['included']}*{self['tax']})"
+
+    def rounded_up(self, shown: str) -> str:
+        """`Rounding.up` of an amount, settled against the noise of binary fractions."""
+        step, ending = self["step"], self["ending"]
+        steps = f"ROUNDUP(ROUND(({shown}-{ending})/{step},6),0)"
+        return f"ROUND(MAX(0,{steps})*{step}+{ending},9)"
+
+
+class _Workings:
+    """The sheet with a row for every price of the list."""
+
+    def __init__(self, sheet, look: Look, audit: Audit, rules: _Rules):
+        self.sheet, self.look, self.audit, self.rules = sheet, look, audit, rules
+        self.elements = _costs_by_element(audit)
+        self.fields = _columns(len(self.elements))
+
+    def write(self) -> None:
+        audit, look = self.audit, self.look
+        bands, tiers = audit.price_list.prices.shape
+        write_text(
+            self.sheet, 0, 0, "Not for clients: costs of a piece, and its price", look.title()
+        )
+        for key, label in _HEADS.items():
+            if isinstance(self.fields[key], int):
+                write_text(self.sheet, _TOP - 1, self.fields[key], label, look.head())
+        for block, label in (("worst", "dearest quantity"), ("typical", "usual quantity")):
+            for column, element in zip(self.fields[f"{block} costs"], self.elements, strict=True):
+                write_text(self.sheet, _TOP - 1, column, element.value, look.head())
+            write_text(
+                self.sheet, _TOP - 2, self.fields[block], f"At the {label}", look.of(bold=True)
+            )
+        for band in range(bands):
+            for tier in range(tiers):
+                self._write_row(_TOP + band * tiers + tier, band, tier)
+        self.sheet.set_row(_TOP - 1, 42)
+        self.sheet.set_column(0, 0, 18)
+        self.sheet.set_column(self.fields["verdict"], self.fields["verdict"], 14)
+        self.sheet.freeze_panes(_TOP, 4)
+
+    def _write_row(self, row: int, band: int, tier: int) -> None:
+        audit, look, rules, fields = self.audit, self.look, self.rules, self.fields
+        price_list, basis = audit.price_list, audit.basis
+        cell = {
+            key: f"{xl_col_to_name(c)}{row + 1}" for key, c in fields.items() if isinstance(c, int)
+        }
+        label = look.of(bg_color=TINT) if band % 2 else look.of()
+
+        def formula(key: str, text: str, value, number: str = "0.0000", **more) -> None:
+            style = look.of(number, **more)
+            self.sheet.write_formula(row, fields[key], f"={text}", style, value)
+
+        write_text(self.sheet, row, fields["size"], wording.size_label(price_list, band), label)
+        write_text(self.sheet, row, fields["pieces"], wording.tier_label(price_list, tier), label)
+        self.sheet.write_number(row, fields["from"], int(price_list.starts[tier]), label)
+        self.sheet.write_number(row, fields["to"], int(price_list.ends[tier]), label)
+        goals = {
+            "worst": ("floor", int(audit.worst_quantity[band, tier])),
+            "typical": ("target", int(audit.typical_quantity[tier])),
+        }
+        net = {}
+        for block, (goal, quantity) in goals.items():
+            at = quantity - int(basis.quantities[0])
+            self.sheet.write_number(row, fields[block], quantity, look.of("#,##0"))
+            costs = [float(amount[band, at]) / quantity for amount in self.elements.values()]
+            columns = fields[f"{block} costs"]
+            for column, cost in zip(columns, costs, strict=True):
+                self.sheet.write_number(row, column, cost, look.input("0.0000"))
+            first, last = xl_col_to_name(columns[0]), xl_col_to_name(columns[-1])
+            fee = basis.fees.fixed / quantity
+            formula(f"{block} cost", f"SUM({first}{row + 1}:{last}{row + 1})", sum(costs))
+            formula(f"{block} fee", f"{rules['fixed']}/{cell[block]}", fee)
+            whole = f"({cell[f'{block} cost']}+{cell[f'{block} fee']})"
+            margin = getattr(basis.shop.pricing, goal)
+            net[block] = float(basis.net_price(sum(costs) + fee, margin))
+            formula(f"{block} price", f"{whole}/(1-{rules['share']}-{rules[goal]})", net[block])
+        needed = max(net.values())
+        shown = needed * (1 + price_list.tax.rate) if price_list.tax.included else needed
+        formula("needed", f"MAX({cell['worst price']},{cell['typical price']})", needed)
+        formula("shown", rules.with_tax(cell["needed"]), shown)
+        instead, price = float(audit.instead[band, tier]), float(price_list.prices[band, tier])
+        formula("rule", rules.rounded_up(cell["shown"]), instead, look.money)
+        if price == instead:
+            formula("price", cell["rule"], price, look.money, bold=True)
+        else:  # set by hand
+            self.sheet.write_number(row, fields["price"], price, look.input(look.money))
+        taxed = f"(1+{rules['included']}*{rules['tax']})"
+        formula("net", f"{cell['price']}/{taxed}", float(price_list.net[band, tier]))
+        margins = {"worst": audit.worst_margin, "typical": audit.typical_margin}
+        for block, margin in margins.items():
+            whole = f"({cell[f'{block} cost']}+{cell[f'{block} fee']})"
+            text = f"1-{whole}/{cell['net']}-{rules['share']}"
+            formula(f"{block} margin", text, float(margin[band, tier]), "0.0%")
+        formula("verdict", _verdict(cell, rules), _verdict_now(audit, band, tier), "General")
+
+
+_HEADS = {
+    "size": "size", "pieces": "pieces", "from": "from", "to": "to",
+    "worst": "pieces", "worst cost": "cost a piece", "worst fee": "fixed fee a piece",
+    "worst price": "price for the floor",
+    "typical": "pieces", "typical cost": "cost a piece", "typical fee": "fixed fee a piece",
+    "typical price": "price for the target",
+    "needed": "price needed", "shown": "as shown, with tax if included",
+    "rule": "rounded up", "price": "price on the list", "net": "before tax",
+    "worst margin": "margin, dearest quantity", "typical margin": "margin, usual quantity",
+    "verdict": "verdict",
+}  # fmt: skip
+"""The columns in their order, but for those of the elements, which stand before their sums."""
+
+
+def _columns(elements: int) -> dict[str, int | range]:
+    """Where each column stands; of the elements' columns, the range."""
+    at, fields = 0, {}
+    for key in _HEADS:
+        if key.endswith(" cost"):
+            fields[f"{key}s"] = range(at, at + elements)
+            at += elements
+        fields[key] = at
+        at += 1
+    return fields
+
+
+def _costs_by_element(audit: Audit) -> dict[Element, object]:
+    """Costs of whole orders under the cells, by element; money, `[band, quantity]`."""
+    sheet, apart = audit.basis.sheet, audit.basis.shop.pricing.setup_apart
+    lines = [line for line in sheet.lines if not (apart and line.level is Level.DESIGN)]
+    found = {line.element for line in lines}
+    return {
+        element: sheet.total(line for line in lines if line.element is element)
+        for element in Element
+        if element in found
+    }
+
+
+_HOLDS = "holds"
+
+
+def _verdict(cell: dict[str, str], rules: _Rules) -> str:
+    worst, typical = cell["worst margin"], cell["typical margin"]
+    below_cost, below_floor, under_target = (trouble.value for trouble in LOSING)
+    return (
+        f'IF({worst}<-{_NOISE},"{below_cost}",'
+        f'IF({worst}<{rules["floor"]}-{_NOISE},"{below_floor}",'
+        f'IF({typical}<{rules["target"]}-{_NOISE},"{under_target}","{_HOLDS}")))'
+    )
+
+
+def _verdict_now(audit: Audit, band: int, tier: int) -> str:
+    for found in audit.findings:
+        if found.trouble in LOSING and (found.band, found.tier) == (band, tier):
+            return found.trouble.value
+    return _HOLDS
+
+
+def _write_list(sheet, look: Look, audit: Audit) -> None:
+    """The list as it is printed, and under it the verdict on every price."""
+    price_list = audit.price_list
+    bands, tiers = price_list.prices.shape
+    fields = _columns(len(_costs_by_element(audit)))
+    write_text(sheet, 0, 0, "Not for clients: the list, and whether its prices hold", look.title())
+    lost = look.book.add_format({"bold": True, "italic": True, "bg_color": "#f3d9cf"})
+    tables = (
+        ("Price of one piece", "price", look.money, lambda b, t: float(price_list.prices[b, t])),
+        ("Verdict", "verdict", "General", lambda b, t: _verdict_now(audit, b, t)),
+        ("Margin at the dearest quantity", "worst margin", "0.0%",
+         lambda b, t: float(audit.worst_margin[b, t])),
+        ("Margin at the usual quantity", "typical margin", "0.0%",
+         lambda b, t: float(audit.typical_margin[b, t])),
+    )  # fmt: skip
+    row = 2
+    for title, key, number, value in tables:
+        write_text(sheet, row, 0, title, look.head())
+        for tier in range(tiers):
+            label = wording.tier_label(price_list, tier)
+            write_text(sheet, row, 1 + tier, label, look.head(align="right"))
+        for band in range(bands):
+            write_text(sheet, row + 1 + band, 0, wording.size_label(price_list, band), look.of())
+            for tier in range(tiers):
+                there = f"{CELLS}!{xl_col_to_name(fields[key])}{_TOP + band * tiers + tier + 1}"
+                style = look.of(number, align="right")
+                sheet.write_formula(row + 1 + band, 1 + tier, f"={there}", style, value(band, tier))
+        if key == "verdict":
+            sheet.conditional_format(
+                row + 1, 1, row + bands, tiers,
+                {"type": "cell", "criteria": "!=", "value": f'"{_HOLDS}"', "format": lost},
+            )  # fmt: skip
+        row += bands + 2
+    sheet.set_column(0, 0, 30)
+    sheet.set_column(1, tiers, 13)
