@@ -11,11 +11,8 @@ from collections.abc import Callable, Sequence
 
 from pricelab import __version__
 from pricelab.errors import PricelabError
+from pricelab.exitcodes import DONE, NOT_USABLE
 from pricelab.folders import NOTEBOOKS, ROOT, SHOP_VARIABLE, shop_folder
-
-DONE = 0
-BAD_NEWS = 1
-NOT_USABLE = 2
 
 START = "0-start.ipynb"
 CLIENT_PAGE = "2-quantity-breaks.ipynb"

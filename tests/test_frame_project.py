@@ -15,7 +15,7 @@ HEAVY = ("matplotlib", "ipywidgets", "scipy")
 # What stands above the rules (any module not named here), from the lowest up: each may import
 # what stands before it, and no rule may import any of them.
 ABOVE = (
-    *("folders", "files", "pictures", "paper", "screens"),
+    *("folders", "files", "defaults", "pictures", "paper", "screens"),
     *("commands", "cli", "environment", "__main__"),
 )
 RANK = {name: rank for rank, name in enumerate(ABOVE)}
