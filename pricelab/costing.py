@@ -26,6 +26,7 @@ import numpy as np
 
 from pricelab.costsheet import CostSheet, Line, Work
 from pricelab.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.money import show_money
 from pricelab.nesting import Roll, feed
 from pricelab.orders import Decoration, Order, check_possible
 from pricelab.shop import Charge, Element, Level, Method, Operation, Rates, Shop, Stitching
@@ -170,7 +171,7 @@ def _bought(
         if saving:
             notes.append(
                 f"{name}: buying {better} instead of {run.quantity} would cost "
-                f"{saving * each:.{shop.decimals}f} less."
+                f"{show_money(saving * each, shop.currency)} less."
             )
 
 

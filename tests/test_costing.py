@@ -371,7 +371,7 @@ def test_the_sheet_says_when_ordering_up_would_pay():
     sheet = cost_sheet(a_shop(), Order.of(MACHINE, 49, a_patch(), PATCH))
     assert lines_of(sheet)["the machine"] == 68_600
     assert sheet.notes == (
-        "the machine: buying 50 instead of 49 would cost 13600.00 less.",
+        "the machine: buying 50 instead of 49 would cost $13,600.00 less.",
     )  # fmt: skip
 
 
@@ -406,7 +406,7 @@ def test_the_saving_of_contracted_stitches_is_money_not_money_a_thousand():
     """By hand, 8,000 stitches: 20 × 8 × .90 = 144.00; 24 × 8 × .60 = 115.20; 28.80 less."""
     order = Order.of(CAP, 20, CONTRACTED, Artwork(2, 2, "in", stitches=8000))
     assert cost_sheet(a_shop(), order).notes == (
-        "Contracted: buying 24 instead of 20 would cost 28.80 less.",
+        "Contracted: buying 24 instead of 20 would cost $28.80 less.",
     )
 
 
