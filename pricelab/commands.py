@@ -1,7 +1,7 @@
 """The commands about price lists, for a shop that wants them without a browser.
 
 Each reads the shop's folder, calls what it is about and prints the answer; the exit code
-is the command line's (see `cli`).
+is the command line's (see `exitcodes`).
 """
 
 import argparse
@@ -11,9 +11,9 @@ from datetime import date, datetime
 from pathlib import Path
 
 from pricelab import defaults, wording
-from pricelab.audit import Audit, Trouble, audit
-from pricelab.cli import BAD_NEWS, DONE
+from pricelab.audit import audit
 from pricelab.errors import NotPossible, PricelabError
+from pricelab.exitcodes import BAD_NEWS, DONE
 from pricelab.files.gridfile import read_grid
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.folders import shop_folder
@@ -267,17 +267,9 @@ def _print_audit(folder: ShopFolder, price_list: PriceList) -> bool:
         print(f"{wording.name_of(shop, price_list)}: cannot be judged, {error}\n")
         return False
     print(wording.verdict(judged, shop))
-    _print_indented(_sentences(judged, shop))
+    _print_indented(wording.sentences(judged, shop))
     print()
     return bool(judged.holding.all())
-
-
-def _sentences(judged: Audit, shop) -> list[str]:
-    """The findings one by one, those about buying more put together by step."""
-    found = [x for x in judged.findings if x.trouble is not Trouble.BETTER_OFF]
-    said = [wording.say(finding, judged.price_list, shop) for finding in found]
-    notes = wording.better_off_notes(judged.price_list)
-    return [*said, f"Worth telling clients: {' '.join(notes)}"] if notes else said
 
 
 def _print_indented(lines) -> None:

@@ -159,6 +159,14 @@ def say(finding: Finding, price_list: PriceList, shop: Shop) -> str:
     return f"{_cell(finding, price_list)}: {_SAY[finding.trouble](finding, price_list, shop)}"
 
 
+def sentences(audit: Audit, shop: Shop) -> list[str]:
+    """All that an audit found: a sentence for each finding, those on buying more in one."""
+    found = [finding for finding in audit.findings if finding.trouble is not Trouble.BETTER_OFF]
+    said = [say(finding, audit.price_list, shop) for finding in found]
+    notes = better_off_notes(audit.price_list)
+    return [*said, f"Worth telling clients: {' '.join(notes)}"] if notes else said
+
+
 def _cell(finding: Finding, price_list: PriceList) -> str:
     size, ends = size_label(price_list, finding.band), price_list.ends
     last = finding.tier == len(ends) - 1

@@ -6,7 +6,14 @@ It is made from a `ClientCopy`, so there is no cost in it, in no cell and in no 
 from xlsxwriter.utility import xl_range_abs
 
 from pricelab.paper.clientcopy import ClientCopy
-from pricelab.paper.workbook import Look, round_half_up_formula, workbook, write_lines, write_text
+from pricelab.paper.workbook import (
+    Look,
+    round_half_up_formula,
+    workbook,
+    write_lines,
+    write_text,
+    write_title,
+)
 from pricelab.quoting import charge_order
 
 LIST, ORDER = "Price list", "Your order"
@@ -16,27 +23,23 @@ _TIERS, _FROM, _FIRST = 6, 7, 8  # rows of the list: tier labels, their first qu
 
 def list_xlsx(copy: ClientCopy) -> bytes:
     """The client's workbook."""
-    with workbook(f"{copy.head.shop}: {copy.title}", copy.head.on) as (book, made):
+
+    def write(book):
         look = Look(book, copy.head.decimals)
-        sheet = book.add_worksheet(LIST)
-        setup, tax = _write_list(sheet, look, copy)
+        setup, tax = _write_list(book.add_worksheet(LIST), look, copy)
         _write_order(book.add_worksheet(ORDER), look, copy, setup, tax)
-    return made.content
+
+    return workbook(f"{copy.head.shop}: {copy.title}", copy.head.on, write)
 
 
 def _write_list(sheet, look: Look, copy: ClientCopy) -> tuple[str, str]:
     """Write the list; the addresses of its set-up and of its tax rate."""
     price_list = copy.price_list
     bands, tiers = price_list.prices.shape
-    for row, (text, style) in enumerate(
-        (
-            (copy.head.shop, look.title()),
-            (copy.method, look.of(bold=True, font_size=13)),
-            (copy.blank, look.of(italic=True, font_size=12)),
-            (copy.priced_in, look.of()),
-        )
-    ):
-        write_text(sheet, row, 0, text, style)
+    write_title(sheet, 0, copy.head.shop, look)
+    write_text(sheet, 1, 0, copy.method, look.of(bold=True, font_size=12))
+    write_text(sheet, 2, 0, copy.blank, look.of(italic=True, font_size=12))
+    write_text(sheet, 3, 0, copy.priced_in, look.of())
     write_text(sheet, _TIERS - 1, 1, copy.tier_heading, look.of())
     write_text(sheet, _TIERS, 0, copy.size_heading, look.head())
     write_text(sheet, _FROM, 0, "from", look.of(italic=True))
@@ -69,7 +72,7 @@ def _write_order(sheet, look: Look, copy: ClientCopy, setup: str, tax: str) -> N
     labels = _there(_FIRST, 0, _FIRST + bands - 1, 0)
     starts = _there(_FROM, 1, _FROM, tiers)
     prices = _there(_FIRST, 1, _FIRST + bands - 1, tiers)
-    write_text(sheet, 0, 0, f"{copy.head.shop}: {copy.title}", look.title())
+    write_title(sheet, 0, f"{copy.head.shop}: {copy.title}", look)
     write_text(sheet, 1, 0, "Choose in the framed cells; the rest is worked out.", look.of())
 
     pieces, at = first, 0

@@ -5,44 +5,31 @@ out when they open it. The same figures give the same bytes.
 """
 
 import io
-from collections.abc import Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from pricelab.paper.safetext import defused
 
 INK, THREAD, TINT, INPUT = "#1f2a36", "#9c4a2f", "#f4f1ec", "#fff3c9"
 
 
-@contextmanager
-def workbook(title: str, on: date):
-    """A workbook to write into, and the `Bytes` it becomes when the block ends."""
+def workbook(title: str, on: date, write: Callable[..., None]) -> bytes:
+    """The file of a workbook of the day `on`, which ``write(book)`` fills."""
     import xlsxwriter
 
-    made = Bytes()
+    stream = io.BytesIO()
     options = {
         "in_memory": True,
         "strings_to_formulas": False,
         "strings_to_numbers": False,
         "strings_to_urls": False,
     }
-    with xlsxwriter.Workbook(made.stream, options) as book:
-        book.set_properties({"title": defused(title), "created": datetime(*on.timetuple()[:3])})  # noqa: DTZ001 - a calendar day
-        book.set_calc_mode("auto")
-        yield book, made
-
-
-@dataclass(frozen=True)
-class Bytes:
-    """The file of a workbook that has been closed."""
-
-    stream: io.BytesIO = field(default_factory=io.BytesIO)
-
-    @property
-    def content(self) -> bytes:
-        """The whole file."""
-        return self.stream.getvalue()
+    with xlsxwriter.Workbook(stream, options) as book:
+        day = datetime.combine(on, time())  # not the moment: the same list, the same bytes
+        book.set_properties({"title": defused(title), "created": day})
+        write(book)
+    return stream.getvalue()
 
 
 @dataclass(frozen=True)
@@ -68,10 +55,6 @@ class Look:
             self.made[key] = self.book.add_format(wanted)
         return self.made[key]
 
-    def title(self):
-        """The name at the top of a sheet."""
-        return self.of(bold=True, font_size=16)
-
     def head(self, **more):
         """A heading of a column."""
         return self.of(bold=True, bottom=1, text_wrap=True, valign="bottom", **more)
@@ -79,6 +62,12 @@ class Look:
     def input(self, number: str | None = None):
         """A cell to write in: shaded and framed, so that it is not known by colour alone."""
         return self.of(number, bg_color=INPUT, border=1)
+
+
+def write_title(sheet, row: int, text: str, look: Look) -> None:
+    """Write the name at the top of a sheet, in a row high enough for it."""
+    sheet.set_row(row, 24)
+    write_text(sheet, row, 0, text, look.of(bold=True, font_size=16))
 
 
 def write_text(sheet, row: int, column: int, text: str, style) -> None:

@@ -11,7 +11,7 @@ from xlsxwriter.utility import xl_col_to_name
 
 from pricelab import wording
 from pricelab.audit import LOSING, Audit
-from pricelab.paper.workbook import TINT, Look, workbook, write_lines, write_text
+from pricelab.paper.workbook import TINT, Look, workbook, write_lines, write_text, write_title
 from pricelab.shop import Element, Level, Shop
 
 RULES, CELLS, LIST, FINDINGS = "Rules", "Workings", "List", "Findings"
@@ -22,25 +22,20 @@ _NOISE = "0.000000001"  # a margin short by less than this is met, as in the aud
 
 def workings_xlsx(shop: Shop, audit: Audit, on: date) -> bytes:
     """The workings of the list that `audit` judged, as of the day `on`."""
-    name = wording.name_of(shop, audit.price_list)
-    with workbook(f"Workings of {name}: not for clients", on) as (book, made):
+
+    def write(book):
         look = Look(book, shop.decimals)
         rules = _Rules(book.add_worksheet(RULES), look, shop, audit, on)
         _Workings(book.add_worksheet(CELLS), look, audit, rules).write()
         _write_list(book.add_worksheet(LIST), look, audit)
-        sheet = book.add_worksheet(FINDINGS)
-        write_text(sheet, 0, 0, wording.verdict(audit, shop), look.of(bold=True))
-        losing = [found for found in audit.findings if found.trouble in LOSING]
-        other = [f for f in audit.findings if f.trouble not in LOSING and f.instead is not None]
-        lines = [wording.say(found, audit.price_list, shop) for found in (*losing, *other)]
-        lines += wording.better_off_notes(audit.price_list)
-        for row, line in enumerate(lines, 2):
-            write_text(sheet, row, 0, line, look.of())
+        _write_findings(book.add_worksheet(FINDINGS), look, audit, shop)
         for sheet in book.worksheets():
             sheet.set_landscape()
             sheet.fit_to_pages(1, 0)
             sheet.set_footer("&LNot for clients&R&A, page &P")
-    return made.content
+
+    name = wording.name_of(shop, audit.price_list)
+    return workbook(f"Workings of {name}: not for clients", on, write)
 
 
 class _Rules:
@@ -48,8 +43,7 @@ class _Rules:
 
     def __init__(self, sheet, look: Look, shop: Shop, audit: Audit, on: date):
         rules, fees = shop.pricing, audit.basis.fees
-        write_text(sheet, 0, 0, f"Workings of {wording.name_of(shop, audit.price_list)}",
-                   look.title())  # fmt: skip
+        write_title(sheet, 0, f"Workings of {wording.name_of(shop, audit.price_list)}", look)
         write_text(sheet, 1, 0, f"{shop.name}, {wording.day(on)}, {shop.currency}. "
                    "Not for clients: every sheet shows costs.", look.of(bold=True))  # fmt: skip
         inputs = (
@@ -115,9 +109,7 @@ class _Workings:
     def write(self) -> None:
         audit, look = self.audit, self.look
         bands, tiers = audit.price_list.prices.shape
-        write_text(
-            self.sheet, 0, 0, "Not for clients: costs of a piece, and its price", look.title()
-        )
+        write_title(self.sheet, 0, "Not for clients: costs of a piece, and its price", look)
         for key, label in _HEADS.items():
             if isinstance(self.fields[key], int):
                 write_text(self.sheet, _TOP - 1, self.fields[key], label, look.head())
@@ -254,7 +246,7 @@ def _write_list(sheet, look: Look, audit: Audit) -> None:
     price_list = audit.price_list
     bands, tiers = price_list.prices.shape
     fields = _columns(len(_costs_by_element(audit)))
-    write_text(sheet, 0, 0, "Not for clients: the list, and whether its prices hold", look.title())
+    write_title(sheet, 0, "Not for clients: the list, and whether its prices hold", look)
     lost = look.book.add_format({"bold": True, "italic": True, "bg_color": "#f3d9cf"})
     tables = (
         ("Price of one piece", "price", look.money, lambda b, t: float(price_list.prices[b, t])),
@@ -284,3 +276,9 @@ def _write_list(sheet, look: Look, audit: Audit) -> None:
         row += bands + 2
     sheet.set_column(0, 0, 30)
     sheet.set_column(1, tiers, 13)
+
+
+def _write_findings(sheet, look: Look, audit: Audit, shop: Shop) -> None:
+    write_text(sheet, 0, 0, wording.verdict(audit, shop), look.of(bold=True))
+    for row, line in enumerate(wording.sentences(audit, shop), 2):
+        write_text(sheet, row, 0, line, look.of())
