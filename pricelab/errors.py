@@ -11,3 +11,7 @@ class NotPossible(PricelabError):
 
 class NoPrice(PricelabError):
     """No price reaches the margin asked for."""
+
+
+class NoBreakEven(PricelabError):
+    """No quantity, or no number of orders or months, pays."""
