@@ -22,7 +22,7 @@ OPERATOR = "operator"
 MM_TO_THE_INCH = Fraction("25.4")
 
 
-class CannotBeMade(Exception):  # noqa: N818 - an answer, not an error
+class CannotBeMade(Exception):
     """There is no price: the artwork does not fit, or a supplier does not sell it."""
 
 
@@ -229,9 +229,9 @@ def check_possible(blank, method, art: Art) -> None:
     width, height = art.sides(blank.unit)
     if width > exact(blank.panel_width) or height > exact(blank.panel_height):
         raise CannotBeMade("the panel")
-    if method.heat is not None and blank.heat_limit is not None:
-        if exact(method.heat) > exact(blank.heat_limit):
-            raise CannotBeMade("the heat")
+    heats = (method.heat, blank.heat_limit)
+    if None not in heats and exact(method.heat) > exact(blank.heat_limit):
+        raise CannotBeMade("the heat")
     if method.roll is not None:
         width, height = art.sides(method.roll.unit)
         if pieces_across(method.roll, width) < 1 and pieces_across(method.roll, height) < 1:

@@ -221,8 +221,8 @@ def operations_of(dice: Dice, about: str) -> tuple[Operation, ...]:
     if dice.has("dwell"):
         level = throw.choice(levels)
         batch = throw.choice((2, 4)) if level is Level.BATCH else 1
-        found.append(Operation(f"{about} dwell", money(throw, 0.1, 3), level, batch,
-                               attended=False, station=throw.choice(("press", "oven"))))  # fmt: skip
+        minutes, station = money(throw, 0.1, 3), throw.choice(("press", "oven"))
+        found.append(Operation(f"{about} dwell", minutes, level, batch, False, station))
     return tuple(found)
 
 
@@ -243,6 +243,12 @@ def charges_of(dice: Dice, about: str) -> tuple[Charge, ...]:
         )
     if dice.has("design work"):
         found.append(Charge(f"{about} proof", Element.OTHER, Level.DESIGN, money(throw, 0, 40)))
+    if dice.has("fees") and (about == "shop" or throw.random() < 0.4):
+        share, fixed = throw.choice((0.015, 0.029, 0.05)), throw.choice((0.0, 0.3, 0.25))
+        found += [
+            Charge(f"{about} card", Element.FEES, Level.REVENUE, share=share),
+            Charge(f"{about} card, an order", Element.FEES, Level.REVENUE, fixed),
+        ]
     return tuple(found)
 
 
@@ -299,9 +305,12 @@ def method_of(dice: Dice, key: str, artworks: tuple[Artwork, ...]) -> Method:
         times = 25.4 if of == "mm" else 1
         low = 1.5 if dice.has("limits") else 6
         roll = Roll(
-            round(throw.uniform(low, 20) * times, 1), round(throw.choice((0, 0.25, 0.5)) * times, 1),
-            round(throw.choice((0, 0.1, 0.25)) * times, 1), round(throw.uniform(0.01, 0.4), 4), of,
-        )  # fmt: skip
+            round(throw.uniform(low, 20) * times, 1),
+            round(throw.choice((0, 0.25, 0.5)) * times, 1),
+            round(throw.choice((0, 0.1, 0.25)) * times, 1),
+            round(throw.uniform(0.01, 0.4), 4),
+            of,
+        )
     setups = {}
     if dice.has("set-up"):
         setups = {"setup": money(throw, 0, 90), "repeat_setup": throw.choice((0, 12.5))}
@@ -380,13 +389,6 @@ def case_of(seed: int, mask: int) -> Case:
     pieces = [(blank, quantities_of(dice, blank, methods)) for blank in blanks]
     if dice.has("second blank") and throw.random() < 0.3:  # one blank on two lines
         pieces.append((blanks[0], quantities_of(dice, blanks[0], methods)))
-    charges = charges_of(dice, "shop")
-    if dice.has("fees"):
-        fees = dice("fees")
-        charges += (
-            Charge("card", Element.FEES, Level.REVENUE, share=fees.choice((0.015, 0.029, 0.05))),
-            Charge("card, an order", Element.FEES, Level.REVENUE, fees.choice((0.0, 0.3, 0.25))),
-        )
     overhead = dice("overhead")
     shop = Shop(
         "Random shop", "USD", throw.choice(("in", "mm")),
@@ -398,7 +400,7 @@ def case_of(seed: int, mask: int) -> Case:
         pricing_of(dice),
         {method.key: method for method in methods},
         {blank.key: blank for blank in blanks},
-        charges, operations_of(dice, "shop"),
+        charges_of(dice, "shop"), operations_of(dice, "shop"),
         surplus_worth=throw.choice((0.5, 1.0, 0.35)) if dice.has("surplus worth") else 0.0,
         order_up=dice.has("order up"),
     )  # fmt: skip
