@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.errors import PricelabError
-from pricelab.grids import check_quantity
+from pricelab.grids import check_quantity, listed
 
 FRIENDLY = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20, 24, 25, 30, 36, 40, 48, 50, 60, 72, 75, 80,
             96, 100, 120, 144, 150, 180, 192, 200, 240, 250, 288, 300, 360, 400, 432, 480, 500,
@@ -58,9 +58,14 @@ def _checked(price, quantities, weights, most):
     price = np.atleast_2d(np.asarray(price, float))
     quantities, weights = check_quantity(np.asarray(quantities)), np.asarray(weights, float)
     if price.shape[1:] != quantities.shape or weights.shape != quantities.shape:
-        raise PricelabError("expected a price and a weight for every quantity.")
+        raise PricelabError(
+            f"found {price.shape[-1]} prices and {weights.size} weights for {quantities.size} "
+            "quantities, expected one of each for every quantity."
+        )
     if not (np.diff(quantities) == 1).all():
-        raise PricelabError("expected quantities that rise by one.")
+        raise PricelabError(
+            f"found the quantities {listed(quantities)}, expected them to rise by one."
+        )
     if not (np.isfinite(weights).all() and (weights >= 0).all() and weights.sum() > 0):
         raise PricelabError("expected weights of 0 or more, with at least one order among them.")
     if most < 1:
