@@ -71,13 +71,15 @@ def read_price_lists(
     table = None if file is None else read_raw(folder, file, report)
     if table is None:
         return ()
+    found = len(report.faults)
     tiers = _read_tiers(table, report)
+    whole = len(report.faults) == found
     lists = []
     for (method, _), rows in _read_rows(table, columns, tiers, report).items():
         before = len(report.faults)
         _check_sizes(rows, report)
         _check_offers(rows, tiers, report)
-        if len(report.faults) == before and method in methods and rows[0].prices:
+        if whole and len(report.faults) == before and method in methods:
             lists.append(_make(rows, tiers, methods[method], tax, largest_order, report))
     return tuple(price_list for price_list in lists if price_list is not None)
 

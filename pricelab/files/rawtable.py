@@ -5,7 +5,7 @@ Blank rows and rows that begin with # are left out; row numbers are the spreadsh
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from pricelab.files.csvfile import csv_cells
@@ -21,10 +21,14 @@ _UNSEEN = "\ufeff\u200b\u2060"
 
 @dataclass(frozen=True)
 class Row:
-    """The trimmed cells of one row, without empty ones at its end, and its spreadsheet number."""
+    """The trimmed cells of one row, without empty ones at its end.
+
+    `number` is the spreadsheet's; `width` counts the cells with the empty ones.
+    """
 
     number: int
     cells: tuple[str, ...]
+    width: int
 
     def cell(self, at: int) -> str:
         """The text of a cell, empty beyond the row's end."""
@@ -46,18 +50,18 @@ class RawTable:
         return Place(self.file, row.number, heading or column_letter(at))
 
     def wide_rows(self, report: Report) -> frozenset[int]:
-        """The numbers of rows with more cells than the header, each a fault.
+        """The numbers of rows with more cells than the header, even empty ones, each a fault.
 
         Their cells stand in wrong columns somewhere after the first.
         """
-        wide, most = set(), len(self.header.cells)
+        wide, header = set(), self.header
         for row in self.rows:
-            if len(row.cells) > most:
+            if row.width > header.width or len(row.cells) > len(header.cells):
                 wide.add(row.number)
                 report.fault(
                     Place(self.file, row.number),
-                    f"{len(row.cells)} cells",
-                    f"no more than the {most} of the first row",
+                    f"{row.width} cells",
+                    f"no more than the {len(header.cells)} of the first row",
                     "Put quotation marks round a cell that holds the separator itself, "
                     "such as a decimal comma in a file separated by commas.",
                 )
@@ -136,12 +140,13 @@ def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
         )
         return None
     headings = tuple(" ".join(cell.split()) for cell in filled[0].cells)  # they may be wrapped
-    return RawTable(file, mark, Row(filled[0].number, headings), tuple(filled[1:]))
+    return RawTable(file, mark, replace(filled[0], cells=headings), tuple(filled[1:]))
 
 
 def _trimmed(number: int, cells: Iterable[str]) -> Row:
     """A row without spaces round its cells (of any breadth) and without empty cells at its end."""
     cells = [_SPACES.sub(" ", cell).strip().strip(_UNSEEN).strip() for cell in cells]
+    width = len(cells)
     while cells and not cells[-1]:
         cells.pop()
-    return Row(number, tuple(cells))
+    return Row(number, tuple(cells), width)

@@ -26,7 +26,10 @@ def xlsx_cells(content: bytes, file: str, report: Report) -> list[list[str]]:
         return []
     rows = []
     for number, (cells, written) in enumerate(zip(values, formulas, strict=True), 1):
-        rows.append([_rendered(cell.value, cell.number_format) for cell in cells])
+        texts = [_rendered(cell.value, cell.number_format) for cell in cells]
+        while texts and not texts[-1]:  # cells that were only coloured
+            texts.pop()
+        rows.append(texts)
         for cell, formula in zip(cells, written, strict=True):
             if cell.data_type == _ERROR:
                 found, mend = quoted(str(cell.value)), "Mend the formula."

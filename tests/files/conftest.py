@@ -1,10 +1,10 @@
 """A small whole shop in files, for each test of reading files."""
 
 import pytest
-from smallshop import SmallShop
+from cornershop import CornerShop
 
 
 @pytest.fixture
-def small_shop(tmp_path) -> SmallShop:
+def corner_shop(tmp_path) -> CornerShop:
     """A whole shop: two blanks, three methods, a grid, a list and two jobs."""
-    return SmallShop(tmp_path / "corner-caps")
+    return CornerShop(tmp_path / "corner-caps")

@@ -3,13 +3,13 @@
 import tempfile
 from pathlib import Path
 
+from cornershop import CORNER_SHOP, CornerShop
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from smallshop import SMALL_SHOP, SmallShop
 
 from pricelab.files.faults import ShopFaults
 
-QUICK = settings(max_examples=50, deadline=None, derandomize=True)
+QUICK = settings(max_examples=100, deadline=None, derandomize=True)
 
 TRICKY = st.sampled_from(
     ["", "0", "-1", "1e9", "nan", "inf", "1/0", "0/1", "2 1/0", "٣", "½", "9" * 400, "2" * 12, "%",
@@ -17,13 +17,13 @@ TRICKY = st.sampled_from(
      "\u00a0", "2026-13-01", "0001-01-01", "9999-12-31", "first", "leather", "24", "0.0001", "{0}"]
 )  # fmt: skip
 CELLS = TRICKY | st.text(max_size=12)
-FILES = st.sampled_from(sorted(SMALL_SHOP))
+FILES = st.sampled_from(sorted(CORNER_SHOP))
 
 
 def read_with(file: str, content: str | bytes) -> None:
     """Read the small shop with one file replaced; faults must say where, anything else is wrong."""
     with tempfile.TemporaryDirectory() as folder:
-        shop = SmallShop(Path(folder))
+        shop = CornerShop(Path(folder))
         shop.write(file, content)
         try:
             shop.read()
@@ -37,7 +37,7 @@ def read_with(file: str, content: str | bytes) -> None:
 @given(FILES, st.integers(0), st.integers(0), CELLS)
 def test_any_text_in_any_cell_is_read_or_refused_by_name(file, row, column, text):
     """One cell of one file holds anything at all."""
-    lines = SMALL_SHOP[file].splitlines()
+    lines = CORNER_SHOP[file].splitlines()
     row %= len(lines)
     cells = lines[row].split(",")
     cells[column % len(cells)] = '"' + text.replace('"', '""') + '"'
@@ -58,7 +58,7 @@ def test_any_bytes_for_a_file_are_read_or_refused_by_name(file, content):
 @given(FILES, st.integers(0), st.binary(min_size=1, max_size=3))
 def test_any_damage_to_a_file_is_read_or_refused_by_name(file, at, damage):
     """Some bytes of a sound file are overwritten."""
-    content = bytearray(SMALL_SHOP[file].encode())
+    content = bytearray(CORNER_SHOP[file].encode())
     at %= len(content)
     content[at : at + len(damage)] = damage
     read_with(file, bytes(content))
