@@ -45,11 +45,12 @@ def marks(values: Frontier, ax) -> None:
         [values.chosen], [chosen.overcharge], marker="o", markersize=12, color=look.NAVY,
         markeredgecolor=look.PAPER, markeredgewidth=1.5, zorder=3,
     )  # fmt: skip
-    right = values.chosen > len(values.best) / 2
-    words = f"{_from(chosen)}\n{show_money(chosen.overcharge, values.currency)} a piece"
+    # Over the falling curve the room is to the right; near the end there is none but inwards.
+    last = values.chosen > 0.7 * len(values.best)
     ax.annotate(
-        words, (values.chosen, chosen.overcharge), (-4 if right else 4, 14),
-        textcoords="offset points", ha="right" if right else "left", va="bottom",
+        f"{_from(chosen)}\n{show_money(chosen.overcharge, values.currency)} a piece",
+        (len(values.best) + 0.4 if last else values.chosen, chosen.overcharge), (0, 16),
+        textcoords="offset points", ha="right" if last else "left", va="bottom",
         color=look.NAVY, fontsize=look.LABEL, fontweight="bold", linespacing=1.25,
     )  # fmt: skip
 
@@ -62,8 +63,8 @@ def describe(values: Frontier) -> Description:
     """What the chosen number of tiers leaves, and what one more would save."""
     money = [show_money(breaks.overcharge, values.currency) for breaks in values.best]
     at = values.chosen - 1
-    tiers = "1 tier overcharges" if values.chosen == 1 else f"{values.chosen} tiers overcharge"
-    finding = f"{tiers} by {money[at]} a piece on average"
+    tiers = "one tier overcharges" if values.chosen == 1 else f"{values.chosen} tiers overcharge"
+    finding = f"The best {tiers} by {money[at]} a piece on average"
     if values.chosen < len(values.best):
         saved = values.best[at].overcharge - values.best[at + 1].overcharge
         finding += f"; one more would save clients {show_money(saved, values.currency)} a piece"

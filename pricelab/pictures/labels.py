@@ -70,7 +70,7 @@ def darker(colour: str) -> str:
     """A thread's colour, dark enough for small words on paper (4.5 to 1).
 
     >>> darker("#154470"), darker("#c17938")
-    ('#154470', '#a3662f')
+    ('#154470', '#a46730')
     """
     from matplotlib.colors import to_hex, to_rgb
 

@@ -10,6 +10,7 @@ from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
+from pricelab.shop import NO_TAX, Tax
 from pricelab.wording import percent
 
 
@@ -31,11 +32,13 @@ class Staircase:
     cost: np.ndarray
     floor: np.ndarray
     holds: np.ndarray
+    tax: Tax = NO_TAX
 
     @classmethod
-    def of(cls, judged: Audit, band: int, size: str, currency: str, floor: float) -> "Staircase":
+    def of(cls, judged: Audit, band: int, size: str) -> "Staircase":
         """The staircase of one band of a list that was judged."""
-        listed, basis = judged.price_list, judged.basis
+        listed, basis, shop = judged.price_list, judged.basis, judged.basis.shop
+        floor = shop.pricing.floor
         price = listed.net[band, listed.tier_of_quantity]
         cost = basis.unit_cost[band] + basis.fees.share * price
         holds = np.ones(listed.starts.size, bool)
@@ -43,8 +46,8 @@ class Staircase:
             if finding.band == band and finding.trouble in LOSING:
                 holds[finding.tier] = False
         return cls(
-            size, currency, floor, listed.quantities, listed.starts, price, cost,
-            basis.price_for(floor)[band], holds,
+            size, shop.currency, floor, listed.quantities, listed.starts, price, cost,
+            basis.price_for(floor)[band], holds, shop.pricing.tax,
         )  # fmt: skip
 
     @property
@@ -70,9 +73,15 @@ def frame(values: Staircase) -> Frame:
     top = max(values.price.max() * 1.08, np.median(values.cost))
     return Frame(
         quantity_axis("pieces in the order", values.starts[0], last, [*values.starts, last]),
-        money_axis(f"{values.currency} a piece", 0, float(top), values.currency),
+        money_axis(
+            f"{values.currency} a piece{_before_tax(values.tax)}", 0, float(top), values.currency
+        ),
         right=138,
     )
+
+
+def _before_tax(tax: Tax) -> str:
+    return f", before {tax.name}" if tax.included else ""
 
 
 def marks(values: Staircase, ax) -> None:
@@ -120,11 +129,12 @@ def _say_price(values: Staircase, ax, tier: int) -> None:
     wide = np.log(end / start) / np.log(high / low)
     step, middle = values.price[values.inside(tier)][0], np.sqrt(start * end)
     words = show_money(step, values.currency)
-    if wide < 0.0125 * len(words):
+    if wide < 0.0105 * len(words):
         return
+    letters = look.LABEL if wide > 0.0145 * len(words) else 10.0
     ax.annotate(
         words, (middle, step), (0, 7), textcoords="offset points", ha="center", va="bottom",
-        color=look.NAVY, fontsize=look.LABEL, fontweight="bold",
+        color=look.NAVY, fontsize=letters, fontweight="bold",
     )  # fmt: skip
     margin = values.margin[values.inside(tier)].min()
     mark = "" if values.holds[tier] else "▼ "

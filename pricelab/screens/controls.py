@@ -12,7 +12,7 @@ import ipywidgets as widgets
 
 from pricelab.errors import PricelabError
 from pricelab.screens.html import text
-from pricelab.units import Length, parse_length
+from pricelab.units import UNITS, Length, parse_length
 
 
 class Control:
@@ -42,6 +42,12 @@ class Control:
     def on_change(self, do: Callable[[], None]) -> None:
         """Call `do` after every change."""
         self.widget.observe(lambda _: do(), "value")
+
+    def show(self, wanted: bool = True) -> None:
+        """Show the control, or take it out of sight where it has no say."""
+        display = None if wanted else "none"
+        if self.box.layout.display != display:
+            self.box.layout.display = display
 
     def say(self, sentence: str = "") -> None:
         """Answer beside the control, or take the answer back."""
@@ -83,14 +89,33 @@ class Side(Control):
         )
 
 
-class Slide(Control):
-    """A whole number by sliding, arrow keys or typing: `low` to `high` of `unit`."""
+class Pick(Control):
+    """One of a list of sentences, or none of them; arrow keys go through it."""
 
-    def __init__(self, label: str, low: int, high: int, start: int, *, unit="", width="190px"):
-        words = f"{label}, {unit}" if unit else label
+    def __init__(self, label: str, *, rows: int = 5):
         super().__init__(
-            widgets.IntSlider(
-                value=start, min=low, max=high, description=words, continuous_update=True,
+            widgets.Select(options=[], value=None, description=label, rows=rows), "min(620px, 90vw)"
+        )
+
+    def offer(self, options: dict[str, object]) -> None:
+        """Offer these instead of those before; nothing is picked."""
+        pairs = list(options.items())
+        if tuple(pairs) != tuple(self.widget.options):
+            self.widget.options = pairs
+            self.widget.value = None
+
+
+class Slide(Control):
+    """A figure by sliding, arrow keys or typing: `low` to `high` of `unit`, by `step`."""
+
+    def __init__(self, label: str, low, high, start, *, unit="", step=1, width="190px"):
+        words = f"{label}, {unit}" if unit else label
+        whole = isinstance(step, int)
+        slider = widgets.IntSlider if whole else widgets.FloatSlider
+        super().__init__(
+            slider(
+                value=start, min=low, max=high, step=step, description=words,
+                readout_format="d" if whole else "g",
             ),
             width,
         )  # fmt: skip
@@ -163,7 +188,25 @@ def length(unit: str) -> Callable[[str], Length]:
     """A reader of lengths such as `2 1/4`; a number alone is in `unit`."""
 
     def parse(said: str) -> Length:
-        return _told(lambda: parse_length(said, unit))
+        return parse_length(said, unit)
+
+    return parse
+
+
+def size(unit: str) -> Callable[[str], float]:
+    """A reader of list sizes counted in `unit`: lengths where that is in or mm, else figures.
+
+    >>> size("in")("2 1/4"), size("sq in")("4.5")
+    (2.25, 4.5)
+    """
+
+    def parse(said: str) -> float:
+        if unit in UNITS:
+            return float(parse_length(said, unit).to(unit))
+        figure = float(said)
+        if not 0 < figure < float("inf"):
+            raise PricelabError(f'found "{said}", expected a size above 0 in {unit}.')
+        return figure
 
     return parse
 
@@ -195,15 +238,6 @@ def rising(what: str, example: str, parse: Callable[[str], object]) -> Callable[
         return figures
 
     return read
-
-
-def _told(read: Callable[[], object]):
-    """What `read` gives; its refusal as a sentence with a capital."""
-    try:
-        return read()
-    except PricelabError as error:
-        sentence = str(error)
-        raise PricelabError(sentence[0].upper() + sentence[1:]) from None
 
 
 def first_wrong(controls: Sequence[Control]) -> str:

@@ -24,6 +24,12 @@ def text(words: object) -> str:
     return escape(str(words), quote=True)
 
 
+def sentence(said: object) -> str:
+    """What an error says, with a capital."""
+    words = str(said)
+    return words[:1].upper() + words[1:]
+
+
 def paragraph(words: object, kind: str = "") -> str:
     """A paragraph; `kind` is `finding` for what matters most, `side` for a side note."""
     return f'<p class="pl-{kind}">{text(words)}</p>' if kind else f"<p>{text(words)}</p>"

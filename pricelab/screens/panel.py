@@ -6,14 +6,15 @@ shows can be read without a browser: `str(panel)` is its words and figures, and 
 that was not run shows the same as a page.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 
 import ipywidgets as widgets
 
 from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description, Live, Picture
 from pricelab.screens.controls import Control
-from pricelab.screens.html import paragraph, style
+from pricelab.screens.html import sentence, style, text
 
 
 class Shown:
@@ -44,12 +45,18 @@ class View(Shown):
         return description
 
 
+class _AnsweredError(Exception):
+    """A control has answered; the last good result stays."""
+
+
 class Panel:
     """The base of every panel.
 
     A subclass makes its controls and parts, hands them to `lay_out`, and writes `update`,
     which reads `self.wishes()` and shows what one public function gives for them.
     """
+
+    _busy = True  # until the controls are laid out
 
     def lay_out(self, rows: Iterable[Iterable[object]]) -> None:
         """Stack `rows` of controls, buttons and shown parts; then update for the first time."""
@@ -81,9 +88,11 @@ class Panel:
             if self._readable():
                 self.update()
                 self._answer.write("")
+        except _AnsweredError:
+            self._answer.write("")
         except PricelabError as error:
             self._answer.write(
-                f'<div class="pl-answer" role="alert">{paragraph(error)}</div>', error
+                f'<div class="pl-answer" role="alert">{text(sentence(error))}</div>', error
             )
         finally:
             self._busy = False
@@ -92,6 +101,24 @@ class Panel:
         """Read the controls, call one function, show what it gives."""
         raise NotImplementedError
 
+    @contextmanager
+    def answering(self, control: Control) -> Iterator[None]:
+        """A refusal inside is answered beside `control`, and the update ends there."""
+        try:
+            yield
+        except PricelabError as error:
+            control.say(sentence(error))
+            raise _AnsweredError from None
+
+    @contextmanager
+    def quietly(self) -> Iterator[None]:
+        """Controls that are moved inside do not each start an update."""
+        before, self._busy = self._busy, True
+        try:
+            yield
+        finally:
+            self._busy = before
+
     def _readable(self) -> bool:
         """Answer every entry that will not do beside its control; False if there is one."""
         good = True
@@ -99,7 +126,7 @@ class Panel:
             try:
                 _ = control.value
             except PricelabError as error:
-                control.say(str(error))
+                control.say(sentence(error))
                 good = False
             else:
                 control.say()

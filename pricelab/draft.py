@@ -1,0 +1,161 @@
+"""Drafting a price list: from what the owner wishes to a list, its judgement and its choices."""
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricelab.audit import Audit, audit
+from pricelab.breaks import FRIENDLY, Breaks, choose_breaks
+from pricelab.defaults import quantities_sold, tiers_for, todays_list, weights_of
+from pricelab.errors import NotPossible
+from pricelab.history import order_weights
+from pricelab.money import Rounding
+from pricelab.orders import Order, obstacles
+from pricelab.planning import basis_of, list_artwork, plan, possible_sizes, usual_sizes
+from pricelab.pricelist import PriceList
+from pricelab.shop import Blank, Method, PricingRules, Shop
+
+if TYPE_CHECKING:
+    from pricelab.files.shopfolder import ShopFolder
+
+MOST_TIERS = 10
+"""More columns than this do not go on a page, nor into a client's head."""
+
+DOZENS = (1, 3, 6, 12, 18, 24, 36, 48, 72, 96, 144, 192, 288, 432, 576, 864)
+"""Where breaks stand in a shop that counts in dozens (common practice, no source)."""
+
+TENS = (1, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 250, 300, 400, 500, 750, 1000)
+"""Where breaks stand in a shop that counts in fives, tens and hundreds (common practice)."""
+
+FIRST_SIZES = 6
+"""Rows of a list for which there is none today: the first sizes that can be made."""
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What a list shall be: `starts` as told, or the best breaks for a number of `tiers`.
+
+    The first tier starts at `first`, the last ends at `last`; `sizes` are the bands' upper
+    ends in the measure of the method's list, `places` where a chosen break may stand.
+    """
+
+    method: str
+    blank: str
+    sizes: tuple[float, ...]
+    first: int
+    last: int
+    tiers: int
+    target: float
+    floor: float
+    rounding: Rounding
+    starts: tuple[int, ...] | None = None
+    places: tuple[int, ...] = FRIENDLY
+
+    def rules(self, shop: Shop) -> PricingRules:
+        """The shop's pricing rules with the wish in them."""
+        own = shop.pricing
+        return PricingRules(self.target, self.floor, self.rounding, own.setup_apart, own.tax)
+
+
+@dataclass(frozen=True, eq=False)
+class Draft:
+    """A list that was drafted, with all that it was chosen by.
+
+    `shop` prices by the wish; `frontier` holds the best breaks for 1, 2, … tiers; `today`
+    is today's list of the same method and blank as judged by the same rules, or None;
+    `today_prices[band, tier]` is what it asks for each cell's size and first quantity, NaN
+    where it has no price; `notes` say what was left out and why.
+    """
+
+    shop: Shop
+    judged: Audit
+    frontier: tuple[Breaks, ...]
+    today: Audit | None
+    today_prices: np.ndarray
+    notes: tuple[str, ...]
+
+
+def opening_wish(folder: "ShopFolder", method: Method, blank: Blank) -> Wish:
+    """Where drafting begins: at today's list, else at the first sizes that can be made."""
+    shop, rules = folder.shop, folder.shop.pricing
+    today, starts = todays_list(folder, method, blank), tiers_for(folder, method, blank)
+    if today is not None:
+        sizes = today.sizes
+    else:
+        possible = possible_sizes(shop, method, blank)
+        sizes = (possible if possible.size else usual_sizes(method))[:FIRST_SIZES]
+    last = shop.largest_order if today is None else today.last
+    return Wish(
+        method.key, blank.key, tuple(sizes.tolist()), starts[0], int(max(last, starts[-1])),
+        min(len(starts), MOST_TIERS), rules.target, rules.floor, rules.rounding, starts,
+        _places_like(starts),
+    )  # fmt: skip
+
+
+def draft(folder: "ShopFolder", wish: Wish) -> Draft:
+    """Draft the list of a wish, with the finished jobs as weights.
+
+    Sizes that cannot be made are left out and noted. Raises `PricelabError` where none can.
+    """
+    shop = replace(folder.shop, pricing=wish.rules(folder.shop))
+    method, blank = shop.methods[wish.method], shop.blanks[wish.blank]
+    sizes, notes = _makeable(shop, method, blank, wish.sizes)
+    first = wish.first if wish.starts is None else wish.starts[0]
+    last = max(wish.last, first if wish.starts is None else wish.starts[-1])
+    sold = quantities_sold(folder, method)
+    weights = order_weights(sold, first, last) if sold.size else None
+    quantities = np.arange(first, last + 1)
+    frontier = _frontier(shop, method, blank, sizes, quantities, weights, wish.places)
+    starts = wish.starts or frontier[min(wish.tiers, len(frontier)) - 1].starts
+    listed = plan(
+        shop, method, blank, starts, last, sizes=sizes if sizes.size else wish.sizes,
+        weights=weights,
+    )  # fmt: skip
+    today = todays_list(folder, method, blank)
+    today_judged, today_prices = None, np.full(listed.prices.shape, np.nan)
+    if today is not None:
+        today_prices = _asked_today(listed, today)
+        try:
+            today_judged = audit(shop, today, weights_of(folder, today))
+        except NotPossible as error:
+            notes.append(f"Today's list cannot be judged: {error}")
+    judged = audit(shop, listed, weights)
+    return Draft(shop, judged, frontier, today_judged, today_prices, tuple(notes))
+
+
+def _places_like(starts: tuple[int, ...]) -> tuple[int, ...]:
+    """The family of quantities that the breaks of a list belong to."""
+    return next((family for family in (DOZENS, TENS) if set(starts) <= set(family)), FRIENDLY)
+
+
+def _frontier(shop, method, blank, sizes, quantities, weights, places) -> tuple[Breaks, ...]:
+    """The best breaks for 1, 2, … tiers at the target margin; one tier where no size is left."""
+    if not sizes.size:
+        return (Breaks((int(quantities[0]),), 0.0),)
+    if weights is None or not weights.sum():
+        weights = np.ones(quantities.size)
+    prices = basis_of(shop, method, blank, sizes, quantities).price_for(shop.pricing.target)
+    return choose_breaks(prices, quantities, weights, MOST_TIERS, places)
+
+
+def _makeable(shop, method, blank, wished):
+    """Those of the sizes that can be made, and a sentence for each that cannot."""
+    sizes = np.asarray(wished, float)
+    reasons = obstacles(Order.of(blank, 1, method, list_artwork(method, blank, sizes)))
+    left_out = zip(sizes[reasons != ""], reasons[reasons != ""], strict=True)
+    return sizes[reasons == ""], [f"Size {size:g} is left out: {why}" for size, why in left_out]
+
+
+def _asked_today(listed: PriceList, today: PriceList) -> np.ndarray:
+    """Today's price for every cell's size and first quantity, NaN where today has none."""
+    prices = np.full(listed.prices.shape, np.nan)
+    if (listed.measure, listed.unit) != (today.measure, today.unit):
+        return prices
+    for band, size in enumerate(listed.sizes):
+        for tier, start in enumerate(listed.starts):
+            row = int(np.searchsorted(today.sizes, size - 1e-9))
+            column = int(np.searchsorted(today.starts, start, side="right")) - 1
+            if row < len(today.sizes) and column >= 0 and start <= today.last:
+                prices[band, tier] = today.prices[row, column]
+    return prices

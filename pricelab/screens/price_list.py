@@ -1,0 +1,238 @@
+"""The owner's panel for a price list: wish, list with margins, staircase, findings, why."""
+
+from pricelab.account import account_of
+from pricelab.audit import Audit
+from pricelab.breaks import FRIENDLY
+from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, Wish, draft, opening_wish
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.money import Rounding, show_money
+from pricelab.pictures.frontier import FRONTIER, Frontier
+from pricelab.pictures.staircase import STAIRCASE, Staircase
+from pricelab.planning import list_measure
+from pricelab.screens.controls import (
+    Choice,
+    Pick,
+    Side,
+    Slide,
+    Tick,
+    Typed,
+    pieces,
+    rising,
+    size,
+)
+from pricelab.screens.html import bullets, paragraph, sentence, text
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.tables import PriceTable, account_description, account_table
+from pricelab.wording import number, say, size_label, size_unit, tax_note, tier_label, verdict
+
+NEW, TODAY = "new", "today"
+CHOSEN, TYPED = "chosen", "typed"
+
+_PLACES = {"dozens": DOZENS, "tens, hundreds": TENS, "either": FRIENDLY}
+
+
+class PriceListPanel(Panel):
+    """Drafts a list of one method on one blank, beside today's, and explains every price."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        self._folder = folder
+        self.draft: Draft | None = None
+        at = folder.price_lists[0] if folder.price_lists else None
+        self.method = Choice(
+            "Method", {m.name: key for key, m in shop.methods.items()}, at and at.method,
+            width="280px",
+        )  # fmt: skip
+        self.blank = Choice(
+            "Blank", {b.name: key for key, b in shop.blanks.items()}, at and at.blank
+        )
+        self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="250px")
+        self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5)
+        self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5)
+        self.rounding = Choice(
+            "Prices go up to", _roundings(shop.pricing.rounding, shop.currency), width="150px",
+            start=shop.pricing.rounding,
+        )  # fmt: skip
+        self.by = Side("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
+        self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1)
+        self.places = Choice("Tiers start at", _PLACES, width="150px")
+        self.first = Typed("Smallest order, pieces", pieces(), "", width="150px")
+        self.starts = Typed(
+            "Tiers from, pieces", rising("quantities", "6, 12, 24, 48", pieces()), "",
+            width="230px",
+        )  # fmt: skip
+        self.shown = Side("Look at", {"the new list": NEW, "today's list": TODAY})
+        self.band = Choice("Size", {"": 0}, width="170px")
+        self.tier = Choice("Pieces", {"": 0}, width="130px")
+        self.finding = Pick("Findings: choose one to see its cell")
+        self.verdict, self.table, self.said = Shown(), Shown(), Shown()
+        self.account = Shown()
+        self.why = Tick("show every line of the cost sheet")
+        self.staircase = View(STAIRCASE, "list-staircase")
+        self.frontier = View(FRONTIER, "list-frontier")
+        self._open()
+        self.finding.on_change(self._go_to_finding)
+        self.lay_out(
+            [
+                [self.method, self.blank, self.sizes],
+                [self.target, self.floor, self.rounding],
+                [self.by, self.tiers, self.places, self.first, self.starts],
+                [self.verdict],
+                [self.shown, self.band, self.tier],
+                [self.table],
+                [self.staircase],
+                [self.finding],
+                [self.said],
+                [self.account],
+                [self.why],
+                [self.frontier],
+            ]
+        )
+
+    # ---- the wish ---------------------------------------------------------------------
+
+    def _read_sizes(self, said: str):
+        unit = size_unit(*list_measure(self._shop.methods[self.method.value]))
+        return rising(f"sizes in {unit}", "2, 2.5, 3", size(unit))(said)
+
+    def _open(self) -> None:
+        """Put the controls to where drafting this method on this blank begins."""
+        self._opened = (self.method.value, self.blank.value)
+        method = self._shop.methods[self.method.value]
+        wish = opening_wish(self._folder, method, self._shop.blanks[self.blank.value])
+        measure = list_measure(method)
+        self.sizes.widget.description = f"Size bands, up to ({size_unit(*measure)})"
+        self.sizes.set(", ".join(f"{size:g}" for size in wish.sizes))
+        self.first.set(number(wish.first))
+        self.tiers.set(wish.tiers)
+        self.places.set(wish.places)
+        self.starts.set(", ".join(map(str, wish.starts)))
+        self.target.set(wish.target * 100)
+        self.floor.set(wish.floor * 100)
+        self._last = wish.last
+
+    def wish(self) -> Wish:
+        """What the controls ask for."""
+        return Wish(
+            self.method.value, self.blank.value, self.sizes.value, self.first.value, self._last,
+            self.tiers.value, self.target.value / 100, self.floor.value / 100,
+            self.rounding.value, self.starts.value if self.by.value == TYPED else None,
+            self.places.value,
+        )  # fmt: skip
+
+    # ---- what is shown ----------------------------------------------------------------
+
+    def update(self) -> None:
+        """Draft the list of the wish and show it, or today's, and the cell that is asked for."""
+        if self._opened != (self.method.value, self.blank.value):
+            self._open()
+        typed = self.by.value == TYPED
+        self.starts.show(typed)
+        for control in (self.tiers, self.places, self.first):
+            control.show(not typed)
+        wish = self.wish()
+        with self.answering(self.floor):
+            wish.rules(self._shop)
+        with self.answering(self.blank):
+            self.draft = draft(self._folder, wish)
+        self._show()
+
+    def _show(self) -> None:
+        drafted = self.draft
+        today = self.shown.value == TODAY and drafted.today is not None
+        judged = drafted.today if today else drafted.judged
+        band, tier = self._cell(judged)
+        self._say_verdict(drafted, judged)
+        self._draw_table(drafted, judged, (band, tier), today)
+        words = size_label(judged.price_list, band)
+        self.staircase.draw(Staircase.of(judged, band, sentence(words)))
+        self._say_findings(drafted, judged, band, tier)
+        self._explain(judged, band, tier)
+        self.frontier.draw(
+            Frontier(
+                drafted.shop.currency, drafted.frontier,
+                min(len(drafted.judged.price_list.starts), len(drafted.frontier)),
+            )
+        )  # fmt: skip
+
+    def _cell(self, judged: Audit) -> tuple[int, int]:
+        """Offer the cells of the list; the one that is looked at."""
+        listed = judged.price_list
+        self.band.offer({size_label(listed, at): at for at in range(len(listed.sizes))})
+        self.tier.offer({tier_label(listed, at): at for at in range(len(listed.starts))})
+        return self.band.value, self.tier.value
+
+    def _explain(self, judged: Audit, band: int, tier: int) -> None:
+        """The account of the chosen cell, in a sentence or line by line."""
+        account = account_description(account_of(judged, band, tier), judged)
+        cell = (
+            f"{size_label(judged.price_list, band)}, {tier_label(judged.price_list, tier)} pieces"
+        )
+        lines = account_table(account) if self.why.value else ""
+        self.account.write(
+            f"<h4>Why {text(self._price(judged, band, tier))} for {text(cell)}?</h4>"
+            f"{paragraph(account.finding)}{lines}",
+            account if self.why.value else account.finding,
+        )
+
+    def _price(self, judged: Audit, band: int, tier: int) -> str:
+        return show_money(judged.price_list.prices[band, tier], self._shop.currency)
+
+    def _say_verdict(self, drafted: Draft, judged: Audit) -> None:
+        said = [verdict(judged, drafted.shop)]
+        notes = [*drafted.notes]
+        if judged.price_list.setup:
+            setup = show_money(judged.price_list.setup, drafted.shop.currency)
+            notes.append(f"Set-up is a line of its own: {setup} on a first order.")
+        if self.shown.value == TODAY and drafted.today is None:
+            notes.append("There is no list of this method on this blank today.")
+        notes.append(tax_note(drafted.shop.pricing.tax))
+        self.verdict.write(
+            paragraph(said[0], "finding") + paragraph(" ".join(notes), "side"),
+            "\n".join([*said, *notes]),
+        )
+
+    def _draw_table(self, drafted: Draft, judged: Audit, here, today: bool) -> None:
+        beside = None if today else drafted.today_prices
+        shown = PriceTable(judged, drafted.shop, beside, "" if today else "today", here)
+        self.table.write(shown.html(), shown.description())
+
+    def _say_findings(self, drafted: Draft, judged: Audit, band: int, tier: int) -> None:
+        listed = judged.price_list
+        self.finding.offer(
+            {
+                f"{size_label(listed, one.band)}, {tier_label(listed, one.tier)} pieces: "
+                f"{one.trouble.value}": (one.band, one.tier, one.trouble.value)
+                for one in judged.findings
+            }
+        )
+        of_cell = [
+            say(one, listed, drafted.shop)
+            for one in judged.findings
+            if (one.band, one.tier) == (band, tier)
+        ] or ["Nothing is wrong with the chosen cell."]
+        self.said.write(bullets(of_cell), "\n".join(of_cell))
+
+    def _go_to_finding(self) -> None:
+        """Look at the cell of the finding that was picked."""
+        if self.finding.value is not None and not self._busy:
+            with self.quietly():
+                self.band.set(self.finding.value[0])
+                self.tier.set(self.finding.value[1])
+
+
+def _roundings(own: Rounding, currency: str) -> dict[str, Rounding]:
+    """The usual ways to round up, and the shop's own first."""
+    usual = [
+        own,
+        *map(Rounding, (0.05, 0.1, 0.25, 0.5, 1.0)),
+        Rounding(1.0, 0.95),
+        Rounding(1.0, 0.9),
+    ]
+    return {_rounding_words(one, currency): one for one in dict.fromkeys(usual)}
+
+
+def _rounding_words(one: Rounding, currency: str) -> str:
+    if one.ending:
+        return f"the next {show_money(one.ending, currency)} ending"
+    return f"the next {show_money(one.step, currency)}"

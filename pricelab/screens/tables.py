@@ -1,0 +1,176 @@
+"""The tables of the owner's screens: prices with their margins, and the account of a cell."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.account import Account
+from pricelab.audit import Audit
+from pricelab.grids import Place
+from pricelab.money import show_money
+from pricelab.pictures.picture import Description
+from pricelab.screens.html import table, text
+from pricelab.shop import Level, Shop
+from pricelab.wording import number, percent, pieces, size_label, tier_label
+
+_PALE, _DEEP = (247, 249, 252), (140, 177, 214)
+"""The tint of a cell at the floor margin, and at one that is 25 points above it."""
+
+_RANGE = 0.25
+
+
+@dataclass(frozen=True, eq=False)
+class PriceTable:
+    """A judged list as shown: `beside[band, tier]` another price of the same cell or NaN."""
+
+    judged: Audit
+    shop: Shop
+    beside: np.ndarray | None = None
+    beside_name: str = ""
+    here: tuple[int, int] | None = None
+
+    def description(self) -> Description:
+        """The same in words: by size and tier the price, the least margin, whether it holds."""
+        judged, listed = self.judged, self.judged.price_list
+        rows = []
+        for band in range(len(listed.sizes)):
+            for tier in range(len(listed.starts)):
+                was = self._beside(band, tier)
+                rows.append(
+                    (
+                        size_label(listed, band),
+                        tier_label(listed, tier),
+                        self._money(listed.prices[band, tier]),
+                        percent(judged.worst_margin[band, tier]),
+                        "holds" if judged.holding[band, tier] else "does not hold",
+                        *([was or "none"] if self.beside_name else []),
+                    )
+                )
+        columns = ("Size", "Pieces", "Price", "Least margin", "Judgement")
+        return Description(
+            self.caption, (*columns, *([self.beside_name] if self.beside_name else [])), tuple(rows)
+        )
+
+    @property
+    def caption(self) -> str:
+        """What the figures are."""
+        return "Price a piece, and under it the least margin of any quantity in the cell"
+
+    def html(self) -> str:
+        """The table: a price in every cell, its margin under it and behind it."""
+        judged, listed = self.judged, self.judged.price_list
+        holding = judged.holding
+        head = "".join(
+            f'<th scope="col">{text(tier_label(listed, tier))}</th>'
+            for tier in range(len(listed.starts))
+        )
+        body = "".join(
+            f'<tr><th scope="row" class="pl-left">{text(size_label(listed, band))}</th>'
+            + "".join(self._cell(band, tier, holding) for tier in range(len(listed.starts)))
+            + "</tr>"
+            for band in range(len(listed.sizes))
+        )
+        return (
+            f'<div class="pl-wide"><table class="pl-table pl-prices">'
+            f'<caption>{text(self.caption)}</caption><thead><tr><th scope="col" class="pl-left">'
+            f"Size \\ pieces</th>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+            f"{self._key()}"
+        )
+
+    def _cell(self, band: int, tier: int, holding) -> str:
+        margin = self.judged.worst_margin[band, tier]
+        kinds = ["pl-here"] if self.here == (band, tier) else []
+        mark = ""
+        if not holding[band, tier]:
+            kinds.append("pl-fails")
+            mark = "▼ "
+        kind = f' class="{" ".join(kinds)}"' if kinds else ""
+        price = self._money(self.judged.price_list.prices[band, tier])
+        was = self._beside(band, tier)
+        said = f'<span class="pl-was">{text(self.beside_name)} {text(was)}</span>' if was else ""
+        return (
+            f'<td{kind} style="background:{self._tint(margin)}"><b>{text(price)}</b>'
+            f"<span>{mark}{text(percent(margin, 0))}</span>{said}</td>"
+        )
+
+    def _beside(self, band: int, tier: int) -> str:
+        if self.beside is None or np.isnan(self.beside[band, tier]):
+            return ""
+        return self._money(self.beside[band, tier])
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self.shop.currency)
+
+    def _tint(self, margin: float) -> str:
+        share = float(np.clip((margin - self.shop.pricing.floor) / _RANGE, 0, 1))
+        mixed = (round(p + (d - p) * share) for p, d in zip(_PALE, _DEEP, strict=True))
+        return "#" + "".join(f"{part:02x}" for part in mixed)
+
+    def _key(self) -> str:
+        floor = self.shop.pricing.floor
+        steps = [
+            f'<span><i style="background:{self._tint(floor + up)}"></i>{text(words)}</span>'
+            for up, words in (
+                (0, f"{percent(floor)}, the floor"),
+                (_RANGE, f"{percent(floor + _RANGE)} and more"),
+            )
+        ]
+        fails = '<span><i class="pl-fails"></i>▼ does not hold</span>'
+        return f'<div class="pl-key">{"".join(steps)}{fails}</div>'
+
+
+_LEVELS = {
+    Level.PIECE: "each piece",
+    Level.BATCH: "each batch",
+    Level.ORDER: "the order",
+    Level.DESIGN: "the artwork",
+}
+
+
+def account_description(account: Account, judged: Audit) -> Description:
+    """The account of a cell line by line, costs by level, as text."""
+    shop = judged.basis.shop
+    method = f"{judged.basis.method.name}: "
+
+    def money(amount: float) -> str:
+        return show_money(amount, shop.currency).replace("-", "−")
+
+    before = f" before {shop.pricing.tax.name}" if shop.pricing.tax.included else ""
+    rows = [
+        (
+            f"{pieces(account.quantity)} at the list's price{before}", "",
+            number(account.quantity), money(account.each), money(account.revenue), "this list",
+        )
+    ]  # fmt: skip
+    for line in sorted(account.lines, key=lambda line: list(Level).index(line.level)):
+        rate = money(line.rate) if abs(line.rate) >= 0.1 else number(line.rate)
+        rows.append(
+            (
+                line.label.removeprefix(method), _LEVELS[line.level],
+                f"{number(round(line.quantity, 2))} {line.unit}", rate, money(-line.amount),
+                _where(line.place),
+            )
+        )  # fmt: skip
+    rows.append(("fees on the money taken", "the money", "", "", money(-account.fees), "costs.csv"))
+    share = percent(account.margin)
+    rows.append((f"left: a margin of {share}", "", "", "", money(account.left), ""))
+    finding = (
+        f"Of {money(account.revenue)} for {pieces(account.quantity)}, the quantity that earns "
+        f"least here, {money(account.left)} are left: {share}."
+    )
+    columns = ("What", "Grows with", "Quantity", "Rate", "Amount", "Found in")
+    return Description(finding, columns, tuple(rows))
+
+
+def _where(place: Place | None) -> str:
+    """Where a figure stands, as short as a table needs it."""
+    if place is None:
+        return ""
+    row = f", row {place.row}" if place.row else ""
+    return f"{place.file}{row}" + (f", {place.column}" if place.column else "")
+
+
+def account_table(described: Description) -> str:
+    """The account of a cell as a table."""
+    last = len(described.rows) - 1
+    return table(described.columns, described.rows, left=(0, 1, 5), sums=(0, last))
