@@ -91,7 +91,8 @@ def audit(shop: Shop, price_list: PriceList, weights=None) -> Audit:
     size of the list cannot be made or bought any more.
     """
     method, blank = shop.methods[price_list.method], shop.blanks[price_list.blank]
-    basis = basis_of(shop, method, blank, price_list.sizes, price_list.quantities)
+    by = price_list.measure, price_list.unit  # the method's grid may go by another by now
+    basis = basis_of(shop, method, blank, price_list.sizes, price_list.quantities, by)
     return audit_on(basis, Tiers.of(basis, price_list.starts, weights), price_list)
 
 

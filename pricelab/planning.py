@@ -16,7 +16,7 @@ from pricelab.costsheet import CostSheet
 from pricelab.errors import PricelabError
 from pricelab.grids import check_quantity
 from pricelab.orders import Order, check_possible, obstacles
-from pricelab.pricelist import PriceList
+from pricelab.pricelist import PriceList, check_tiers
 from pricelab.pricing import Fees, margin_at, price_for_margin, with_tax
 from pricelab.shop import Blank, Method, Shop
 from pricelab.sizes import Artwork, Measure, squarest
@@ -121,9 +121,12 @@ def list_measure(method: Method) -> tuple[Measure, str | None]:
     return grid.measure, grid.unit
 
 
-def list_artwork(method: Method, blank: Blank, sizes) -> Artwork:
-    """The dearest artwork of each list size that the blank's panel and the press can take."""
-    measure, unit = list_measure(method)
+def list_artwork(method: Method, blank: Blank, sizes, by=None) -> Artwork:
+    """The dearest artwork of each list size that the blank's panel and the press can take.
+
+    The sizes are counted `by` a measure and a unit: the method's own, if not told.
+    """
+    measure, unit = by or list_measure(method)
     sizes = np.atleast_1d(np.asarray(sizes, float))
     stitches = None
     if measure is Measure.THOUSAND_STITCHES:
@@ -143,9 +146,9 @@ def list_artwork(method: Method, blank: Blank, sizes) -> Artwork:
     return Artwork(*squarest(sizes, measure, widest, highest), unit, stitches)
 
 
-def list_order(method: Method, blank: Blank, sizes, quantities) -> Order:
+def list_order(method: Method, blank: Blank, sizes, quantities, by=None) -> Order:
     """A first order of every list size (down) in every quantity (across)."""
-    return Order.of(blank, quantities, method, list_artwork(method, blank, sizes).column())
+    return Order.of(blank, quantities, method, list_artwork(method, blank, sizes, by).column())
 
 
 def possible_sizes(shop: Shop, method: Method, blank: Blank, sizes=None) -> np.ndarray:
@@ -165,9 +168,9 @@ def usual_sizes(method: Method) -> np.ndarray:
     return step * np.arange(2, 13)
 
 
-def basis_of(shop: Shop, method: Method, blank: Blank, sizes, quantities) -> Basis:
+def basis_of(shop: Shop, method: Method, blank: Blank, sizes, quantities, by=None) -> Basis:
     """The costs under a list's cells, for every size and every quantity it covers."""
-    order = list_order(method, blank, sizes, quantities)
+    order = list_order(method, blank, sizes, quantities, by)
     check_possible(order)
     return basis_on(shop, sizes, order, decorating_sheet(shop, order))
 
@@ -196,6 +199,12 @@ def typical_quantities(starts, last: int, weights=None) -> np.ndarray:
     typical = starts.copy()
     if weights is None:
         return typical
+    count = int(last - starts[0] + 1)
+    if len(weights) != count:
+        raise PricelabError(
+            f"found {len(weights)} weights for the quantities {starts[0]} to {last}, "
+            f"expected {count}, one for each."
+        )
     for tier, (first, end) in enumerate(zip(starts, [*starts[1:], last + 1], strict=True)):
         inside = np.cumsum(weights[first - starts[0] : end - starts[0]])
         if inside[-1] > 0:
@@ -212,9 +221,11 @@ def plan(
     told); `weights` counts past orders by quantity from ``starts[0]`` to `last`.
     """
     starts = check_quantity(np.atleast_1d(starts))
-    sizes = possible_sizes(shop, method, blank, sizes)
+    check_tiers(starts, last)
+    wanted = usual_sizes(method) if sizes is None else sizes
+    sizes = possible_sizes(shop, method, blank, wanted)
     if not sizes.size:
-        reason = obstacles(list_order(method, blank, usual_sizes(method)[:1], 1)).item()
+        reason = obstacles(list_order(method, blank, wanted, 1)).flat[0]
         raise PricelabError(f"no size of {method.name} can go on {blank.name}: {reason}")
     basis = basis_of(shop, method, blank, sizes, np.arange(starts[0], last + 1))
     return plan_on(basis, Tiers.of(basis, starts, weights))

@@ -14,6 +14,7 @@ from oracle import (
     Art,
     CannotBeMade,
     Taken,
+    band_row,
     buy,
     cheaper_later,
     check_possible,
@@ -122,6 +123,41 @@ def test_a_single_order_is_the_second_clerks_to_the_cent(case):
         assert same(earned.fees, due)
         assert same(earned.profit, exact(revenue) - due - paper.full)
         assert same(earned.contribution, exact(revenue) - due - paper.moving)
+
+
+@settings(EVERY, max_examples=800)
+@given(cases())
+def test_a_sheet_says_where_buying_up_would_pay_and_what_was_estimated(case):
+    """A note for each purchase that a later break would make cheaper, unless it is bought up."""
+    made = arts(case)
+    if not made:
+        return
+    notes = cost_sheet(case.shop, case.order(made[0], 0)).notes
+    pieces, decorations = case.parts(made[0], 0)
+    expected = {
+        f"{method.name}: stitches are estimated"
+        for method, art in decorations
+        if art.stitches is None
+        and (method.stitching is not None or (method.grid is not None and method.grid.by_stitches))
+    }
+    up = case.shop.order_up if case.order_up is None else case.order_up
+    if not up:
+        wanted = {}
+        for blank, quantity in pieces:
+            wanted[blank.key] = wanted.get(blank.key, 0) + quantity
+        bought = [(blank.name, blank.prices, wanted[blank.key], 0) for blank, _ in pieces]
+        for method, art in decorations:
+            if method.grid is not None:
+                row = band_row(
+                    method.grid, size_by(method.grid.measure, method.grid.unit, method, art)
+                )
+                bought.append((method.name, method.grid, sum(wanted.values()), row))
+        for name, grid, quantity, row in bought:
+            later = cheaper_later(grid, row, quantity)
+            if later:
+                expected.add(f"{name}: buying {later.pieces} instead of {quantity} would cost $")
+    assert len(notes) == len(expected)
+    assert all(any(note.startswith(start) for note in notes) for start in expected)
 
 
 @settings(EVERY, max_examples=400)
