@@ -25,7 +25,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pricelab.costsheet import CostSheet, Line, Work
-from pricelab.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.grids import Grid
 from pricelab.money import show_money
 from pricelab.nesting import Roll, feed
 from pricelab.orders import Decoration, Order, check_possible
@@ -139,7 +139,7 @@ def _decoration(shop: Shop, decoration: Decoration, run: _Run, notes: list) -> I
         grid = method.grid
         size = size_of(artwork, grid.measure, grid.unit)
         each, unit = 1.0, "pieces"
-        if grid.per == PER_THOUSAND_STITCHES:
+        if grid.by_thousand:
             each, unit = size_of(artwork, Measure.THOUSAND_STITCHES, None), grid.per
         yield from _bought(
             shop, grid, size, run, Element.DECORATION, method.name, notes, each, unit
@@ -277,13 +277,14 @@ def _overhead(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
     spent: dict[tuple, list] = {}
     for done in work:
         if done.station if rates.overhead_on == "machine" else done.attended:
-            held = spent.setdefault((done.level, id(done.times)), [done.times, 0.0])
+            key = (done.level, done.spoiled, id(done.times))
+            held = spent.setdefault(key, [done.times, 0.0])
             held[1] = held[1] + done.each
-    for (level, _), (times, minutes) in spent.items():
+    for (level, spoiled, _), (times, minutes) in spent.items():
+        label = f"overhead on {rates.overhead_on} minutes{_SPOILED if spoiled else ''}"
         yield Line(
-            level, Element.OVERHEAD, f"overhead on {rates.overhead_on} minutes", times, minutes,
-            "minutes", rates.overhead / 60,
-        )  # fmt: skip
+            level, Element.OVERHEAD, label, times, minutes, "minutes", rates.overhead / 60, spoiled
+        )
 
 
 def _named(of: str | None, name: str) -> str:

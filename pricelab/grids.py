@@ -126,7 +126,12 @@ class Grid:
     @property
     def by_stitches(self) -> bool:
         """Whether the price goes by stitches, as its band or as what it is for."""
-        return self.measure is Measure.THOUSAND_STITCHES or self.per == PER_THOUSAND_STITCHES
+        return self.measure is Measure.THOUSAND_STITCHES or self.by_thousand
+
+    @property
+    def by_thousand(self) -> bool:
+        """Whether a price is for a thousand stitches of a piece instead of for the piece."""
+        return self.per == PER_THOUSAND_STITCHES
 
     # ---- finding the cell -------------------------------------------------------------
 

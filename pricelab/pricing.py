@@ -118,10 +118,19 @@ class Earnings:
 
     @property
     def profit_per_hour(self):
-        """Profit for each hour of the bottleneck; not defined for work that takes no time."""
+        """Profit for each hour of the bottleneck."""
+        return self.profit / self._hours
+
+    @property
+    def contribution_per_hour(self):
+        """Contribution for each hour of the bottleneck: what ranks work when hours are scarce."""
+        return self.contribution / self._hours
+
+    @property
+    def _hours(self):
         if (np.asarray(self.bottleneck) <= 0).any():
-            raise PricelabError("profit an hour has no figure for work that takes no minutes.")
-        return self.profit / (self.bottleneck / 60)
+            raise PricelabError("nothing is earned by the hour in work that takes no minutes.")
+        return self.bottleneck / 60
 
 
 def earnings(sheet: CostSheet, revenue, fees: Fees = NO_FEES) -> Earnings:
