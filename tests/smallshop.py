@@ -1,113 +1,95 @@
-"""A small whole shop in files, to spoil one cell of and see what is said."""
+"""A shop small enough to price by hand, as a folder and as values.
 
+One method on one blank. What a piece costs, with its share of an order's charges and of
+the fixed fee, at a size of 2 in (at 3 in it is 1.00 more throughout):
+
+    quantity  blank  patch  labour  freight   fee     in all
+        1      4.00   3.00    0.50    6.00   0.30    13.80
+       12      4.00   3.00    0.50    0.50   0.025    8.025
+       20      4.00   2.00    0.50    0.30   0.015    6.815
+       24      3.00   2.00    0.50    0.25   0.0125   5.7625
+
+A pressing minute at 30 an hour is 0.50. Fees take 5 % of the money, so a price is the cost
+over 0.55 for the target margin of 40 % and over 0.75 for the floor of 20 %. The usual
+orders are of 20 pieces. Prices, rounded up to 0.05:
+
+    pieces   judged by                                      2 in     3 in
+      1–11   1:  13.80/0.55 = 25.091, 14.80/0.55 = 26.909  25.10    26.95
+     12–23   20: 6.815/0.55 = 12.391, 7.815/0.55 = 14.209  12.40    14.25
+             (12: 8.025/0.75 = 10.70, 9.025/0.75 = 12.03)
+     24–50   24: 5.7625/0.55 = 10.477, 6.7625/0.55 = 12.295  10.50  12.30
+
+Set-up: 30/0.55 = 54.545, so 54.55.
+"""
+
+from datetime import date
 from pathlib import Path
 
-from pricelab.files.faults import ShopFaults
-from pricelab.files.shopfolder import ShopFolder, read_shop
+ON = date(2026, 11, 25)
+UNTIL = "25 December 2026"  # 30 days later
 
-SMALL_SHOP = {
+FILES = {
     "shop.csv": """\
-setting,value,note
-name,Corner Caps,
-currency,USD,
-unit,in,
-labour rate,24,an hour
-overhead rate,6,
-target margin,40 %,
-floor margin,25 %,
-price step,0.25,
-sales tax,6.5 %,
+setting,value
+name,Small Shop
+notice,Invented for a test.
+currency,USD
+unit,in
+labour rate,30
+target margin,40 %
+floor margin,20 %
+price step,0.05
+sales tax,10 %
+valid days,30
+conditions,Paid on collection.
+largest order,50
 """,
     "blanks.csv": """\
-blank,name,make-up,panel width,panel height,pack,heat limit,care
-twill,Twill cap,six panels,5,2 1/4,1,330,wash cold
-mesh,Mesh cap,five panels,120 mm,2.5,12,,
+blank,name,panel width,panel height,care
+cap,Plain cap,5,2.5,hand wash
 """,
-    "blank_prices.csv": """\
-blank,from,price
-twill,1,6.90
-twill,12,5.95
-mesh,1,4.80
-mesh,48,4.10
-""",
+    "blank_prices.csv": "blank,from,price\ncap,1,4.00\ncap,24,3.00\n",
     "methods.csv": """\
-method,name,grid,set-up,repeat set-up,spoilage,max width,max height,smallest side,heat,care
-leather,Leather patch,leather,45,0,2 %,5,4,0.75,300,wipe clean
-vinyl,Cut vinyl,,0,0,3 %,8,8,0.5,,
-flat,Flat embroidery,,32,0,2 %,5,2.5,0,,
+method,name,grid,set-up,care
+patch,Leather patch,patches,30,wipe clean; not for laundering
 """,
-    "stitching.csv": """\
-method,speed,heads,thread price,change minutes,attended,station
-flat,700,2,0.16,1.5,no,
-""",
-    "rolls.csv": """\
-method,roll width,edge,gap,price
-vinyl,15,0.5,0,0.21
-""",
-    "promotions.csv": """\
-method,starts,ends,set-up
-leather,2026-11-20,2026-12-06,0
-""",
-    "operations.csv": """\
-method,operation,minutes,per,batch,time,station
-,take the order,12,order,,attended,
-leather,press,0.5,piece,,dwell,cap press
-""",
+    "operations.csv": "method,operation,minutes,per\npatch,pressing,1,piece\n",
     "costs.csv": """\
-method,cost,element,level,amount,batch
-,carton,packing,batch,2.10,48
-,card fee,fees,revenue,2.9 %,
-leather,cover sheet,consumables,piece,0.04,
+method,cost,element,level,amount
+,freight,freight,order,6.00
+,card fee,fees,revenue,5 %
+,card fee an order,fees,revenue,0.30
 """,
-    "grids/leather.csv": """\
-mean of sides (in),12,24,48
-up to 1.50,3.65,2.80,2.15
-1.51–2.00,4.40,3.40,2.60
-2.01–2.50,5.10,3.95,3.05
-""",
+    "grids/patches.csv": "mean of sides (in),1,20\n2,3.00,2.00\n3,4.00,3.00\n",
     "price_list.csv": """\
-method,blank,size,12,24,48
-leather,twill,2,25.00,20.75,17.50
-leather,twill,2.5,27.50,22.75,19.00
-flat,mesh,3,,18.00,15.00
+method,blank,size,1,12,24
+patch,cap,2,25.10,9.90,10.50
+patch,cap,3,26.95,13.00,7.00
 """,
     "jobs.csv": """\
-job,date,client,method,blank,width,height,quantity,order,price each,set-up charged,charged,\
-attended minutes,machine minutes,spoiled pieces
-J1,2026-05-19,Old Lantern,leather,twill,2 1/2,2,24,first,20.75,70,568.00,60,40,1
-J2,2026-05-20,Two Herons,flat,mesh,3,2,48,repeat,15.00,0,720.00,,,
+job,date,client,method,blank,width,height,quantity,order,price each,set-up charged,charged
+1,2026-03-02,Secret Client,patch,cap,2,2,20,first,12.40,54.55,302.55
+2,2026-03-09,Secret Client,patch,cap,2,2,20,repeat,12.40,0,248.00
 """,
 }
 
+PRICES = [[25.10, 12.40, 10.50], [26.95, 14.25, 12.30]]
+"""The list that holds, by the calculation above: sizes 2 and 3 in, tiers from 1, 12 and 24."""
 
-class SmallShop:
-    """The small shop in a folder of its own, whose files a test may change."""
+SETUP = 54.55
 
-    def __init__(self, folder: Path):
-        self.folder = folder
-        for file, text in SMALL_SHOP.items():
-            self.write(file, text)
 
-    def write(self, file: str, content: str | bytes) -> None:
-        """Put a file in the folder."""
-        path = self.folder / file
+def write_shop(folder: Path, **changed: str) -> Path:
+    """Write the shop's files in `folder`; `changed` holds other texts, by file stem."""
+    for name, text in FILES.items():
+        path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(content if isinstance(content, bytes) else content.encode())
+        text = changed.get(path.stem, text)
+        path.write_text(text, encoding="utf-8")
+    return folder
 
-    def change(self, file: str, old: str, new: str) -> None:
-        """Replace what stands once in a file."""
-        text = (self.folder / file).read_bytes().decode()
-        assert text.count(old) == 1, f"{old!r} stands {text.count(old)} times in {file}"
-        self.write(file, text.replace(old, new))
 
-    def read(self) -> ShopFolder:
-        """The folder as it is read."""
-        return read_shop(self.folder)
-
-    def faults(self) -> list[str]:
-        """What is said when the folder is read, a fault each; none if it is whole."""
-        try:
-            self.read()
-        except ShopFaults as refused:
-            return str(refused).split("\n")
-        return []
+def with_setting(name: str, value: str) -> str:
+    """The text of shop.csv with one setting changed or added."""
+    lines = [x for x in FILES["shop.csv"].splitlines() if not x.startswith(f"{name},")]
+    return "\n".join([*lines, f'{name},"{value}"', ""])

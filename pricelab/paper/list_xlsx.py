@@ -3,6 +3,8 @@
 It is made from a `ClientCopy`, so there is no cost in it, in no cell and in no hidden place.
 """
 
+from functools import partial
+
 from xlsxwriter.utility import xl_range_abs
 
 from pricelab.paper.clientcopy import ClientCopy
@@ -68,6 +70,7 @@ def _write_list(sheet, look: Look, copy: ClientCopy) -> tuple[str, str]:
 def _write_order(sheet, look: Look, copy: ClientCopy, setup: str, tax: str) -> None:
     price_list, decimals = copy.price_list, copy.head.decimals
     bands, tiers = price_list.prices.shape
+    rounded = partial(round_half_up_formula, decimals=decimals)
     first, last = int(price_list.starts[0]), price_list.last
     labels = _there(_FIRST, 0, _FIRST + bands - 1, 0)
     starts = _there(_FROM, 1, _FROM, tiers)
@@ -102,26 +105,22 @@ def _write_order(sheet, look: Look, copy: ClientCopy, setup: str, tax: str) -> N
     tier, band = f"MATCH($B$5,{starts},1)", f"MATCH($B$4,{labels},0)"
     sum_, rate = "($B$9+$B$10)", tax
     if price_list.tax.included:
-        due = round_half_up_formula(f"{sum_}-{sum_}/(1+{rate})", decimals)
+        due = rounded(f"{sum_}-{sum_}/(1+{rate})")
         total_label, payable = "Total, tax included", "$B$11"
     else:
-        due = round_half_up_formula(f"{sum_}*{rate}", decimals)
+        due = rounded(f"{sum_}*{rate}")
         total_label, payable = "Sum before tax", "$B$11+$B$12"
     more = price_list.starts[1] if tiers > 1 else ""
     later = f'IF({tier}<{tiers},INDEX({starts},{tier}+1),"")' if tiers > 1 else '""'
-    later_bill = (
-        round_half_up_formula(f"INDEX({prices},{band},{tier}+1)*$B$15", decimals)
-        if tiers > 1
-        else '""'
-    )
+    later_bill = rounded(f"INDEX({prices},{band},{tier}+1)*$B$15") if tiers > 1 else '""'
     later_pays = float(price_list.prices[0, 1] * more) if tiers > 1 else ""
     rows = (
-        ("Price of one piece", f"INDEX({prices},{band},{tier})", charged.each),
-        ("The pieces", round_half_up_formula("$B$8*$B$5", decimals), charged.pieces),
-        ("Set-up", f'IF($B$6="yes",{setup},0)', charged.setup),
-        (total_label, round_half_up_formula(sum_, decimals), charged.total),
+        ("Price of one piece", rounded(f"INDEX({prices},{band},{tier})"), charged.each),
+        ("The pieces", rounded("$B$8*$B$5"), charged.pieces),
+        ("Set-up", f'IF($B$6="yes",{rounded(setup)},0)', charged.setup),
+        (total_label, rounded(sum_), charged.total),
         (f"{price_list.tax.name}", due, charged.tax_due),
-        ("To pay", round_half_up_formula(payable, decimals), charged.payable),
+        ("To pay", rounded(payable), charged.payable),
     )
     for row, (label, formula, value) in enumerate(rows, 7):
         style = {"bold": True, "top": 1} if label == "To pay" else {}

@@ -1,0 +1,27 @@
+"""The small shop's list, ready to be handed out."""
+
+import pytest
+from smallshop import ON, write_shop
+
+from pricelab.defaults import planned_list
+from pricelab.files.shopfolder import read_shop
+from pricelab.paper.clientcopy import ClientCopy
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """The small shop."""
+    return read_shop(write_shop(tmp_path / "small"))
+
+
+@pytest.fixture
+def price_list(folder):
+    """The list that holds, at the tiers and sizes of today's."""
+    shop = folder.shop
+    return planned_list(folder, shop.methods["patch"], shop.blanks["cap"])
+
+
+@pytest.fixture
+def copy(folder, price_list):
+    """The client's copy of it."""
+    return ClientCopy.of(folder.shop, price_list, ON)
