@@ -22,7 +22,7 @@ class Control:
         self.widget = widget
         widget.style.description_width = "initial"
         widget.layout.width = width
-        self.answer = widgets.HTML()
+        self.answer, self.words = widgets.HTML(), ""
         self.box = widgets.VBox([widget, self.answer]).add_class("pl-control")
 
     @property
@@ -52,6 +52,7 @@ class Control:
     def say(self, sentence: str = "") -> None:
         """Answer beside the control, or take the answer back."""
         shown = f'<div class="pl-answer" role="alert">{text(sentence)}</div>' if sentence else ""
+        self.words = sentence
         if self.answer.value != shown:
             self.answer.value = shown
             (self.box.add_class if sentence else self.box.remove_class)("pl-wrong")

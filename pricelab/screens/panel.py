@@ -58,6 +58,9 @@ class Panel:
 
     _busy = True  # until the controls are laid out
 
+    controls: list[Control]
+    parts: list[Shown]
+
     def lay_out(self, rows: Iterable[Iterable[object]]) -> None:
         """Stack `rows` of controls, buttons and shown parts; then update for the first time."""
         self.controls: list[Control] = []

@@ -1,0 +1,103 @@
+"""The first screen: is the shop's data in order, and what does a piece cost?"""
+
+import numpy as np
+
+from pricelab.cautions import cautions_for
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.methodcosts import method_costs
+from pricelab.pictures.curves import CURVES, Curve, Curves
+from pricelab.pictures.layers import LAYERS, Layers
+from pricelab.screens.controls import Choice, Typed, length, pieces
+from pricelab.screens.html import bullets, paragraph, sentence, table
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.sizes import Artwork
+from pricelab.wording import number
+
+
+class StartPanel(Panel):
+    """The data check, and the cost a piece by method over quantity at one size."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        self._folder = folder
+        unit = shop.unit
+        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
+        wide, high = ("3", "2") if unit == "in" else ("75", "50")
+        self.width = Typed(f"Width ({unit})", length(unit), wide, width="100px")
+        self.height = Typed(f"Height ({unit})", length(unit), high, width="100px")
+        self.quantity = Typed("Pieces", pieces(most=shop.largest_order), "24", width="100px")
+        self.method = Choice(
+            "Look into", {m.name: key for key, m in shop.methods.items()}, width="280px"
+        )
+        self.check, self.impossible, self.cautions = Shown(), Shown(), Shown()
+        self.costs, self.layers = View(CURVES, "start-costs"), View(LAYERS, "start-layers")
+        self.lay_out(
+            [
+                [self.check],
+                [self.blank, self.width, self.height, self.quantity],
+                [self.costs],
+                [self.impossible],
+                [self.method],
+                [self.layers],
+                [self.cautions],
+            ]
+        )
+
+    def update(self) -> None:
+        """Cost one artwork on one blank by every method, at every quantity."""
+        shop, unit, blank = self._shop, self._shop.unit, self._shop.blanks[self.blank.value]
+        wide, high = (float(c.value.to(unit)) for c in (self.width, self.height))
+        quantities = np.arange(1, shop.largest_order + 1)
+        costs = method_costs(shop, blank, Artwork(wide, high, unit), quantities)
+        size = f"{number(wide)} × {number(high)} {unit}"
+        self._check()
+        possible = [(at, cost) for at, cost in enumerate(costs) if cost.sheet is not None]
+        shown = Curves(
+            "cost", f"{number(self.quantity.value)} pieces of {size}", shop.currency, quantities,
+            tuple(Curve(cost.method.name, cost.each, at) for at, cost in possible),
+            self.quantity.value,
+        )  # fmt: skip
+        self.costs.draw(shown)
+        self._say_impossible(costs, blank)
+        self._draw_layers([cost for _, cost in possible], size)
+        said = [f"{caution.about}: {caution.says}" for caution in cautions_for(shop)]
+        self.cautions.write(
+            f"<h4>Before you work by these figures</h4>{bullets(said)}", "\n".join(said)
+        )
+
+    def _check(self) -> None:
+        """Whether the folder is in order: counts, and what is worth a look."""
+        folder, shop = self._folder, self._shop
+        counts = [
+            (len(shop.methods), "methods"), (len(shop.blanks), "blanks"),
+            (len(folder.price_lists), "price lists"), (len(folder.jobs), "finished jobs"),
+        ]  # fmt: skip
+        said = f"{shop.name}: your files are in order"
+        counted = ", ".join(f"{n} {what}" for n, what in counts)
+        looks = [sentence(warning) for warning in folder.warnings]
+        head = f"{len(looks)} worth a look:" if looks else "Nothing in them looks odd."
+        self.check.write(
+            paragraph(said, "finding")
+            + paragraph(f"Read: {counted}. {head}")
+            + bullets(looks)
+            + (paragraph(shop.notice, "side") if shop.notice else ""),
+            "\n".join([f"{said}.", f"Read: {counted}. {head}", *looks, shop.notice]),
+        )
+
+    def _say_impossible(self, costs, blank) -> None:
+        reasons = [
+            (cost.method.name, sentence(cost.why_not)) for cost in costs if cost.sheet is None
+        ]
+        html = table(("Not possible here", "Why"), reasons, left=(0, 1)) if reasons else ""
+        self.impossible.write(html, "\n".join(f"{name}: {why}" for name, why in reasons))
+
+    def _draw_layers(self, possible, size: str) -> None:
+        """What a piece by the chosen method is spent on; nothing where it cannot be made."""
+        chosen = [cost for cost in possible if cost.method.key == self.method.value]
+        if not chosen:
+            self.layers.write(paragraph("This method cannot do the artwork above."))
+            return
+        cost = chosen[0]
+        name = f"{cost.method.name.partition(',')[0]}, {size}"
+        values = Layers.of(name, cost.sheet, self._shop.currency, self.quantity.value)
+        self.layers.draw(values)
