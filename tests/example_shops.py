@@ -1,6 +1,7 @@
 """Invented shops, blanks and methods so plain that every figure can be worked out by hand."""
 
 from pricelab.grids import Grid, Place, Sheet
+from pricelab.money import Rounding
 from pricelab.nesting import Roll
 from pricelab.shop import (
     Blank,
@@ -122,3 +123,16 @@ WORKED_SHOP = a_shop(
         Charge("card fee", Element.FEES, Level.REVENUE, amount=0.30, share=0.029),
     ),
 )
+
+# ---- the shop of the worked lists -----------------------------------------------------
+
+CARTONS = a_shop(
+    a_patch((1, 10), ((1.00, 0.60), (2.00, 1.60)), (2, 3)),
+    blanks=(a_blank(prices=(2.00,)),),
+    pricing=PricingRules(target=0.50, floor=0.48, rounding=Rounding(0.05)),
+    charges=(
+        Charge("inbound freight", Element.FREIGHT, Level.ORDER, 6.00),
+        Charge("carton", Element.PACKING, Level.BATCH, 4.00, batch=8),
+    ),
+)
+"""Blanks at 2.00, freight and cartons: the worst quantity of a tier is not its first."""

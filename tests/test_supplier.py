@@ -1,0 +1,88 @@
+"""A supplier's new grid against today's list (costs as in the tests of planning)."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from example_shops import CARTONS
+
+from pricelab.errors import NotPossible
+from pricelab.grids import Grid
+from pricelab.planning import plan
+from pricelab.sizes import Measure
+from pricelab.supplier import supplier_change, with_grid
+
+PATCH, CAP = CARTONS.methods["patch"], CARTONS.blanks["cap"]
+TODAY = plan(CARTONS, PATCH, CAP, [1, 8, 16], 24)
+"""[[26.00, 8.80, 7.05], [28.00, 10.70, 9.00]], as worked out in the tests of planning."""
+
+
+def test_a_dearer_larger_size_by_hand():
+    """By hand: the patch to 3 in costs .20 more: 14.20, 5.7556 at 9, 4.8588 at 17.
+
+    Margins fall by .20 / 28, / 10.70 and / 9.00. To hold: 14.20 / .50 = 28.40;
+    5.7556 / .52 = 11.0684 → 11.10; 4.8588 / .52 = 9.3439 → 9.35. The smaller size stays.
+    """
+    grid = replace(PATCH.grid, prices=PATCH.grid.prices + np.array([[0.0], [0.20]]))
+    change = supplier_change(CARTONS, TODAY, grid)
+    np.testing.assert_array_equal(change.stops_holding, [[False] * 3, [True] * 3])
+    moved = [-0.20 / 28, -0.20 / 10.70, -0.20 / 9.00]
+    np.testing.assert_allclose(change.margin_change, [[0] * 3, moved], atol=1e-12)
+    np.testing.assert_array_equal(change.instead, [[26.00, 8.80, 7.05], [28.40, 11.10, 9.35]])
+
+
+def test_a_break_that_moves_is_felt_where_it_moved():
+    """By hand: the break at 10 moves to 20. The smaller size at 9 is as it was; at 17 it
+    costs (51 + 6 + 12) / 17 = 4.0588, which needs 7.8054 → 7.85 where 7.05 stood.
+    """
+    change = supplier_change(CARTONS, TODAY, replace(PATCH.grid, breaks=[1, 20]))
+    np.testing.assert_array_equal(change.stops_holding, [[False, False, True]] * 2)
+    assert change.instead[0].tolist() == [26.00, 8.80, 7.85]
+
+
+def test_a_cell_that_did_not_hold_before_does_not_stop_holding():
+    """By hand: 27.00 for 14.00 leaves 48.1 % where 50 % is the target, before and after."""
+    low = replace(TODAY, prices=[[26.00, 8.80, 7.05], [27.00, 10.70, 9.00]])
+    grid = replace(PATCH.grid, prices=PATCH.grid.prices + np.array([[0.0], [0.20]]))
+    change = supplier_change(CARTONS, low, grid)
+    np.testing.assert_array_equal(change.stops_holding, [[False] * 3, [False, True, True]])
+    assert change.instead[1, 0] == 28.40
+
+
+def test_a_cheaper_grid_leaves_today_as_it_is():
+    grid = replace(PATCH.grid, prices=PATCH.grid.prices - 0.10)
+    change = supplier_change(CARTONS, TODAY, grid)
+    assert not change.stops_holding.any()
+    assert (change.margin_change > 0).all()
+    np.testing.assert_array_equal(change.instead, TODAY.prices)
+
+
+@pytest.mark.parametrize(
+    ("measure", "unit", "bands"),
+    [
+        (Measure.MEAN_OF_SIDES, "mm", [50.8, 76.2]),
+        (Measure.AREA, "in", [4, 9]),
+        (Measure.LONGEST_SIDE, "in", [2, 3]),
+    ],
+)
+def test_a_new_grid_by_another_measure_is_met_by_the_lists_own_sizes(measure, unit, bands):
+    """By hand: squares of 2 and 3 in are 50.8 and 76.2 mm, and 4 and 9 square inches: the same
+    prices by another measure change nothing.
+    """
+    grid = Grid("new", measure, unit, bands, PATCH.grid.breaks, PATCH.grid.prices)
+    change = supplier_change(CARTONS, TODAY, grid)
+    np.testing.assert_allclose(change.margin_change, np.zeros((2, 3)), atol=1e-12)
+    assert not change.stops_holding.any()
+
+
+def test_a_grid_that_ends_before_the_lists_sizes_says_so():
+    grid = replace(PATCH.grid, bands=[2, 2.9])
+    with pytest.raises(NotPossible, match=r"^the size is over the last band of patches\.$"):
+        supplier_change(CARTONS, TODAY, grid)
+
+
+def test_the_shop_itself_is_left_as_it_was():
+    grid = replace(PATCH.grid, prices=PATCH.grid.prices * 2)
+    changed = with_grid(CARTONS, "patch", grid)
+    assert changed.methods["patch"].grid is grid
+    assert CARTONS.methods["patch"] is PATCH
