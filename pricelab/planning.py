@@ -69,6 +69,8 @@ class Basis:
         rules = self.shop.pricing
         if not rules.setup_apart:
             return None
+        if not self.design_cost:
+            return 0.0  # nothing is due: not rounded up to an ending such as 0.95
         price = self.net_price(self.design_cost, rules.target)
         return float(rules.rounding.up(with_tax(price, rules.tax)))
 

@@ -597,6 +597,8 @@ def setup_line(shop, costs: ListCosts) -> Fraction | None:
     rules = shop.pricing
     if not rules.setup_apart:
         return None
+    if not costs.design:
+        return Fraction(0)  # nothing is due, so nothing is charged
     need = costs.design / (1 - costs.taken.share - exact(rules.target))
     return rounded_up(shown(need, rules.tax), rules.rounding)
 

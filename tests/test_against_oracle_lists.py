@@ -10,6 +10,7 @@ from fractions import Fraction
 from math import isclose
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from oracle import (
@@ -29,6 +30,7 @@ from oracle import (
 from strategies import ListCase, lists
 
 from pricelab.audit import Trouble, audit
+from pricelab.files.shopfolder import read_shop
 from pricelab.planning import plan, possible_sizes, typical_quantities
 from pricelab.supplier import supplier_change
 
@@ -96,20 +98,9 @@ def test_a_planned_list_is_the_second_clerks_to_the_cent(case):
         assert exact(found.setup) == expected
 
 
-@settings(EVERY, max_examples=250)
-@given(lists(), st.integers(0, 2**20))
-def test_an_audit_finds_what_the_second_clerk_finds(case, seed):
-    """Worst quantities and margins, typical margins, every trouble of every cell, the mend."""
-    sizes = possible(case)
-    if not sizes:
-        return
-    found, costs = planned(case, sizes), costs_of(case, sizes)
-    throw = np.random.default_rng(seed)
-    prices = np.round(
-        found.prices * throw.choice([0.5, 0.8, 0.95, 1, 1, 1.2], found.prices.shape), 2
-    )
-    today = replace(found, prices=np.maximum(prices, 0.01))
-    judged = audit(case.shop, today, case.weights)
+def check_audit(shop, today, weights, costs):
+    """Hold the audit of a list against the oracle: every figure and every finding of every cell."""
+    judged = audit(shop, today, weights)
     troubles = {trouble: {} for trouble in Trouble}
     for finding in judged.findings:
         where = (finding.band, finding.tier)
@@ -117,12 +108,12 @@ def test_an_audit_finds_what_the_second_clerk_finds(case, seed):
         troubles[finding.trouble][where] = finding
         assert exact(finding.price) == exact(today.prices[where])
     expected = {trouble: set() for trouble in Trouble}
-    usual = typical(case.starts, case.last, case.weights)
+    usual = typical(today.starts, today.last, weights)
     assert list(judged.typical_quantity) == usual
-    floor, target = exact(case.shop.pricing.floor), exact(case.shop.pricing.target)
-    for row in range(len(sizes)):
+    floor, target = exact(shop.pricing.floor), exact(shop.pricing.target)
+    for row in range(len(today.sizes)):
         printed = [exact(price) for price in today.prices[row]]
-        for column, (first, end) in enumerate(tiers(case.starts, case.last)):
+        for column, (first, end) in enumerate(tiers(today.starts, today.last)):
             where = (row, column)
             margins = cell_margins(costs, today.tax, row, first, end, printed[column])
             worst = min(margins.values())
@@ -130,7 +121,7 @@ def test_an_audit_finds_what_the_second_clerk_finds(case, seed):
             assert margins[int(judged.worst_quantity[where])] - worst < NOISE
             at_usual = margins[usual[column]]
             assert isclose(judged.typical_margin[where], at_usual, rel_tol=1e-9, abs_tol=1e-9)
-            mend = holding_price(case.shop, costs, row, first, end, usual[column])
+            mend = holding_price(shop, costs, row, first, end, usual[column])
             assert exact(judged.instead[where]) == mend
             assert judged.holding[where] == (worst >= floor and at_usual >= target)
             if worst < 0:
@@ -143,13 +134,58 @@ def test_an_audit_finds_what_the_second_clerk_finds(case, seed):
                 expected[Trouble.RISES].add(where)
             if row and today.prices[row, column] < today.prices[row - 1, column]:
                 expected[Trouble.SMALLER_DEARER].add(where)
-        for column, (start, until, buy) in better_off(printed, case.starts, case.last).items():
+        for column, (start, until, buy) in better_off(printed, today.starts, today.last).items():
             where = (row, column)
             expected[Trouble.BETTER_OFF].add(where)
             finding = troubles[Trouble.BETTER_OFF][where]
             assert (finding.quantity, finding.until, finding.buy) == (start, until, buy)
     for trouble in Trouble:
         assert set(troubles[trouble]) == expected[trouble], trouble
+    for trouble in (Trouble.BELOW_COST, Trouble.BELOW_FLOOR, Trouble.UNDER_TARGET):
+        for where, finding in troubles[trouble].items():
+            losing = trouble is not Trouble.UNDER_TARGET
+            at = judged.worst_quantity[where] if losing else usual[where[1]]
+            assert finding.quantity == at
+            first, end = tiers(today.starts, today.last)[where[1]]
+            price = exact(today.prices[where])
+            margin = cell_margins(costs, today.tax, where[0], first, end, price)[int(at)]
+            assert isclose(finding.margin, margin, rel_tol=1e-9, abs_tol=1e-9)
+            assert finding.instead == judged.instead[where]
+
+
+@settings(EVERY, max_examples=250)
+@given(lists(), st.integers(0, 2**20))
+def test_an_audit_finds_what_the_second_clerk_finds(case, seed):
+    """Worst quantities and margins, typical margins, every trouble of every cell, the mend."""
+    sizes = possible(case)
+    if not sizes:
+        return
+    found, costs = planned(case, sizes), costs_of(case, sizes)
+    throw = np.random.default_rng(seed)
+    times = throw.choice([0.5, 0.8, 0.95, 1, 1, 1.2], found.prices.shape)
+    today = replace(found, prices=np.maximum(np.round(found.prices * times, 2), 0.01))
+    check_audit(case.shop, today, case.weights, costs)
+
+
+@pytest.mark.parametrize("name", ["harbour-caps", "fjord-muetzen"])
+def test_the_lists_of_a_demo_shop_are_audited_as_the_second_clerk_does(root, name):
+    """Every method on its first blank, read from the folder, up to 20 pieces into the last tier."""
+    folder = read_shop(root / "data" / name)
+    seen = set()
+    for today in folder.price_lists:
+        if today.method in seen:
+            continue
+        seen.add(today.method)
+        method, blank = folder.shop.methods[today.method], folder.shop.blanks[today.blank]
+        today = replace(today, last=int(today.starts[-1]) + 20)
+        costs = list_costs(folder.shop, method, blank, today.sizes, today.quantities.tolist())
+        check_audit(folder.shop, today, None, costs)
+        found = plan(folder.shop, method, blank, today.starts, today.last, sizes=today.sizes)
+        for row in range(len(today.sizes)):
+            for column, (first, end) in enumerate(tiers(today.starts, today.last)):
+                expected = holding_price(folder.shop, costs, row, first, end, first)
+                assert exact(found.prices[row, column]) == expected
+    assert len(seen) >= 5
 
 
 @settings(EVERY, max_examples=100)
