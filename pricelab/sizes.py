@@ -80,7 +80,8 @@ class Artwork:
     @property
     def count(self) -> int:
         """How many artworks there are, down the first axis."""
-        known = [x for x in (self.width, self.height, self.stitches) if x is not None]
+        parts = (self.width, self.height, self.stitches, self.colours)
+        known = [x for x in parts if x is not None]
         return int(np.prod(np.broadcast_shapes(*(np.shape(x) for x in known))))
 
     def take(self, rows) -> "Artwork":
@@ -90,7 +91,9 @@ class Artwork:
             return np.broadcast_to(values, self.count)[rows]
 
         stitches = None if self.stitches is None else taken(self.stitches)
-        return Artwork(taken(self.width), taken(self.height), self.unit, stitches, self.colours)
+        return Artwork(
+            taken(self.width), taken(self.height), self.unit, stitches, taken(self.colours)
+        )
 
     def in_unit(self, unit: str) -> tuple[np.ndarray, np.ndarray]:
         """Width and height counted in `unit`."""

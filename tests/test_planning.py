@@ -24,6 +24,7 @@ from pricelab.errors import NoPrice, PricelabError
 from pricelab.grids import PER_THOUSAND_STITCHES, Grid
 from pricelab.money import Rounding
 from pricelab.planning import (
+    basis_of,
     list_artwork,
     list_measure,
     plan,
@@ -132,6 +133,15 @@ def test_no_list_exists_when_fees_and_target_take_the_whole_price():
     )
     with pytest.raises(NoPrice, match=f"^{re.escape(told)}$"):
         planned(shop)
+
+
+def test_every_quantity_of_a_list_has_its_price_for_a_margin():
+    """By hand: 13 / .50 = 26, 4.25 / .50 = 8.50; and the sheet behind them adds up to 8 × 4.25."""
+    basis = basis_of(CARTONS, PATCH, CAP, [2, 3], np.arange(1, 25))
+    prices = basis.price_for(0.50)
+    assert prices.shape == (2, 24)
+    assert prices[0, [0, 7]] == pytest.approx([26.00, 8.50])
+    assert basis.sheet.full[0, 7] == pytest.approx(34.00)
 
 
 # ---- typical quantities ---------------------------------------------------------------

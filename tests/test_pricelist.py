@@ -5,7 +5,7 @@ import re
 import numpy as np
 import pytest
 
-from pricelab.errors import PricelabError
+from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import Place, Sheet
 from pricelab.pricelist import PriceList
 from pricelab.shop import Tax
@@ -45,6 +45,25 @@ def test_net_prices_are_without_the_tax_that_is_in_them():
     """By hand: 12.00 with 20 % in it is 10.00."""
     assert a_list(tax=Tax(0.20, included=True)).net[0, 0] == pytest.approx(10.00)
     assert a_list(tax=Tax(0.20)).net[0, 0] == 12.00
+
+
+def test_a_price_is_looked_up_as_in_a_grid():
+    """By hand: 2.5 lies in the band to 3; 12 begins the second tier."""
+    listed = a_list()
+    assert listed.price(2.5, 12) == 13
+    assert listed.price(2, 11) == 12
+    mesh = listed.price(np.array([[2], [3]]), [1, 23, 24, 30])
+    np.testing.assert_array_equal(mesh, [[12, 10, 9, 9], [15, 13, 11, 11]])
+
+
+def test_off_the_list_there_is_no_price():
+    over = "size 3.5 is over the last band of the list of patch on cap, which ends at 3."
+    with pytest.raises(NotPossible, match=f"^{re.escape(over)}$"):
+        a_list().price(3.5, 12)
+    for quantity in (11, 31):
+        told = "the list of patch on cap goes from 12 to 30 pieces."
+        with pytest.raises(NotPossible, match=f"^{re.escape(told)}$"):
+            a_list(starts=[12, 13, 24]).price(2, quantity)
 
 
 def test_a_cell_that_was_read_knows_its_place():

@@ -165,7 +165,7 @@ def test_what_the_worked_order_leaves_at_its_price():
 
     (318.35 + .30) / .571 / 24 = 23.2523, up to 23.30; 24 × 23.30 = 559.20; fees 16.2168 +
     .30 = 16.5168; profit 559.20 − 16.5168 − 318.35 = 224.3332; contribution adds the
-    overhead of 21.50 = 245.8332; 86 minutes of the operator: 156.5115 an hour.
+    overhead of 21.50 = 245.8332; in 86 minutes of the operator, 156.5115 and 171.5115 an hour.
     """
     sheet = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, 24, LEATHER, PATCH))
     fees = Fees.of(WORKED_SHOP.charges)
@@ -176,15 +176,18 @@ def test_what_the_worked_order_leaves_at_its_price():
     assert left.profit == pytest.approx(224.3332)
     assert left.margin == pytest.approx(224.3332 / 559.20)
     assert left.contribution == pytest.approx(245.8332)
-    assert left.profit_per_hour == pytest.approx(224.3332 / 86 * 60)
+    assert left.profit_per_hour == pytest.approx(156.5115, abs=5e-5)
+    assert left.contribution_per_hour == pytest.approx(171.5115, abs=5e-5)
 
 
-def test_work_that_takes_no_time_has_no_profit_an_hour():
+def test_work_that_takes_no_time_earns_nothing_by_the_hour():
     left = earnings(cost_sheet(a_shop(), Order.of(a_blank(), 24, a_patch(), PATCH)), 240.0)
     assert left.profit == pytest.approx(240 - 24 * 6)
-    told = r"^profit an hour has no figure for work that takes no minutes\.$"
+    told = r"^nothing is earned by the hour in work that takes no minutes\.$"
     with pytest.raises(PricelabError, match=told):
         _ = left.profit_per_hour
+    with pytest.raises(PricelabError, match=told):
+        _ = left.contribution_per_hour
 
 
 def test_a_price_with_tax_and_back():

@@ -54,6 +54,20 @@ def test_a_column_of_artworks_takes_stitches_and_colours_along():
     np.testing.assert_array_equal(column.colours, [[1], [4]])
 
 
+def test_some_of_several_artworks_can_be_taken_with_their_stitches_and_colours():
+    several = Artwork([2, 3, 4], 2, "in", stitches=[4000, 5000, 6000], colours=[1, 2, 3])
+    assert several.count == 3
+    taken = several.take([0, 2])
+    for values, expected in (
+        (taken.width, [2, 4]), (taken.height, [2, 2]), (taken.stitches, [4000, 6000]),
+        (taken.colours, [1, 3]),
+    ):  # fmt: skip
+        np.testing.assert_array_equal(values, expected)
+    assert Artwork(2, 2, "in").count == 1
+    assert Artwork(2, 2, "in", colours=[1, 2]).count == 2
+    assert Artwork([2, 3], 2, "in").take([1]).stitches is None
+
+
 @pytest.mark.parametrize(
     ("sides", "told"),
     [
