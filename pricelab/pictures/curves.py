@@ -1,5 +1,6 @@
 """Money a piece over quantity (or size), a line for each method or whatever is compared."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,8 @@ from pricelab.pictures.axes import Axis, Frame, fine, money_axis, plain_axis, qu
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.wordlists import listed
+
+_LONGEST = 31
 
 _TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
 
@@ -46,6 +49,11 @@ class Curves:
         """The index of the marked x, or of the nearest to it."""
         return int(np.abs(np.asarray(self.x) - self.marked).argmin())
 
+    @property
+    def names(self) -> list[str]:
+        """The curves' names, as short as tells them apart."""
+        return short_names(curve.name for curve in self.curves)
+
     def ranked(self) -> list[Curve]:
         """The curves that have a figure at the marked x, lowest first."""
         have = [curve for curve in self.curves if np.isfinite(curve.y[self.here])]
@@ -59,7 +67,7 @@ def frame(values: Curves) -> Frame:
     top, low = _reach(values, figures)
     return Frame(
         _x_axis(values), money_axis(f"{values.currency} {values.per}", low, top, values.currency),
-        right=186,
+        right=222,
     )  # fmt: skip
 
 
@@ -86,7 +94,7 @@ def marks(values: Curves, ax) -> None:
     _, top = ax.get_ylim()
     ax.axvline(values.marked, color=look.SOFT_INK, linewidth=0.9, alpha=0.5, zorder=1)
     ends = []
-    for curve in values.curves:
+    for curve, name in zip(values.curves, values.names, strict=True):
         thread, y = look.thread(curve.thread), np.asarray(curve.y, float)
         drawn = np.where(y <= top * 1.5, y, np.nan)
         x, corners = (
@@ -100,18 +108,22 @@ def marks(values: Curves, ax) -> None:
                 markeredgecolor=look.PAPER, markeredgewidth=1, zorder=3,
             )  # fmt: skip
         if np.isfinite(y).any():
-            ends.append((y[np.isfinite(y)][-1], _short(curve.name), thread.colour))
+            ends.append((y[np.isfinite(y)][-1], name, thread.colour))
     label_ends(ax, ends)
 
 
-def _short(name: str) -> str:
-    """The name up to its first comma: there is little room beside a line.
+def short_names(names: Iterable[str]) -> list[str]:
+    """Names up to their first comma, where that still tells them apart; none too long.
 
-    >>> _short("Leather patch, pressed on")
-    'Leather patch'
+    >>> short_names(["Leather patch, pressed on", "Flat, at home", "Flat, sent out"])
+    ['Leather patch', 'Flat, at home', 'Flat, sent out']
     """
-    name = name.partition(",")[0]
-    return name if len(name) <= 22 else name[:21] + "…"
+    names = list(names)
+    heads = [name.partition(",")[0] for name in names]
+    told = [
+        head if heads.count(head) == 1 else name for head, name in zip(heads, names, strict=True)
+    ]
+    return [name if len(name) <= _LONGEST else name[: _LONGEST - 1] + "…" for name in told]
 
 
 def describe(values: Curves) -> Description:
@@ -126,18 +138,17 @@ def describe(values: Curves) -> Description:
 def _finding(values: Curves, ranked: list[Curve]) -> str:
     if not ranked:
         return f"{values.at}: nothing here can be made"
-    low = ranked[0]
+    short = dict(zip((curve.name for curve in values.curves), values.names, strict=True))
+    low, high = ranked[0], ranked[-1]
     money = show_money(low.y[values.here], values.currency)
-    if len(ranked) == 1:
-        return f"{values.at}: {_short(low.name)} has a {values.what} of {money} {values.per}"
+    if low is high:
+        return f"{values.at}: {short[low.name]} has a {values.what} of {money} {values.per}"
     same = [c for c in ranked if show_money(c.y[values.here], values.currency) == money]
     verb = "has" if len(same) == 1 else "have"
-    names = listed(_short(curve.name) for curve in same)
-    high = ranked[-1]
-    dear = show_money(high.y[values.here], values.currency)
+    names = listed(short[curve.name] for curve in same)
     return (
         f"{values.at}: {names} {verb} the lowest {values.what}, {money} {values.per}; "
-        f"{_short(high.name)} the highest, {dear}"
+        f"{short[high.name]} the highest, {show_money(high.y[values.here], values.currency)}"
     )
 
 

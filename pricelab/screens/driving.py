@@ -16,8 +16,9 @@ def drive_to_ends(panel: Panel) -> str:
     for control in panel.controls:
         kept = control.widget.value
         for end in ends(control):
+            before = [part.words for part in panel.parts]
             control.widget.value = end
-            said.append(f"{control.label} at {_told(control, end)}: {_first_line(panel)}")
+            said.append(f"{control.label}, {_told(control, end)}: {_news(panel, before)}")
         if isinstance(control, Typed):
             before = [part.box.value for part in panel.parts]
             control.widget.value = NOT_A_FIGURE
@@ -49,9 +50,10 @@ def _told(control: Control, end) -> str:
     return f"{end:g}"
 
 
-def _first_line(panel: Panel) -> str:
-    """What the panel says first: an answer beside a control, or its finding."""
+def _news(panel: Panel, before: list[str]) -> str:
+    """What the panel says now: an answer beside a control, or the findings that changed."""
     answers = [control.words for control in panel.controls if control.words]
-    words = answers or [part.words for part in panel.parts if part.words]
-    assert words, "the panel shows nothing"
-    return words[0].partition("\n")[0]
+    assert any(part.words for part in panel.parts), "the panel shows nothing"
+    changed = [p.words for p, was in zip(panel.parts, before, strict=True) if p.words != was]
+    firsts = [words.partition("\n")[0] for words in answers or changed]
+    return " / ".join(filter(None, firsts)) or "as before"
