@@ -68,6 +68,7 @@ def day(on: date) -> str:
 # ---- the parts of a price list --------------------------------------------------------
 
 _SQUARE = {"in": "sq in", "mm": "mm²"}
+_PLURAL = {"in": "inches", "mm": "millimetres"}
 
 
 def size_unit(measure: Measure, unit: str | None) -> str:
@@ -85,7 +86,7 @@ def measure_note(measure: Measure, unit: str | None) -> str:
     """How a client finds the size of an artwork.
 
     >>> measure_note(Measure.LONGEST_SIDE, "mm")
-    'The size is the longer side, in mm.'
+    'The size is the longer side, in millimetres.'
     """
     example = (4, 2) if unit == "in" else (60, 40)
     wide, high = (f"{side} {unit}" for side in example)
@@ -98,7 +99,7 @@ def measure_note(measure: Measure, unit: str | None) -> str:
             f"The size is width times height: {wide} by {high} is "
             f"{number(example[0] * example[1])} {_SQUARE.get(unit, '')}."
         ),
-        Measure.LONGEST_SIDE: f"The size is the longer side, in {unit}.",
+        Measure.LONGEST_SIDE: f"The size is the longer side, in {_PLURAL.get(unit, '')}.",
         Measure.THOUSAND_STITCHES: "The size is the number of stitches, in thousands.",
     }[measure]
 

@@ -1,0 +1,121 @@
+"""What a client is handed tells nothing of costs, margins or other clients, hidden or shown."""
+
+import io
+import re
+import subprocess
+import zipfile
+import zlib
+
+import numpy as np
+import pytest
+from programs import program_or_skip
+from smallshop import FILES, ON, write_shop
+
+from pricelab.audit import audit
+from pricelab.defaults import planned_list, weights_of
+from pricelab.files.shopfolder import read_shop
+from pricelab.paper.clientcopy import ClientCopy
+from pricelab.paper.list_csv import list_csv
+from pricelab.paper.list_pdf import list_pdf
+from pricelab.paper.list_xlsx import list_xlsx
+from pricelab.paper.quote import quote, quote_pdf
+from pricelab.paper.workings import workings_xlsx
+from pricelab.sizes import Artwork
+
+WORDS = (
+    "margin", "markup", "floor", "target", "profit", "overhead", "labour", "spoil", "freight",
+    "card fee", "fees", "pressing", "earn", "below", "workings", "Secret Client", "patches.csv",
+)  # fmt: skip
+COSTS = ("4.137", "3.119", "3.271", "2.183", "4.291", "3.207", "31.7", "6.13", "30.77", "0.37")
+RATES = ("41.3", "0.413", "21.7", "0.217", "5.3 %", "0.053")
+
+
+@pytest.fixture
+def odd(tmp_path):
+    """The small shop with costs and goals that no price can be taken for."""
+    shop = FILES["shop.csv"].replace("labour rate,30", "labour rate,31.7")
+    shop = shop.replace("40 %", "41.3 %").replace("floor margin,20 %", "floor margin,21.7 %")
+    return read_shop(
+        write_shop(
+            tmp_path / "odd",
+            shop=shop,
+            blank_prices="blank,from,price\ncap,1,4.137\ncap,24,3.119\n",
+            patches="mean of sides (in),1,20\n2,3.271,2.183\n3,4.291,3.207\n",
+            methods=FILES["methods.csv"].replace(",30,", ",30.77,"),
+            costs=FILES["costs.csv"].replace("6.00", "6.13").replace("5 %", "5.3 %")
+            .replace("0.30", "0.37"),
+        )
+    )  # fmt: skip
+
+
+def text_of_xlsx(content: bytes) -> str:
+    """Every part of the file, without the names of its page margins and of its links' targets."""
+    with zipfile.ZipFile(io.BytesIO(content)) as parts:
+        xml = "\n".join(parts.read(name).decode("utf-8") for name in parts.namelist())
+    return re.sub(r"<pageMargins[^>]*/>| Target=| TargetMode=", "", xml)
+
+
+def text_of_pdf(content: bytes, reader: str, path) -> str:
+    """All text of the pages, and the words of whatever else the file holds, packed or plain.
+
+    Figures outside the text are places on the page, and are left out.
+    """
+    assert b"/EmbeddedFile" not in content
+    path.write_bytes(content)
+    said = [reader, str(path), "-"]
+    text = subprocess.run(said, check=True, capture_output=True, text=True).stdout
+    for packed in re.findall(rb"stream\r?\n(.*?)endstream", content, re.DOTALL):
+        try:
+            packed = zlib.decompress(packed)
+        except zlib.error:
+            pass  # not packed
+        assert b"/EmbeddedFile" not in packed
+        text += re.sub(r"[\d.]+", " ", packed.decode("latin-1"))
+    return text
+
+
+@pytest.fixture
+def handed_out(odd, tmp_path):
+    """Every file that a client may be given, as text."""
+    reader = program_or_skip("pdftotext", "pdftotext")
+    shop = odd.shop
+    price_list = planned_list(odd, shop.methods["patch"], shop.blanks["cap"])
+    copy = ClientCopy.of(shop, price_list, ON)
+    offer = quote(shop, price_list, Artwork(3, 2, "in"), 21, ON, client="Otter & Sons")
+    return {
+        "csv": list_csv(copy).decode(),
+        "xlsx": text_of_xlsx(list_xlsx(copy)),
+        "pdf": text_of_pdf(list_pdf(copy), reader, tmp_path / "list.pdf"),
+        "quote": text_of_pdf(quote_pdf(offer), reader, tmp_path / "quote.pdf"),
+    }
+
+
+def test_no_word_and_no_figure_of_the_shops_own(handed_out):
+    """Words of costing, cost figures, rates and goals, and the clients of finished jobs."""
+    for name, text in handed_out.items():
+        told = [word for word in WORDS if word.lower() in text.lower()]
+        figures = [x for x in (*COSTS, *RATES) if re.search(rf"(?<![\d.]){re.escape(x)}", text)]
+        assert (name, told, figures) == (name, [], [])
+
+
+def test_no_unit_cost_and_no_margin_that_was_worked_out(odd, handed_out):
+    """At any quantity of the list, in any size, with two to four decimals."""
+    shop = odd.shop
+    price_list = planned_list(odd, shop.methods["patch"], shop.blanks["cap"])
+    judged = audit(shop, price_list, weights_of(odd, price_list))
+    margins = np.concatenate([judged.worst_margin, judged.typical_margin]).ravel()
+    secrets = {f"{cost:.4f}" for cost in judged.basis.unit_cost.ravel()}
+    secrets |= {f"{cost:.3f}" for cost in judged.basis.unit_cost.ravel()}
+    secrets |= {f"{margin:.4f}" for margin in margins} | {f"{margin:.1%}" for margin in margins}
+    for text in handed_out.values():
+        assert not [secret for secret in secrets if secret in text]
+
+
+def test_the_search_finds_what_it_looks_for(odd):
+    """The owner's workings, searched the same way, tell it all."""
+    shop = odd.shop
+    price_list = planned_list(odd, shop.methods["patch"], shop.blanks["cap"])
+    judged = audit(shop, price_list, weights_of(odd, price_list))
+    text = text_of_xlsx(workings_xlsx(shop, judged, ON))
+    for told in ("margin", "floor", "4.137", "3.271", "0.413", "0.217", "0.053", "30.77"):
+        assert told in text.lower()
