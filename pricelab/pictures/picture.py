@@ -154,11 +154,12 @@ class _Still:
 
 
 _HEAD = re.compile(r".*?<style.*?</style>\s*</defs>", re.DOTALL)
+_TAG = re.compile(r"<[^>]*>")
+_FINER = re.compile(r"(\.\d\d)\d+")  # a hundredth of a point is finer than any screen
 _CUTS = (
     (re.compile(r'(<g) id="[^"]*"'), r"\1"),  # counted names: not the same twice on a page
     (re.compile(r" ?font-family: [^;\"]*;?"), ""),  # the reader's own letters, said once
     (re.compile(r' transform="rotate\(-?0 [^)]*\)"'), ""),
-    (re.compile(r"(\.\d\d)\d+"), r"\1"),  # a hundredth of a point is finer than any screen
     (re.compile(r"\s*\n\s*"), " "),
 )
 
@@ -168,4 +169,5 @@ def _lean(svg: str) -> str:
     svg = _HEAD.sub("", svg, count=1).rpartition("</svg>")[0]
     for pattern, instead in _CUTS:
         svg = pattern.sub(instead, svg)
-    return svg.strip()
+    # Inside tags only: a figure in words, such as 1.625 in, keeps all its digits.
+    return _TAG.sub(lambda tag: _FINER.sub(r"\1", tag[0]), svg).strip()

@@ -1,0 +1,198 @@
+"""What a piece costs a client by the number taken: one decoration's steps, others beside it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.audit import better_off
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Frame, money_axis, quantity_axis
+from pricelab.pictures.labels import darker, label_ends
+from pricelab.pictures.picture import Description, Picture
+from pricelab.pricelist import PriceList
+from pricelab.wording import number, pieces
+
+
+@dataclass(frozen=True)
+class Steps:
+    """The printed prices of one decoration: `prices[i]` a piece from `starts[i]` on.
+
+    `better` holds (from, until, buy): so many pieces cost no less in all than `buy` do.
+    """
+
+    name: str
+    thread: int
+    starts: tuple[int, ...]
+    last: int
+    prices: tuple[float, ...]
+    better: tuple[tuple[int, int, int], ...] = ()
+
+    @classmethod
+    def of(cls, name: str, thread: int, listed: PriceList) -> "Steps":
+        """The steps of a list that has one size band."""
+        return cls(
+            name, thread, tuple(listed.starts.tolist()), listed.last,
+            tuple(listed.prices[0].tolist()),
+            tuple((found.quantity, found.until, found.buy) for found in better_off(listed)),
+        )  # fmt: skip
+
+    def price_at(self, quantity: int) -> float | None:
+        """The price a piece of so many, None off the list."""
+        if not self.starts[0] <= quantity <= self.last:
+            return None
+        return self.prices[int(np.searchsorted(self.starts, quantity, side="right")) - 1]
+
+    @property
+    def ends(self) -> tuple[int, ...]:
+        """The last quantity of each step."""
+        return (*(start - 1 for start in self.starts[1:]), self.last)
+
+    def corners(self) -> tuple[np.ndarray, np.ndarray]:
+        """Quantities and prices of the line's corners."""
+        x = np.repeat([*self.starts, self.last], 2)[1:-1]
+        return x, np.repeat(self.prices, 2)
+
+
+@dataclass(frozen=True)
+class PriceSteps:
+    """Decorations beside one another, the `chosen` one first; `marked` pieces are asked for."""
+
+    at: str
+    currency: str
+    marked: int
+    chosen: Steps | None
+    others: tuple[Steps, ...] = ()
+
+    @property
+    def all(self) -> tuple[Steps, ...]:
+        """Every line, the chosen one first."""
+        return (self.chosen, *self.others) if self.chosen else self.others
+
+
+def frame(values: PriceSteps) -> Frame:
+    """Quantities by ratio with a tick at every step; money from nothing."""
+    lines = values.all
+    starts = values.chosen.starts if values.chosen else (1, 12, 24, 48, 96)
+    first = min(values.marked, values.chosen.starts[0] if values.chosen else 1)
+    last = max((steps.last for steps in lines), default=100)
+    # The dear first pieces of other decorations may run off the top.
+    tops = [1.12 * max(values.chosen.prices[:2]) if values.chosen else 1.0]
+    for steps in lines:
+        here = steps.price_at(values.marked)
+        tops.append(1.12 * (here if here is not None else min(steps.prices)))
+    return Frame(
+        quantity_axis("pieces", first, last, [*starts, last]),
+        money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5),
+        width=660, height=350, right=196, top=64,
+    )  # fmt: skip
+
+
+def marks(values: PriceSteps, ax) -> None:
+    """The steps, the chosen one's prices over them, and the pieces that are asked for."""
+    _, top = ax.get_ylim()
+    ends = []
+    for steps in reversed(values.all):
+        chosen, thread = steps is values.chosen, look.thread(steps.thread)
+        x, y = steps.corners()
+        ax.plot(
+            x, np.minimum(y, top * 1.5), color=thread.colour, linewidth=3.4 if chosen else 1.5,
+            linestyle="solid" if chosen else thread.dash, zorder=3 if chosen else 2,
+        )  # fmt: skip
+        ends.append((steps.prices[-1], steps.name, thread.colour))
+        here = steps.price_at(values.marked)
+        if here is not None and here <= top:
+            ax.plot(
+                [values.marked], [here], color=thread.colour, marker=thread.marker,
+                markersize=11 if chosen else 6, markeredgecolor=look.PAPER, markeredgewidth=1.4,
+                zorder=5 if chosen else 2.5,
+            )  # fmt: skip
+    if values.chosen:
+        for first, until, _ in values.chosen.better:
+            ax.axvspan(first, until + 1, color=look.COPPER_TINT, linewidth=0, zorder=0.5)
+        for step in range(len(values.chosen.starts)):
+            _say_price(values, ax, step)
+    _mark(values, ax)
+    label_ends(ax, ends)
+
+
+def _mark(values: PriceSteps, ax) -> None:
+    """The pieces asked for: an upright line, with its words at the foot."""
+    low, high = ax.get_xlim()
+    at = min(max(values.marked, low), high)
+    ax.axvline(at, color=look.INK, linewidth=1.1, zorder=1.5)
+    share = np.log(at / low) / np.log(high / low)
+    side = "left" if share < 0.75 else "right"
+    ax.annotate(
+        f"{pieces(values.marked)}", (at, 0), (6 if side == "left" else -6, 9),
+        textcoords="offset points", ha=side, va="center", color=look.INK,
+        fontsize=look.LABEL, fontweight="bold", zorder=6,
+        bbox={"facecolor": look.PAPER, "edgecolor": "none", "pad": 1.5},
+    )  # fmt: skip
+
+
+def _say_price(values: PriceSteps, ax, step: int) -> None:
+    """The price over its step, where there is room for it."""
+    chosen = values.chosen
+    start, price = chosen.starts[step], chosen.prices[step]
+    end = chosen.starts[step + 1] if step + 1 < len(chosen.starts) else chosen.last
+    low, high = ax.get_xlim()
+    words = show_money(price, values.currency)
+    wide = np.log(end / start) / np.log(high / low)
+    if wide < 0.02 * len(words) or price > ax.get_ylim()[1]:
+        return
+    ax.annotate(
+        words, (np.sqrt(start * end), price), (0, 8), textcoords="offset points", ha="center",
+        va="bottom", color=darker(look.thread(chosen.thread).colour), fontsize=look.LABEL + 1,
+        fontweight="bold", zorder=6,
+        bbox={"facecolor": look.PAPER, "edgecolor": "none", "pad": 0.5, "alpha": 0.8},
+    )  # fmt: skip
+
+
+def describe(values: PriceSteps) -> Description:
+    """What a piece costs at the marked quantity and at the next step; every step in figures."""
+    rows = []
+    for steps in values.all:
+        for at, (start, end) in enumerate(zip(steps.starts, steps.ends, strict=True)):
+            better = next((x for x in steps.better if start <= x[0] <= end), None)
+            note = f"from {number(better[0])} on {number(better[2])} cost no more" if better else ""
+            rows.append(
+                (
+                    steps.name,
+                    pieces(start, end),
+                    show_money(steps.prices[at], values.currency),
+                    note,
+                )
+            )
+    return Description(
+        _finding(values), ("Decoration", "Pieces", "Each", "Worth knowing"), tuple(rows)
+    )
+
+
+def _finding(values: PriceSteps) -> str:
+    chosen = values.chosen
+    if chosen is None:
+        return f"{values.at}: choose a decoration that is possible to see its prices"
+    here = chosen.price_at(values.marked)
+    if here is None:
+        return f"{values.at}: prices go from {number(chosen.starts[0])} to {pieces(chosen.last)}"
+    money = show_money(here, values.currency)
+    for first, until, buy in chosen.better:
+        if first <= values.marked <= until:
+            return f"{number(buy)} pieces cost no more in all than {number(values.marked)}"
+    later = [
+        (start, price) for start, price in zip(chosen.starts, chosen.prices, strict=True)
+        if start > values.marked and price < here
+    ]  # fmt: skip
+    if not later:
+        return f"{pieces(values.marked)}: {money} each, our lowest price for this"
+    start, price = later[0]
+    return (
+        f"{pieces(values.marked)}: {money} each; from {number(start)} on "
+        f"{show_money(price, values.currency)}"
+    )
+
+
+PRICE_STEPS = Picture("price-steps", frame, marks, describe)
+draw_price_steps = PRICE_STEPS.draw
+describe_price_steps = describe
