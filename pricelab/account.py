@@ -13,8 +13,9 @@ from pricelab.shop import Level
 class Account:
     """An order at a cell's price: money of the whole order, before sales tax.
 
-    `lines` are the costs that the cell bears, adding up to `cost`; `fees` hang on the
-    money taken; `left` is the revenue less both.
+    `revenue` is the pieces at `each` and, where it is charged, the line for `setup`.
+    `lines` are the costs that are borne, adding up to `cost`; `fees` hang on the money
+    taken; `left` is the revenue less both.
     """
 
     quantity: int
@@ -24,6 +25,7 @@ class Account:
     cost: float
     fees: float
     left: float
+    setup: float = 0.0
 
     @property
     def margin(self) -> float:

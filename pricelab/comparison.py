@@ -9,15 +9,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pricelab.account import Account
 from pricelab.costing import cost_sheet
-from pricelab.costsheet import CostSheet
+from pricelab.costsheet import OPERATOR, CostSheet
 from pricelab.errors import PricelabError
 from pricelab.grids import check_quantity
 from pricelab.orders import Decoration, Order, obstacles
 from pricelab.pricelist import PriceList
 from pricelab.pricing import Earnings, Fees, earnings, without_tax
 from pricelab.quoting import Charged, charge_order
-from pricelab.shop import Shop
+from pricelab.shop import Method, Shop
 from pricelab.sizes import Artwork, size_of
 
 
@@ -46,7 +47,8 @@ def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, fir
     reasons = obstacles(Order([(blank, 1)], [decoration]))
     size = size_of(decoration.counted, price_list.measure, price_list.unit)
     over = (reasons == "") & (size > price_list.sizes[-1] + 1e-9)
-    reasons[over] = f"the list of {method.name} ends at {price_list.sizes[-1]:g}."
+    ends = f"{price_list.sizes[-1]:g} ({price_list.measure.value})"
+    reasons[over] = f"the list of {method.name} ends at {ends}."
     rows = np.flatnonzero(reasons == "")
     listed = (quantities >= price_list.starts[0]) & (quantities <= price_list.last)
     columns = np.flatnonzero(listed)
@@ -73,20 +75,104 @@ FIGURES = {
 """What a comparison can go by, each of an order: money, but for the margin (a fraction)."""
 
 
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """The same orders sold off several lists: artworks down, quantities across.
+
+    Everything that is asked of it (one order, a curve, a lead map) comes from the same sales.
+    """
+
+    shop: Shop
+    artwork: Artwork
+    quantities: np.ndarray
+    sales: tuple[Sale, ...]
+
+    @classmethod
+    def of(cls, shop: Shop, lists: Sequence[PriceList], artwork: Artwork, quantities, **how):
+        """Sell every artwork (n) in every quantity (m) off each list; `how` goes to `sell`."""
+        quantities = np.atleast_1d(quantities)
+        sales = tuple(sell(shop, one, artwork, quantities, **how) for one in lists)
+        return cls(shop, artwork, quantities, sales)
+
+    def figures(self, by: str) -> np.ma.MaskedArray:
+        """A figure (one of `FIGURES`) of every list, masked where it is not possible: (k, n, m)."""
+        if by not in FIGURES:
+            raise PricelabError(
+                f'found "{by}" to compare by, expected one of {", ".join(FIGURES)}.'
+            )
+        shape = (len(self.sales), self.artwork.count, self.quantities.size)
+        figures = np.ma.masked_all(shape)
+        for at, sale in enumerate(self.sales):
+            if sale.sheet is not None:
+                figures[at][np.ix_(sale.sizes, sale.quantities)] = FIGURES[by](sale)
+        return figures
+
+    def reason(self, at: int, size: int, quantity: int) -> str:
+        """Why a list has no price for an artwork and a quantity (by index), or ''."""
+        sale = self.sales[at]
+        if sale.reasons[size]:
+            return sale.reasons[size]
+        listed, asked = sale.price_list, self.quantities[quantity]
+        if listed.starts[0] <= asked <= listed.last:
+            return ""
+        name = self.shop.methods[listed.method].name
+        return f"the list of {name} goes from {listed.starts[0]} to {listed.last} pieces."
+
+    def standing(self, at: int, size: int, quantity: int) -> "Standing":
+        """What one order comes to off one list, by index; only where it is possible."""
+        sale = self.sales[at]
+        row = int(np.searchsorted(sale.sizes, size))
+        column = int(np.searchsorted(sale.quantities, quantity))
+        sheet, left, charged = sale.sheet, sale.earnings, sale.charged
+        shape = sheet.shape
+
+        def here(values) -> float:
+            return float(np.broadcast_to(values, shape)[row, column])
+
+        minutes = {who: here(spent) for who, spent in sheet.minutes.items()}
+        busiest = max(minutes, key=minutes.get)
+        tax, pieces = sale.price_list.tax, int(self.quantities[quantity])
+        account = Account(
+            pieces, here(without_tax(charged.each, tax)), here(left.revenue),
+            sheet.why((row, column)), here(left.full_cost), here(left.fees), here(left.profit),
+            here(without_tax(charged.setup, tax)),
+        )  # fmt: skip
+        return Standing(
+            self.shop.methods[sale.price_list.method], here(charged.each), here(charged.setup),
+            here(charged.payable), account, minutes[OPERATOR], busiest, minutes[busiest],
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """How one method stands at one size and quantity: what is charged, spent and left.
+
+    `each` and `setup` are shown prices and `payable` what the client pays in all; the
+    `account` is of the whole order, before sales tax. Minutes are the operator's, and
+    those of the `busiest` of all, the bottleneck.
+    """
+
+    method: Method
+    each: float
+    setup: float
+    payable: float
+    account: Account
+    operator: float
+    busiest: str
+    bottleneck: float
+
+    @property
+    def profit_an_hour(self) -> float:
+        """Profit for each hour of the bottleneck."""
+        return self.account.left / (self.bottleneck / 60)
+
+
 def compare(shop: Shop, lists: Sequence[PriceList], artwork: Artwork, quantities, by: str, **how):
     """A figure of every list's method, masked where it is not possible: (lists, n, m).
 
     `by` names one of `FIGURES`; `how` goes to `sell`.
     """
-    if by not in FIGURES:
-        raise PricelabError(f'found "{by}" to compare by, expected one of {", ".join(FIGURES)}.')
-    shape = (len(lists), artwork.count, np.atleast_1d(quantities).size)
-    figures = np.ma.masked_all(shape)
-    for at, price_list in enumerate(lists):
-        sale = sell(shop, price_list, artwork, quantities, **how)
-        if sale.sheet is not None:
-            figures[at][np.ix_(sale.sizes, sale.quantities)] = FIGURES[by](sale)
-    return figures
+    return Comparison.of(shop, lists, artwork, quantities, **how).figures(by)
 
 
 NOBODY = -1

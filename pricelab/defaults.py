@@ -4,6 +4,7 @@ Tiers are those of today's list of the method on the blank; without one, the bre
 suit the finished jobs best; without jobs, `TIERS`.
 """
 
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -104,3 +105,46 @@ def planned_list(
     sold = quantities_sold(folder, method)
     weights = order_weights(sold, tiers[0], last) if sold.size else None
     return plan(shop, method, blank, list(tiers), last, sizes=sizes, weights=weights)
+
+
+def asked_list(folder: "ShopFolder", method: Method, blank: Blank) -> PriceList:
+    """The list by which a method on a blank is sold: today's, else the planned one.
+
+    A printed list has no column for set-up: where set-up is a line of its own, it is priced
+    as every plan prices it.
+    """
+    listed = todays_list(folder, method, blank)
+    if listed is None:
+        return planned_list(folder, method, blank)
+    if listed.setup is None and folder.shop.pricing.setup_apart:
+        size = possible_sizes(folder.shop, method, blank, listed.sizes)[:1]
+        listed = replace(listed, setup=plan(folder.shop, method, blank, [1], 1, sizes=size).setup)
+    return listed
+
+
+@dataclass(frozen=True, eq=False)
+class Offers:
+    """What a shop can offer on one blank: a list of every method, or why there is none.
+
+    `planned` are the methods without a list today, whose list is planned; `refused` pairs a
+    method with the reason why no size of it can go on the blank.
+    """
+
+    blank: Blank
+    lists: tuple[PriceList, ...]
+    planned: frozenset[str]
+    refused: tuple[tuple[Method, str], ...]
+
+
+def offers_on(folder: "ShopFolder", blank: Blank) -> Offers:
+    """Today's list of every method on a blank, the planned one where there is none today."""
+    lists, planned, refused = [], set(), []
+    for method in folder.shop.methods.values():
+        try:
+            lists.append(asked_list(folder, method, blank))
+        except PricelabError as error:
+            refused.append((method, str(error)))
+            continue
+        if todays_list(folder, method, blank) is None:
+            planned.add(method.key)
+    return Offers(blank, tuple(lists), frozenset(planned), tuple(refused))

@@ -95,7 +95,7 @@ def put_title(ax, words: str, width: float, left: float) -> None:
     """The finding, above the axes and flush with the sheet's left edge, in at most two lines."""
     lines = wrapped(words, width - 16)
     _above(
-        ax, "\n".join(lines), 28, shift=-left + 8, fontsize=look.TITLE, fontweight="bold",
+        ax, "\n".join(lines), 28, shift=-left + 1, fontsize=look.TITLE, fontweight="bold",
         linespacing=1.2,
     )  # fmt: skip
 

@@ -95,8 +95,7 @@ def marks(values: Staircase, ax) -> None:
     flat = np.column_stack([price[::2], price[1::2], np.full(price.size // 2, np.nan)])
     along = np.column_stack([x[::2], x[1::2], x[1::2]])
     ax.plot(along.reshape(-1), flat.reshape(-1), color=look.NAVY, linewidth=3)
-    for tier in range(values.starts.size):
-        _say_price(values, ax, tier)
+    _say_prices(values, ax)
     label_ends(
         ax,
         [
@@ -121,27 +120,48 @@ def _fill_between(values: Staircase, ax) -> None:
         )  # fmt: skip
 
 
-def _say_price(values: Staircase, ax, tier: int) -> None:
-    """The price over its step and the least margin under it, where the step is wide enough."""
-    start = values.starts[tier]
-    end = values.starts[tier + 1] if tier + 1 < values.starts.size else values.quantities[-1]
-    low, high = ax.get_xlim()
-    wide = np.log(end / start) / np.log(high / low)
-    step, middle = values.price[values.inside(tier)][0], np.sqrt(start * end)
-    words = show_money(step, values.currency)
-    if wide < 0.0105 * len(words):
-        return
-    letters = look.LABEL if wide > 0.0145 * len(words) else 10.0
+def _say_prices(values: Staircase, ax) -> None:
+    """The price over every step and the least margin under it, where there is room for them.
+
+    Over a short step the price begins where the step does: below it to the right is air.
+    """
+    taken: list[tuple[float, float, float]] = []  # left, right and height of prices, in points
+    for tier, start in enumerate(values.starts):
+        step = values.price[values.inside(tier)][0]
+        last = tier + 1 == values.starts.size
+        end = values.quantities[-1] if last else values.starts[tier + 1]
+        (left, up), (right, _) = _points(ax, start, step), _points(ax, end, step)
+        words = show_money(step, values.currency)
+        wide = len(words) * look.LABEL * 0.66
+        middle = right - left >= wide
+        begin = (left + right - wide) / 2 if middle else left + 2
+        if any(begin < r and begin + wide > l_ and abs(up - h) < 11 for l_, r, h in taken):
+            continue
+        taken.append((begin, begin + wide, up))
+        ax.annotate(
+            words, (np.sqrt(start * end) if middle else start, step), (0 if middle else 2, 7),
+            textcoords="offset points", ha="center" if middle else "left", va="bottom",
+            color=look.NAVY, fontsize=look.LABEL, fontweight="bold",
+        )  # fmt: skip
+        if right - left > 34:
+            _say_margin(values, ax, tier, np.sqrt(start * end), step)
+
+
+def _say_margin(values: Staircase, ax, tier: int, at: float, step: float) -> None:
+    margin = percent(values.margin[values.inside(tier)].min(), 0)
+    words = margin if values.holds[tier] else f"▼ {margin}"
     ax.annotate(
-        words, (middle, step), (0, 7), textcoords="offset points", ha="center", va="bottom",
-        color=look.NAVY, fontsize=letters, fontweight="bold",
+        words, (at, step), (0, -9), textcoords="offset points", ha="center", va="top",
+        color=look.INK, fontsize=look.SMALL,
     )  # fmt: skip
-    margin = values.margin[values.inside(tier)].min()
-    mark = "" if values.holds[tier] else "▼ "
-    ax.annotate(
-        f"{mark}{percent(margin, 0)}", (middle, step), (0, -9), textcoords="offset points",
-        ha="center", va="top", color=look.INK, fontsize=look.SMALL,
-    )  # fmt: skip
+
+
+def _points(ax, x: float, y: float) -> tuple[float, float]:
+    """A place of the data, in points from the axes' corner."""
+    (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
+    box, figure = ax.get_position(), ax.figure
+    wide, tall = box.width * figure.get_figwidth() * 72, box.height * figure.get_figheight() * 72
+    return wide * np.log(x / left) / np.log(right / left), tall * (y - low) / (high - low)
 
 
 def describe(values: Staircase) -> Description:

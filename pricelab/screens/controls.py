@@ -107,19 +107,44 @@ class Pick(Control):
 
 
 class Slide(Control):
-    """A figure by sliding, arrow keys or typing: `low` to `high` of `unit`, by `step`."""
+    """A figure typed, stepped by the arrow keys or slid: `low` to `high` of `unit`, by `step`.
 
-    def __init__(self, label: str, low, high, start, *, unit="", step=1, width="190px"):
-        words = f"{label}, {unit}" if unit else label
+    The number is what the label names and what counts; the slider beside it follows it.
+    """
+
+    def __init__(self, label: str, low, high, start, *, unit="", step=1, width="180px"):
+        self.low, self.high, self.unit = low, high, unit
         whole = isinstance(step, int)
-        slider = widgets.IntSlider if whole else widgets.FloatSlider
-        super().__init__(
-            slider(
-                value=start, min=low, max=high, step=step, description=words,
-                readout_format="d" if whole else "g",
-            ),
-            width,
+        number, slider = (
+            (widgets.IntText, widgets.IntSlider) if whole else
+            (widgets.FloatText, widgets.FloatSlider)
         )  # fmt: skip
+        words = f"{label}, {unit}" if unit else label
+        super().__init__(number(value=start, step=step, description=words), width)
+        self.slider = slider(value=start, min=low, max=high, step=step, readout=False)
+        self.slider.layout.width = width
+        self.box.children = [self.widget, self.slider, self.answer]
+        self.box.add_class("pl-slide")
+        self.slider.observe(self._slid, "value")
+        self.widget.observe(self._follow, "value")
+
+    @property
+    def value(self):
+        """The figure; raises `PricelabError` outside the bounds."""
+        figure = self.widget.value
+        if self.low <= figure <= self.high:
+            return figure
+        raise PricelabError(
+            f"Found {figure:g}, expected from {self.low:g} to {self.high:g}"
+            f"{' ' + self.unit if self.unit else ''}. Write a figure between the two."
+        )
+
+    def _slid(self, change) -> None:
+        if change.new != min(max(self.widget.value, self.low), self.high):
+            self.widget.value = change.new
+
+    def _follow(self, change) -> None:
+        self.slider.value = min(max(change.new, self.low), self.high)
 
 
 class Typed(Control):
@@ -152,7 +177,7 @@ class Press:
         self.button = widgets.Button(description=label).add_class("pl-button")
         self.said = widgets.HTML()
         self.button.on_click(lambda _: self.press())
-        self.box = widgets.HBox([self.button, self.said])
+        self.box = widgets.HBox([self.button, self.said]).add_class("pl-press")
 
     def press(self) -> None:
         """Do it, and say what came of it or why it could not be."""

@@ -19,10 +19,12 @@ def drive_to_ends(panel: Panel) -> str:
             before = [part.words for part in panel.parts]
             control.widget.value = end
             said.append(f"{control.label}, {_told(control, end)}: {_news(panel, before)}")
-        if isinstance(control, Typed):
+        if isinstance(control, Typed | Slide):
             before = [part.box.value for part in panel.parts]
-            control.widget.value = NOT_A_FIGURE
-            assert 'role="alert"' in control.answer.value, f"{control.label} took {NOT_A_FIGURE}"
+            control.widget.value = wrong = (
+                NOT_A_FIGURE if isinstance(control, Typed) else control.high + 1
+            )
+            assert 'role="alert"' in control.answer.value, f"{control.label} took {wrong}"
             assert before == [part.box.value for part in panel.parts], "the last good result went"
         control.widget.value = kept
         assert not control.answer.value, f"{control.label} still answers"
@@ -33,7 +35,7 @@ def ends(control: Control) -> list:
     """The first and last value that a control can take; none for what is typed or picked."""
     widget = control.widget
     if isinstance(control, Slide):
-        return [widget.min, widget.max]
+        return [control.low, control.high]
     if isinstance(control, Tick):
         return [False, True]
     if isinstance(control, Choice | Side | Pick) and widget.options:

@@ -1,17 +1,27 @@
 """The owner's panel for a price list: wish, list with margins, staircase, findings, why."""
 
+from datetime import datetime
+from functools import partial
+
 from pricelab.account import account_of
-from pricelab.audit import Audit
+from pricelab.audit import Audit, Trouble
 from pricelab.breaks import FRIENDLY
 from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, Wish, draft, opening_wish
-from pricelab.files.shopfolder import ShopFolder
+from pricelab.files.savelist import FILE, list_file, save_list
+from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.money import Rounding, show_money
+from pricelab.paper.clientcopy import ClientCopy
+from pricelab.paper.list_csv import list_csv
+from pricelab.paper.list_pdf import list_pdf
+from pricelab.paper.list_xlsx import list_xlsx
+from pricelab.paper.saving import save_whole
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
 from pricelab.planning import list_measure
 from pricelab.screens.controls import (
     Choice,
     Pick,
+    Press,
     Side,
     Slide,
     Tick,
@@ -23,7 +33,21 @@ from pricelab.screens.controls import (
 from pricelab.screens.html import bullets, paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.tables import PriceTable, account_description, account_table
-from pricelab.wording import number, say, size_label, size_unit, tax_note, tier_label, verdict
+from pricelab.wording import (
+    name_of,
+    number,
+    say,
+    size_label,
+    size_unit,
+    tax_note,
+    tier_label,
+    verdict,
+)
+
+HANDED_OUT = "for-clients"
+"""The folder in the shop's folder for what is handed out."""
+
+PAPERS = {"PDF": list_pdf, "XLSX": list_xlsx, "CSV": list_csv}
 
 NEW, TODAY = "new", "today"
 CHOSEN, TYPED = "chosen", "typed"
@@ -41,22 +65,25 @@ class PriceListPanel(Panel):
         at = folder.price_lists[0] if folder.price_lists else None
         self.method = Choice(
             "Method", {m.name: key for key, m in shop.methods.items()}, at and at.method,
-            width="280px",
+            width="250px",
         )  # fmt: skip
         self.blank = Choice(
-            "Blank", {b.name: key for key, b in shop.blanks.items()}, at and at.blank
+            "Blank",
+            {b.name: key for key, b in shop.blanks.items()},
+            at and at.blank,
+            width="200px",
         )
-        self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="250px")
-        self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5)
-        self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5)
+        self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="170px")
+        self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="112px")
+        self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="112px")
         self.rounding = Choice(
             "Prices go up to", _roundings(shop.pricing.rounding, shop.currency), width="150px",
             start=shop.pricing.rounding,
         )  # fmt: skip
         self.by = Side("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
-        self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1)
-        self.places = Choice("Tiers start at", _PLACES, width="150px")
-        self.first = Typed("Smallest order, pieces", pieces(), "", width="150px")
+        self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1, width="104px")
+        self.places = Choice("Tiers start at", _PLACES, width="124px")
+        self.first = Typed("Smallest order", pieces(), "", width="96px")
         self.starts = Typed(
             "Tiers from, pieces", rising("quantities", "6, 12, 24, 48", pieces()), "",
             width="230px",
@@ -68,15 +95,22 @@ class PriceListPanel(Panel):
         self.verdict, self.table, self.said = Shown(), Shown(), Shown()
         self.account = Shown()
         self.why = Tick("show every line of the cost sheet")
+        self.files = [
+            Press("Save as my shop's list", self._save),
+            *(Press(f"Save {kind} for clients", partial(self._hand_out, kind)) for kind in PAPERS),
+        ]
+        self._seen = list_file(folder.folder)
         self.staircase = View(STAIRCASE, "list-staircase")
         self.frontier = View(FRONTIER, "list-frontier")
         self._open()
         self.finding.on_change(self._go_to_finding)
         self.lay_out(
             [
-                [self.method, self.blank, self.sizes],
-                [self.target, self.floor, self.rounding],
-                [self.by, self.tiers, self.places, self.first, self.starts],
+                [self.method, self.blank, self.sizes, self.rounding],
+                [
+                    self.target, self.floor, self.by, self.tiers, self.places, self.first,
+                    self.starts,
+                ],
                 [self.verdict],
                 [self.shown, self.band, self.tier],
                 [self.table],
@@ -86,8 +120,9 @@ class PriceListPanel(Panel):
                 [self.account],
                 [self.why],
                 [self.frontier],
+                self.files,
             ]
-        )
+        )  # fmt: skip
 
     # ---- the wish ---------------------------------------------------------------------
 
@@ -204,6 +239,7 @@ class PriceListPanel(Panel):
                 f"{size_label(listed, one.band)}, {tier_label(listed, one.tier)} pieces: "
                 f"{one.trouble.value}": (one.band, one.tier, one.trouble.value)
                 for one in judged.findings
+                if one.trouble is not Trouble.BETTER_OFF or one.band == band
             }
         )
         of_cell = [
@@ -219,6 +255,25 @@ class PriceListPanel(Panel):
             with self.quietly():
                 self.band.set(self.finding.value[0])
                 self.tier.set(self.finding.value[1])
+
+    # ---- what is saved ----------------------------------------------------------------
+
+    def _save(self) -> str:
+        """Put the new list into the shop's folder."""
+        price_list = self.draft.judged.price_list
+        save_list(self._folder, price_list, self._seen)
+        self._seen = list_file(self._folder.folder)
+        self._folder = read_shop(self._folder.folder)
+        self.refresh()
+        return f"Saved in {FILE}: {name_of(self._shop, price_list)}."
+
+    def _hand_out(self, kind: str) -> str:
+        """Save the new list as clients get it, without a cost in it."""
+        price_list = self.draft.judged.price_list
+        copy = ClientCopy.of(self.draft.shop, price_list, datetime.now().astimezone().date())
+        file = f"{price_list.method}-{price_list.blank}-price-list.{kind.lower()}"
+        save_whole(self._folder.folder / HANDED_OUT / file, PAPERS[kind](copy))
+        return f"Saved in your shop's folder: {HANDED_OUT}/{file}"
 
 
 def _roundings(own: Rounding, currency: str) -> dict[str, Rounding]:

@@ -6,11 +6,12 @@ import numpy as np
 
 from pricelab.account import Account
 from pricelab.audit import Audit
+from pricelab.comparison import Standing
 from pricelab.grids import Place
 from pricelab.money import show_money
 from pricelab.pictures.picture import Description
 from pricelab.screens.html import table, text
-from pricelab.shop import Level, Shop
+from pricelab.shop import Level, Method, Shop
 from pricelab.wording import number, percent, pieces, size_label, tier_label
 
 _PALE, _DEEP = (247, 249, 252), (140, 177, 214)
@@ -130,36 +131,57 @@ _LEVELS = {
 def account_description(account: Account, judged: Audit) -> Description:
     """The account of a cell line by line, costs by level, as text."""
     shop = judged.basis.shop
-    method = f"{judged.basis.method.name}: "
+    finding = (
+        f"Of {_money(account.revenue, shop)} for {pieces(account.quantity)}, the quantity that "
+        f"earns least here, {_money(account.left, shop)} are left: {percent(account.margin)}."
+    )
+    return _accounted(finding, account, judged.basis.method, shop)
 
-    def money(amount: float) -> str:
-        return show_money(amount, shop.currency).replace("-", "−")
 
+def standing_description(standing: Standing, shop: Shop) -> Description:
+    """The account of an order by one method line by line, costs by level, as text."""
+    account = standing.account
+    finding = (
+        f"{standing.method.name}: of {_money(account.revenue, shop)} for "
+        f"{pieces(account.quantity)}, {_money(account.left, shop)} are left: "
+        f"{percent(account.margin)}."
+    )
+    return _accounted(finding, account, standing.method, shop)
+
+
+def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> Description:
     before = f" before {shop.pricing.tax.name}" if shop.pricing.tax.included else ""
     rows = [
         (
             f"{pieces(account.quantity)} at the list's price{before}", "",
-            number(account.quantity), money(account.each), money(account.revenue), "this list",
+            number(account.quantity), _money(account.each, shop),
+            _money(account.each * account.quantity, shop), "this list",
         )
     ]  # fmt: skip
+    if account.setup:
+        setup = _money(account.setup, shop)
+        rows.append(
+            (f"set-up line of the list{before}", "the artwork", "1", setup, setup, "this list")
+        )
     for line in sorted(account.lines, key=lambda line: list(Level).index(line.level)):
-        rate = money(line.rate) if abs(line.rate) >= 0.1 else number(line.rate)
+        rate = _money(line.rate, shop) if abs(line.rate) >= 0.1 else number(line.rate)
         rows.append(
             (
-                line.label.removeprefix(method), _LEVELS[line.level],
-                f"{number(round(line.quantity, 2))} {line.unit}", rate, money(-line.amount),
-                _where(line.place),
+                line.label.removeprefix(f"{method.name}: "), _LEVELS[line.level],
+                f"{number(round(line.quantity, 2))} {line.unit}", rate,
+                _money(-line.amount, shop), _where(line.place),
             )
         )  # fmt: skip
-    rows.append(("fees on the money taken", "the money", "", "", money(-account.fees), "costs.csv"))
+    fees = _money(-account.fees, shop)
+    rows.append(("fees on the money taken", "the money", "", "", fees, "costs.csv"))
     share = percent(account.margin)
-    rows.append((f"left: a margin of {share}", "", "", "", money(account.left), ""))
-    finding = (
-        f"Of {money(account.revenue)} for {pieces(account.quantity)}, the quantity that earns "
-        f"least here, {money(account.left)} are left: {share}."
-    )
+    rows.append((f"left: a margin of {share}", "", "", "", _money(account.left, shop), ""))
     columns = ("What", "Grows with", "Quantity", "Rate", "Amount", "Found in")
     return Description(finding, columns, tuple(rows))
+
+
+def _money(amount: float, shop: Shop) -> str:
+    return show_money(amount, shop.currency).replace("-", "−")
 
 
 def _where(place: Place | None) -> str:

@@ -35,6 +35,10 @@
     });
   }
 
+  function isCheck(cell) {
+    return (cell.model.getMetadata("tags") || []).includes("check");
+  }
+
   async function runOnce(panel, NotebookActions) {
     await panel.context.ready;
     const asked = panel.content.model?.getMetadata("pricelab");
@@ -48,7 +52,9 @@
       return;
     }
     const cell = panel.content.activeCellIndex;
-    await NotebookActions.runAll(panel.content, panel.sessionContext);
+    // Checks are for whoever changes the workbook: the reader does not wait for them.
+    const cells = panel.content.widgets.filter((each) => !isCheck(each));
+    await NotebookActions.runCells(panel.content, cells, panel.sessionContext);
     if (!panel.isDisposed) {
       panel.content.activeCellIndex = cell; // the reader starts at the top, not at the last cell
       panel.content.node.scrollTop = 0;

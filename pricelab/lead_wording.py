@@ -1,0 +1,119 @@
+"""A comparison of methods in words: what it goes by, who leads where, and who takes over.
+
+Text from values, as `wording`; a lead that is not held throughout is said with its count.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pricelab.borders import Border, Phase
+from pricelab.comparison import NOBODY
+from pricelab.money import show_money
+from pricelab.wording import number, percent, pieces
+
+ROOM = 22
+"""Letters of a short name: what stands beside a line, or in a part of a map."""
+
+
+@dataclass(frozen=True)
+class Goal:
+    """What a comparison goes by: a figure of `comparison.FIGURES`, and how its lead is said."""
+
+    by: str
+    name: str
+    leads: str
+    least: bool = False
+    share: bool = False
+
+    def figure(self, value: float, currency: str) -> str:
+        """The figure as people read it."""
+        if self.share:
+            return percent(value)
+        return show_money(value, currency).replace("-", "−")
+
+
+GOALS = {
+    goal.by: goal
+    for goal in (
+        Goal("profit", "profit an order", "earns most an order"),
+        Goal("profit an hour", "profit an hour", "earns most an hour of the bottleneck"),
+        Goal("margin", "margin", "leaves the highest margin", share=True),
+        Goal("total", "price to the client", "is cheapest to the client", least=True),
+    )
+}
+
+
+def short_names(names: Sequence[str]) -> list[str]:
+    """Names short enough to stand in a picture, still told apart; whole where they are not.
+
+    >>> short_names(["Leather patch, pressed on", "Flat embroidery, own machine",
+    ...              "Flat embroidery, contracted out", "Raised embroidery over thick foam"])
+    ['Leather patch', 'Flat (own machine)', 'Flat (contracted out)', 'Raised embroidery over']
+    """
+    heads = [name.partition(",")[0].strip() for name in names]
+    short = []
+    for name, head in zip(names, heads, strict=True):
+        rest = name.partition(",")[2].strip()
+        if heads.count(head) > 1 and rest:
+            head = f"{head.split()[0]} ({rest})"
+        short.append(_cut(head))
+    return [one if short.count(one) == 1 else name for one, name in zip(short, names, strict=True)]
+
+
+def _cut(name: str) -> str:
+    """As many whole words as there is room for."""
+    kept = name[:ROOM]
+    if len(name) > ROOM and not name[ROOM].isspace() and " " in kept:
+        kept = kept.rpartition(" ")[0]
+    return kept.strip()
+
+
+def range_of(first: int, last: int, end: int) -> str:
+    """Quantities of a row that ends at `end`.
+
+    >>> range_of(1, 11, 600), range_of(12, 12, 600), range_of(50, 600, 600)
+    ('1–11 pieces', '12 pieces', '50 pieces or more')
+    """
+    return f"{number(first)} pieces or more" if first < last == end else pieces(first, last)
+
+
+def say_phases(phases: Sequence[Phase], names: Sequence[str]) -> str:
+    """Who leads along one size, from the smallest order to the largest."""
+    end = max((phase.last for phase in phases if phase.leader != NOBODY), default=0)
+    said = []
+    for phase in phases:
+        if phase.leader == NOBODY:
+            if phase.first < end:
+                said.append(f"nobody at {range_of(phase.first, phase.last, end)}")
+            continue
+        where = range_of(phase.first, phase.last, end)
+        some = "" if phase.pure else f" ({_of(phase)})"
+        said.append(f"{names[phase.leader]} at {where}{some}")
+    return "; ".join(said) if said else "nobody"
+
+
+def _of(phase: Phase) -> str:
+    return f"{number(phase.led)} of these {number(phase.last - phase.first + 1)} quantities"
+
+
+def say_border(border: Border, names: Sequence[str], sizes: Sequence[str], unit: str) -> str:
+    """Where one method takes over from another; `sizes` are the rows' widths in plain figures."""
+    top, bottom = sizes[border.top], sizes[border.bottom]
+    where = f"At {top}" if top == bottom else f"At {top} to {bottom}"
+    at = f"from {pieces(border.least)}"
+    if border.most > border.least:
+        at = f"from {pieces(border.least, border.most)}, by the size,"
+    said = f"{where} {unit} wide, {at} {names[border.after]} leads {names[border.before]}"
+    if border.share < 1:
+        said += f" (at {percent(border.share, 0)} or more of the quantities up to the next border)"
+    return f"{said}."
+
+
+def ranges(first_last: Sequence[tuple[str, str]]) -> str:
+    """Ranges one after another, each as short as it can be; a dash where there are none.
+
+    >>> ranges([("1", "11"), ("48", "48")]), ranges([])
+    ('1–11, 48', '–')
+    """
+    said = (first if first == last else f"{first}–{last}" for first, last in first_last)
+    return ", ".join(said) or "–"

@@ -1,0 +1,312 @@
+"""The owner's panel on methods: a table at one order, a lead map, curves, care, and why."""
+
+import numpy as np
+
+from pricelab.comparison import NOBODY, Standing
+from pricelab.defaults import Offers, offers_on
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.lead_wording import GOALS, Goal, say_border, say_phases, short_names
+from pricelab.methodchoice import Lead, MethodChoice
+from pricelab.money import show_money
+from pricelab.pictures.curves import CURVES, Curve, Curves
+from pricelab.pictures.leadmap import LEAD_MAP, LeadMap
+from pricelab.pictures.picture import Description
+from pricelab.screens.controls import Choice, Side, Slide, Typed, length, pieces
+from pricelab.screens.html import bullets, paragraph, sentence, table
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.tables import account_table, standing_description
+from pricelab.shop import Method
+from pricelab.sizes import Artwork
+from pricelab.wording import number, percent
+from pricelab.wording import pieces as counted
+
+COST, PROFIT, QUANTITY, SIZE = "cost", "profit", "quantity", "size"
+
+_BORDERS_TOLD = 5
+"""More sentences than this nobody reads; the map has them all."""
+
+
+class MethodsPanel(Panel):
+    """Compares every method on one blank: at one order, and over sizes and quantities."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        self._folder = folder
+        self._offers: dict[str, Offers] = {}
+        self._known: tuple[object, MethodChoice | None] = (None, None)
+        self._short = dict(
+            zip(shop.methods, short_names([m.name for m in shop.methods.values()]), strict=True)
+        )
+        self._thread = {key: at for at, key in enumerate(shop.methods)}
+        unit = shop.unit
+        wide, high = ("2 1/2", "2") if unit == "in" else ("60", "40")
+        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
+        self.width = Typed(f"Width ({unit})", length(unit), wide, width="100px")
+        self.height = Typed(f"Height ({unit})", length(unit), high, width="100px")
+        self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="100px")
+        self.colours = Slide("Colours", 1, 8, 1, width="130px")
+        self.order = Side("Order", {"first": True, "repeat": False})
+        self.goal = Side("Best by", {goal.name: goal.by for goal in GOALS.values()})
+        self.what = Side("Curves of", {"profit a piece": PROFIT, "cost a piece": COST})
+        self.over = Side("Over", {"pieces": QUANTITY, "size": SIZE})
+        self.method = Choice(
+            "Why? Look into", {m.name: key for key, m in shop.methods.items()}, width="280px"
+        )
+        self.finding, self.table, self.borders = Shown(), Shown(), Shown()
+        self.pairs, self.suits, self.account = Shown(), Shown(), Shown()
+        self.map = View(LEAD_MAP, "methods-map")
+        self.curves = View(CURVES, "methods-curves")
+        self.lay_out(
+            [
+                [self.blank, self.width, self.height, self.pieces, self.colours, self.order],
+                [self.goal],
+                [self.finding],
+                [self.map],
+                [self.borders],
+                [self.table],
+                [self.suits],
+                [self.what, self.over],
+                [self.curves],
+                [self.pairs],
+                [self.method],
+                [self.account],
+            ]
+        )
+
+    # ---- reading the controls ---------------------------------------------------------
+
+    def _choice(self) -> MethodChoice:
+        """The comparison that is asked for; the last one is kept while only the view changes."""
+        unit = self._shop.unit
+        wide, high = (float(control.value.to(unit)) for control in (self.width, self.height))
+        asked = (self.blank.value, wide, high, self.colours.value, self.order.value)
+        if self._known[0] != asked:
+            blank = self._shop.blanks[self.blank.value]
+            if blank.key not in self._offers:
+                self._offers[blank.key] = offers_on(self._folder, blank)
+            artwork = Artwork(wide, high, unit, colours=self.colours.value)
+            choice = MethodChoice.of(
+                self._shop, self._offers[blank.key], artwork, first=self.order.value
+            )
+            self._known = (asked, choice)
+        return self._known[1]
+
+    @property
+    def _size(self) -> str:
+        unit = self._shop.unit
+        sides = (number(float(c.value.to(unit))) for c in (self.width, self.height))
+        return f"{' × '.join(sides)} {unit}"
+
+    def update(self) -> None:
+        """Compare the methods at the order asked for, and at all sizes and quantities."""
+        choice, goal = self._choice(), GOALS[self.goal.value]
+        able, unable = choice.standings(self.pieces.value)
+        able.sort(key=lambda one: _figure(one, goal) * (1 if goal.least else -1))
+        lead = choice.lead(goal.by, least=goal.least)
+        self._say_finding(choice, able)
+        self._draw_map(choice, lead, goal, able)
+        self._say_borders(choice, lead, goal)
+        self._show_table(choice, able, unable, goal)
+        self._show_suits(choice, able, unable)
+        self._draw_curves(choice)
+        self._say_pairs(choice)
+        self._explain(able, unable)
+
+    # ---- what is shown ----------------------------------------------------------------
+
+    def _names(self, choice: MethodChoice) -> list[str]:
+        return [self._short[method.key] for method in choice.methods]
+
+    def _say_finding(self, choice: MethodChoice, able: list[Standing]) -> None:
+        order = f"{counted(self.pieces.value)} of {self._size}"
+        if not able:
+            words = f"{order} on {choice.offers.blank.name}: no method can do it."
+        else:
+            best = []
+            for goal in GOALS.values():
+                top = (min if goal.least else max)(able, key=lambda one: _figure(one, goal))  # noqa: B023
+                shown = goal.figure(_figure(top, goal), self._shop.currency)
+                best.append(f"{self._short[top.method.key]} {goal.leads} ({shown})")
+            words = f"{order}: {'; '.join(best)}."
+        self.finding.write(paragraph(words, "finding"), words)
+
+    def _draw_map(self, choice: MethodChoice, lead: Lead, goal: Goal, able) -> None:
+        names, column = self._names(choice), choice.column(self.pieces.value)
+        here = None if column is None else (choice.at, column)
+        most = int(np.argmax(lead.shares)) if len(names) else 0
+        if not (lead.leader != NOBODY).any():
+            finding = "Nothing can be made in these proportions on this blank"
+        else:
+            over = f"{names[most]} leads most of the map, {percent(lead.shares[most], 0)} of it"
+            if lead.shares[most] < 0.5:
+                over = f"no method leads half of the map; {names[most]} leads most, "
+                over += percent(lead.shares[most], 0)
+            first = "No method can do this order"
+            if able:
+                money = goal.figure(_figure(able[0], goal), self._shop.currency)
+                first = f"{self._short[able[0].method.key]} {goal.leads} here, {money}"
+            finding = f"{first}; {over}"
+        self.map.draw(
+            LeadMap(
+                goal, tuple(names), tuple(self._thread[m.key] for m in choice.methods),
+                choice.widths, self._shop.unit, choice.quantities, lead.leader, lead.losing,
+                lead.shares, here, finding,
+            )
+        )  # fmt: skip
+
+    def _say_borders(self, choice: MethodChoice, lead: Lead, goal: Goal) -> None:
+        names, unit = self._names(choice), self._shop.unit
+        along = say_phases(lead.phases(choice.at), names)
+        said = [f"At {self._size}, {goal.name}: {along}."]
+        widths = [number(width) for width in choice.widths]
+        wide = [border for border in lead.borders if border.bottom - border.top >= 2]
+        said += [say_border(border, names, widths, unit) for border in wide[:_BORDERS_TOLD]]
+        left = len(lead.borders) - len(wide[:_BORDERS_TOLD])
+        if left:
+            said.append(f"{left} more change{'s' if left == 1 else ''} of lead, "
+                        "over fewer sizes, can be seen on the map.")  # fmt: skip
+        if lead.losing.any():
+            share = lead.losing.mean()
+            said.append(
+                f"At {percent(share)} of all sizes and quantities even the best loses money."
+            )
+        self.borders.write(f"<h4>Where the lead changes</h4>{bullets(said)}", "\n".join(said))
+
+    def _show_table(self, choice: MethodChoice, able, unable, goal: Goal) -> None:
+        money = self._money
+        best = {
+            one.by: (min if one.least else max)((_figure(x, one) for x in able), default=0)
+            for one in GOALS.values()
+        }
+
+        def shown(standing: Standing, by: str) -> str:
+            figure = GOALS[by].figure(_figure(standing, GOALS[by]), self._shop.currency)
+            return f"▲ {figure}" if _figure(standing, GOALS[by]) == best[by] else figure
+
+        rows = [
+            (
+                self._short[one.method.key] + (" *" if self._planned(choice, one.method) else ""),
+                money(one.each), shown(one, "total"),
+                money(one.account.cost / one.account.quantity),
+                shown(one, "margin"), shown(one, "profit"),
+                number(round(one.operator)), f"{number(round(one.bottleneck))} {one.busiest}",
+                shown(one, "profit an hour"),
+            )
+            for one in able
+        ]  # fmt: skip
+        columns = (
+            "Method", "Price", "Client pays", "Cost a piece", "Margin", "Profit an order",
+            "Operator, min", "Bottleneck, min", "Profit an hour",
+        )  # fmt: skip
+        caption = (
+            f"{counted(self.pieces.value)} of {self._size} on {choice.offers.blank.name}, by "
+            f"{goal.name}, the best first. ▲ is the best of its column."
+        )
+        if any(self._planned(choice, one.method) for one in able):
+            caption += " * has no list today: the prices are those of a planned one."
+        told = Description(caption, columns, tuple(rows))
+        html = table(columns, rows, caption=caption, left=(0,)) if rows else ""
+        self.table.write(html, told if rows else "")
+
+    def _planned(self, choice: MethodChoice, method: Method) -> bool:
+        return method.key in choice.offers.planned
+
+    def _show_suits(self, choice: MethodChoice, able, unable) -> None:
+        shop, blank = self._shop, choice.offers.blank
+        why = {method.key: reason for method, reason in unable}
+        rows = [
+            (
+                self._short[key],
+                method.care or "not told",
+                _limits(method),
+                f"{method.heat:g} {shop.heat_unit}" if method.heat else "none",
+                sentence(why[key]) if key in why else "can be done",
+            )
+            for key, method in shop.methods.items()
+        ]
+        bears = (
+            f"bears {blank.heat_limit:g} {shop.heat_unit}"
+            if blank.heat_limit is not None else "its heat limit is not told"
+        )  # fmt: skip
+        panel = f"{number(blank.panel_width)} × {number(blank.panel_height)} {blank.unit}"
+        caption = (
+            f"{blank.name}: {blank.care or 'care not told'}; takes {panel}; {bears}. Makers' "
+            "instructions come first; press a trial piece."
+        )
+        columns = ("Method", "Care", "Size limits", "Heat", "This order")
+        told = Description(f"What suits? {caption}", columns, tuple(rows))
+        self.suits.write(
+            f"<h4>What suits?</h4>{table(columns, rows, caption=caption, left=range(5))}", told
+        )
+
+    def _draw_curves(self, choice: MethodChoice) -> None:
+        what, over = self.what.value, self.over.value
+        each = choice.each(what).filled(np.nan)
+        column = choice.column(self.pieces.value) or 0
+        if over == QUANTITY:
+            x, y, marked, at = choice.quantities, each[:, choice.at], self.pieces.value, self._size
+            title = "pieces in the order"
+        else:
+            x, y, marked = choice.widths, each[:, :, column], float(choice.widths[choice.at])
+            at, title = counted(self.pieces.value), f"width, {self._shop.unit}"
+        self.curves.draw(
+            Curves(
+                what, f"{counted(self.pieces.value)} of {self._size}", self._shop.currency, x,
+                tuple(
+                    Curve(self._short[method.key], y[row], self._thread[method.key])
+                    for row, method in enumerate(choice.methods)
+                ),
+                marked, title, steps=over == QUANTITY,
+            )
+        )  # fmt: skip
+
+    def _say_pairs(self, choice: MethodChoice) -> None:
+        names, said = self._names(choice), []
+        for pair in choice.in_house_or_not():
+            told = []
+            for words, by, least in (
+                ("more profit an order", "profit", False),
+                ("more an hour of the bottleneck", "profit an hour", False),
+                ("lower cost", "cost", True),
+            ):
+                phases = choice.between(pair, by, least=least)
+                if phases:
+                    told.append(f"{words}: {say_phases(phases, [names[at] for at in pair])}")
+            if told:
+                own, out = (names[at] for at in pair)
+                said.append(
+                    f"In-house or contracted out, at {self._size}, where {own} and {out} are "
+                    f"both offered. {sentence('. '.join(map(sentence, told)))}."
+                )
+        html = f"<h4>In-house or contracted out</h4>{bullets(said)}" if said else ""
+        self.pairs.write(html, "\n".join(said))
+
+    def _explain(self, able: list[Standing], unable) -> None:
+        key = self.method.value
+        one = next((x for x in able if x.method.key == key), None)
+        if one is None:
+            reason = next(reason for method, reason in unable if method.key == key)
+            words = sentence(reason)
+            self.account.write(paragraph(words), words)
+            return
+        told = standing_description(one, self._shop)
+        self.account.write(f"{paragraph(told.finding)}{account_table(told)}", told)
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency).replace("-", "−")
+
+
+def _figure(one: Standing, goal: Goal) -> float:
+    return {
+        "profit": one.account.left, "profit an hour": one.profit_an_hour,
+        "margin": one.account.margin, "total": one.payable,
+    }[goal.by]  # fmt: skip
+
+
+def _limits(method: Method) -> str:
+    sides = " × ".join(
+        number(side) if np.isfinite(side) else "any"
+        for side in (method.max_width, method.max_height)
+    )
+    least = f", sides from {number(method.min_side)}" if method.min_side else ""
+    return f"up to {sides}{least} {method.unit}"
