@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 
-from pricelab import defaults, wording
+from pricelab import defaults, supplier, wording
 from pricelab.audit import audit
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.exitcodes import BAD_NEWS, DONE
@@ -23,7 +23,6 @@ from pricelab.planning import list_measure
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Method
 from pricelab.sizes import Measure
-from pricelab.supplier import supplier_change
 from pricelab.texttable import text_table
 from pricelab.units import parse_length
 
@@ -54,9 +53,13 @@ def plan(options: argparse.Namespace) -> int:
 def audit_lists(options: argparse.Namespace) -> int:
     """Judge today's lists: all of them, those of a method, or one."""
     folder = _folder(options)
-    held = [_print_audit(folder, price_list) for price_list in _todays(folder, options)]
+    held = []
+    for price_list in _todays(folder, options):
+        if held:
+            print()
+        held.append(_print_audit(folder, price_list))
     if len(held) > 1:
-        print(f"{sum(held)} of {len(held)} lists hold.")
+        print(f"\n{sum(held)} of {len(held)} lists hold.")
     return DONE if all(held) else BAD_NEWS
 
 
@@ -82,22 +85,27 @@ def choose(options: argparse.Namespace) -> int:
 def new_grid(options: argparse.Namespace) -> int:
     """Say what a supplier's new grid does to today's lists of a method."""
     folder = _folder(options)
+    method = defaults.method_named(folder.shop, options.method)
     lists = _todays(folder, options)
+    if not Path(options.grid).is_file():
+        raise PricelabError(f'There is no file "{options.grid}". Name the file of the new grid.')
     grid, warnings = read_grid(options.grid)
-    _print_indented(map(str, warnings))
+    supplier.check_grid(method, grid)
+    _print_all(map(str, warnings))
     worse = False
-    for price_list in lists:
+    for at, price_list in enumerate(lists):
         weights = defaults.weights_of(folder, price_list)
+        if at or warnings:
+            print()
         try:
-            change = supplier_change(folder.shop, price_list, grid, weights)
+            change = supplier.supplier_change(folder.shop, price_list, grid, weights)
         except NotPossible as error:
-            print(f"{wording.name_of(folder.shop, price_list)}: {error}\n")
+            print(f"{wording.name_of(folder.shop, price_list)}: cannot be judged, {error}")
             worse = True
             continue
         first, *others = wording.say_change(change, folder.shop)
         print(first)
         _print_indented(others)
-        print()
         worse = worse or bool(change.stops_holding.any())
     return BAD_NEWS if worse else DONE
 
@@ -264,11 +272,10 @@ def _print_audit(folder: ShopFolder, price_list: PriceList) -> bool:
     try:
         judged = audit(shop, price_list, defaults.weights_of(folder, price_list))
     except NotPossible as error:
-        print(f"{wording.name_of(shop, price_list)}: cannot be judged, {error}\n")
+        print(f"{wording.name_of(shop, price_list)}: cannot be judged, {error}")
         return False
     print(wording.verdict(judged, shop))
     _print_indented(wording.sentences(judged, shop))
-    print()
     return bool(judged.holding.all())
 
 

@@ -5,9 +5,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pricelab.audit import Audit, audit
+from pricelab.errors import PricelabError
 from pricelab.grids import Grid
+from pricelab.planning import list_measure
 from pricelab.pricelist import PriceList
-from pricelab.shop import Shop
+from pricelab.shop import Method, Shop
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,7 +42,21 @@ def with_grid(shop: Shop, method: str, grid: Grid) -> Shop:
     return replace(shop, methods={**shop.methods, method: changed})
 
 
+def check_grid(method: Method, grid: Grid) -> None:
+    """Refuse a grid that cannot take the place of the method's own."""
+    if method.grid is None:
+        raise PricelabError(f"{method.name} buys nothing on a grid, so none can be replaced.")
+    old, new = list_measure(method), list_measure(replace(method, grid=grid))
+    if old != new:
+        by_old, by_new = (" in ".join(filter(None, (m.value, unit))) for m, unit in (old, new))
+        raise PricelabError(
+            f"the grid in use goes by {by_old} and the new one by {by_new}, so that today's sizes "
+            "mean something else on it. Put the new grid in the shop's folder and plan a new list."
+        )
+
+
 def supplier_change(shop: Shop, price_list: PriceList, grid: Grid, weights=None) -> SupplierChange:
     """Judge a list before and after its method's grid gives way to `grid`."""
+    check_grid(shop.methods[price_list.method], grid)
     changed = with_grid(shop, price_list.method, grid)
     return SupplierChange(audit(shop, price_list, weights), audit(changed, price_list, weights))

@@ -4,6 +4,7 @@ Text from values, and nothing but text. Money is written by `money.show_money`, 
 carry their unit, shares are percentages.
 """
 
+from collections.abc import Iterable
 from datetime import date
 
 import numpy as np
@@ -50,6 +51,40 @@ def pieces(first: int, until: int | None = None) -> str:
     if until is not None and until != first:
         return f"{number(first)}–{number(until)} pieces"
     return "1 piece" if first == 1 else f"{number(first)} pieces"
+
+
+_LONGEST = 28
+"""Letters that a short name has room for beside a line or in a part of a map."""
+
+
+def short_names(names: Iterable[str]) -> list[str]:
+    """Names up to their first comma, in whole words; told apart by what is after it.
+
+    >>> short_names(["Leather patch, pressed on", "Flat embroidery, own machine",
+    ...              "Flat embroidery, contracted out"])
+    ['Leather patch', 'Flat (own machine)', 'Flat (contracted out)']
+    """
+    names = list(names)
+    heads = [name.partition(",")[0].strip() for name in names]
+    short = []
+    for name, head in zip(names, heads, strict=True):
+        rest = name.partition(",")[2].strip()
+        if heads.count(head) > 1 and rest:
+            head = f"{head.split(maxsplit=1)[0]} ({rest})" if head else rest
+        short.append(_cut(head))
+    return [one if short.count(one) == 1 else name for one, name in zip(short, names, strict=True)]
+
+
+def _cut(name: str) -> str:
+    """As many whole words as there is room for.
+
+    >>> _cut("Raised embroidery over very thick foam")
+    'Raised embroidery over very'
+    """
+    if len(name) <= _LONGEST:
+        return name
+    kept, _, rest = name[: _LONGEST + 1].rpartition(" ")
+    return kept.strip() or f"{rest[: _LONGEST - 1]}…"
 
 
 def day(on: date) -> str:
@@ -286,7 +321,10 @@ def say_change(change: SupplierChange, shop: Shop) -> list[str]:
     name = name_of(shop, after.price_list)
     count = int(broken.sum())
     if count:
-        first = f"{count} of {broken.size} prices that held do not any more"
+        held = int(change.before.holding.sum())
+        first = (
+            f"{count} of the {held} prices that held {'does' if count == 1 else 'do'} not any more"
+        )
     else:
         first = "every price that held still holds"
     low, high = change.margin_change.min(), change.margin_change.max()

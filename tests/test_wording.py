@@ -94,7 +94,7 @@ def test_a_new_grid_that_breaks_a_price(folder):
     grid = Grid("new", Measure.MEAN_OF_SIDES, "in", [2, 3], [1, 20], [[4, 3], [5, 4]])
     change = supplier_change(folder.shop, today, grid, weights_of(folder, today))
     assert wording.say_change(change, folder.shop) == [
-        "Leather patch (Plain cap): 3 of 6 prices that held do not any more; margins move by "
+        "Leather patch (Plain cap): 3 of the 3 prices that held do not any more; margins move by "
         "−14.3 points to −3.7 points.",
         "Up to 2 in, 1–11 pieces: the usual order of 1 piece earns 36 %, under the target of "
         "40 %; charge $26.95 instead of $25.10 (its margin moves by −4 points).",
