@@ -82,12 +82,18 @@ def break_frontier(
 
 
 def tiers_for(folder: "ShopFolder", method: Method, blank: Blank) -> tuple[int, ...]:
-    """The quantities from which prices hold, where nobody says."""
+    """The quantities from which prices hold, where nobody says.
+
+    Of the best breaks the fewest that overcharge less than a price step more than `MOST_TIERS`
+    would: another column has to save clients something.
+    """
     today = todays_list(folder, method, blank)
     if today is not None:
         return tuple(int(start) for start in today.starts)
     if quantities_sold(folder, method).size:
-        return break_frontier(folder, method, blank, MOST_TIERS)[-1].starts
+        frontier = break_frontier(folder, method, blank, MOST_TIERS)
+        enough = frontier[-1].overcharge + folder.shop.pricing.rounding.step
+        return next(found.starts for found in frontier if found.overcharge < enough)
     return tuple(tier for tier in TIERS if tier <= folder.shop.largest_order)
 
 

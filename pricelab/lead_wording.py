@@ -11,9 +11,6 @@ from pricelab.comparison import NOBODY
 from pricelab.money import show_money
 from pricelab.wording import number, percent, pieces
 
-ROOM = 22
-"""Letters of a short name: what stands beside a line, or in a part of a map."""
-
 
 @dataclass(frozen=True)
 class Goal:
@@ -41,31 +38,6 @@ GOALS = {
         Goal("total", "price to the client", "is cheapest to the client", least=True),
     )
 }
-
-
-def short_names(names: Sequence[str]) -> list[str]:
-    """Names short enough to stand in a picture, still told apart; whole where they are not.
-
-    >>> short_names(["Leather patch, pressed on", "Flat embroidery, own machine",
-    ...              "Flat embroidery, contracted out", "Raised embroidery over thick foam"])
-    ['Leather patch', 'Flat (own machine)', 'Flat (contracted out)', 'Raised embroidery over']
-    """
-    heads = [name.partition(",")[0].strip() for name in names]
-    short = []
-    for name, head in zip(names, heads, strict=True):
-        rest = name.partition(",")[2].strip()
-        if heads.count(head) > 1 and rest:
-            head = f"{head.split()[0]} ({rest})"
-        short.append(_cut(head))
-    return [one if short.count(one) == 1 else name for one, name in zip(short, names, strict=True)]
-
-
-def _cut(name: str) -> str:
-    """As many whole words as there is room for."""
-    kept = name[:ROOM]
-    if len(name) > ROOM and not name[ROOM].isspace() and " " in kept:
-        kept = kept.rpartition(" ")[0]
-    return kept.strip()
 
 
 def range_of(first: int, last: int, end: int) -> str:

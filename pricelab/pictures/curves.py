@@ -1,6 +1,5 @@
 """Money a piece over quantity (or size), a line for each method or whatever is compared."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,8 +10,7 @@ from pricelab.pictures.axes import Axis, Frame, fine, money_axis, plain_axis, qu
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.wordlists import listed
-
-_LONGEST = 31
+from pricelab.wording import short_names
 
 _TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
 
@@ -31,7 +29,8 @@ class Curves:
     """Lines over a common `x`, rising; `what` they show, such as "cost", and `at` which order.
 
     With `steps` each figure holds up to the next x, as prices by quantity do; `marked` is
-    the x whose figures are named, `x_title` the words of the x axis with its unit.
+    the x whose figures are named, `x_title` the words of the x axis with its unit. Where
+    the `highest` is best, as of profit, it is named first.
     """
 
     what: str
@@ -43,6 +42,7 @@ class Curves:
     x_title: str = "pieces in the order"
     steps: bool = True
     per: str = "a piece"
+    highest: bool = False
 
     @property
     def here(self) -> int:
@@ -55,9 +55,9 @@ class Curves:
         return short_names(curve.name for curve in self.curves)
 
     def ranked(self) -> list[Curve]:
-        """The curves that have a figure at the marked x, lowest first."""
+        """The curves that have a figure at the marked x, the best first."""
         have = [curve for curve in self.curves if np.isfinite(curve.y[self.here])]
-        return sorted(have, key=lambda curve: curve.y[self.here])
+        return sorted(have, key=lambda curve: curve.y[self.here], reverse=self.highest)
 
 
 def frame(values: Curves) -> Frame:
@@ -112,22 +112,8 @@ def marks(values: Curves, ax) -> None:
     label_ends(ax, ends)
 
 
-def short_names(names: Iterable[str]) -> list[str]:
-    """Names up to their first comma, where that still tells them apart; none too long.
-
-    >>> short_names(["Leather patch, pressed on", "Flat, at home", "Flat, sent out"])
-    ['Leather patch', 'Flat, at home', 'Flat, sent out']
-    """
-    names = list(names)
-    heads = [name.partition(",")[0] for name in names]
-    told = [
-        head if heads.count(head) == 1 else name for head, name in zip(heads, names, strict=True)
-    ]
-    return [name if len(name) <= _LONGEST else name[: _LONGEST - 1] + "…" for name in told]
-
-
 def describe(values: Curves) -> Description:
-    """Which is lowest and highest at the marked x; the figures there, lowest first."""
+    """Which is best and worst at the marked x; the figures there, the best first."""
     ranked = values.ranked()
     rows = tuple(
         (curve.name, show_money(curve.y[values.here], values.currency)) for curve in ranked
@@ -139,16 +125,17 @@ def _finding(values: Curves, ranked: list[Curve]) -> str:
     if not ranked:
         return f"{values.at}: nothing here can be made"
     short = dict(zip((curve.name for curve in values.curves), values.names, strict=True))
-    low, high = ranked[0], ranked[-1]
-    money = show_money(low.y[values.here], values.currency)
-    if low is high:
-        return f"{values.at}: {short[low.name]} has a {values.what} of {money} {values.per}"
+    best, worst = ranked[0], ranked[-1]
+    money = show_money(best.y[values.here], values.currency)
+    if best is worst:
+        return f"{values.at}: {short[best.name]} has a {values.what} of {money} {values.per}"
     same = [c for c in ranked if show_money(c.y[values.here], values.currency) == money]
     verb = "has" if len(same) == 1 else "have"
     names = listed(short[curve.name] for curve in same)
+    first, last = ("highest", "lowest") if values.highest else ("lowest", "highest")
     return (
-        f"{values.at}: {names} {verb} the lowest {values.what}, {money} {values.per}; "
-        f"{short[high.name]} the highest, {show_money(high.y[values.here], values.currency)}"
+        f"{values.at}: {names} {verb} the {first} {values.what}, {money} {values.per}; "
+        f"{short[worst.name]} the {last}, {show_money(worst.y[values.here], values.currency)}"
     )
 
 

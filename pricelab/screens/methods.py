@@ -3,21 +3,22 @@
 import numpy as np
 
 from pricelab.comparison import NOBODY, Standing
+from pricelab.costsheet import OPERATOR
 from pricelab.defaults import Offers, offers_on
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.lead_wording import GOALS, Goal, say_border, say_phases, short_names
+from pricelab.lead_wording import GOALS, Goal, say_border, say_phases
 from pricelab.methodchoice import Lead, MethodChoice
 from pricelab.money import show_money
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.leadmap import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Side, Slide, Typed, length, pieces
-from pricelab.screens.html import bullets, paragraph, sentence, table
+from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.tables import account_table, standing_description
 from pricelab.shop import Method
 from pricelab.sizes import Artwork
-from pricelab.wording import number, percent
+from pricelab.wording import number, percent, short_names
 from pricelab.wording import pieces as counted
 
 COST, PROFIT, QUANTITY, SIZE = "cost", "profit", "quantity", "size"
@@ -35,7 +36,7 @@ class MethodsPanel(Panel):
         self._offers: dict[str, Offers] = {}
         self._known: tuple[object, MethodChoice | None] = (None, None)
         self._short = dict(
-            zip(shop.methods, short_names([m.name for m in shop.methods.values()]), strict=True)
+            zip(shop.methods, short_names(m.name for m in shop.methods.values()), strict=True)
         )
         self._thread = {key: at for at, key in enumerate(shop.methods)}
         unit = shop.unit
@@ -60,8 +61,8 @@ class MethodsPanel(Panel):
             [
                 [self.blank, self.width, self.height, self.pieces, self.colours, self.order],
                 [self.goal],
-                [self.finding],
                 [self.map],
+                [self.finding],
                 [self.borders],
                 [self.table],
                 [self.suits],
@@ -118,17 +119,17 @@ class MethodsPanel(Panel):
         return [self._short[method.key] for method in choice.methods]
 
     def _say_finding(self, choice: MethodChoice, able: list[Standing]) -> None:
-        order = f"{counted(self.pieces.value)} of {self._size}"
+        order = f"{counted(self.pieces.value)} of {self._size} on {choice.offers.blank.name}"
         if not able:
-            words = f"{order} on {choice.offers.blank.name}: no method can do it."
-        else:
-            best = []
-            for goal in GOALS.values():
-                top = (min if goal.least else max)(able, key=lambda one: _figure(one, goal))  # noqa: B023
-                shown = goal.figure(_figure(top, goal), self._shop.currency)
-                best.append(f"{self._short[top.method.key]} {goal.leads} ({shown})")
-            words = f"{order}: {'; '.join(best)}."
-        self.finding.write(paragraph(words, "finding"), words)
+            words = f"{order}: no method can do it. The table under the map says why."
+            self.finding.write(paragraph(words), words)
+            return
+        best = []
+        for goal in GOALS.values():
+            top = _best(able, goal)
+            shown = goal.figure(_figure(top, goal), self._shop.currency)
+            best.append(f"{self._short[top.method.key]} {goal.leads}: {shown}.")
+        self.finding.write(f"<h4>{text(order)}</h4>{bullets(best)}", "\n".join([order, *best]))
 
     def _draw_map(self, choice: MethodChoice, lead: Lead, goal: Goal, able) -> None:
         names, column = self._names(choice), choice.column(self.pieces.value)
@@ -163,21 +164,16 @@ class MethodsPanel(Panel):
         said += [say_border(border, names, widths, unit) for border in wide[:_BORDERS_TOLD]]
         left = len(lead.borders) - len(wide[:_BORDERS_TOLD])
         if left:
-            said.append(f"{left} more change{'s' if left == 1 else ''} of lead, "
-                        "over fewer sizes, can be seen on the map.")  # fmt: skip
+            more = "one more change" if left == 1 else f"{left} more changes"
+            said.append(f"The map shows {more} of lead, over fewer sizes.")
         if lead.losing.any():
             share = lead.losing.mean()
-            said.append(
-                f"At {percent(share)} of all sizes and quantities even the best loses money."
-            )
+            said.append(f"At {percent(share)} of sizes and quantities even the best loses money.")
         self.borders.write(f"<h4>Where the lead changes</h4>{bullets(said)}", "\n".join(said))
 
     def _show_table(self, choice: MethodChoice, able, unable, goal: Goal) -> None:
         money = self._money
-        best = {
-            one.by: (min if one.least else max)((_figure(x, one) for x in able), default=0)
-            for one in GOALS.values()
-        }
+        best = {one.by: _figure(_best(able, one), one) for one in GOALS.values() if able}
 
         def shown(standing: Standing, by: str) -> str:
             figure = GOALS[by].figure(_figure(standing, GOALS[by]), self._shop.currency)
@@ -189,14 +185,14 @@ class MethodsPanel(Panel):
                 money(one.each), shown(one, "total"),
                 money(one.account.cost / one.account.quantity),
                 shown(one, "margin"), shown(one, "profit"),
-                number(round(one.operator)), f"{number(round(one.bottleneck))} {one.busiest}",
+                f"{one.operator:,.0f} min", _bottleneck(one),
                 shown(one, "profit an hour"),
             )
             for one in able
         ]  # fmt: skip
         columns = (
             "Method", "Price", "Client pays", "Cost a piece", "Margin", "Profit an order",
-            "Operator, min", "Bottleneck, min", "Profit an hour",
+            "Operator", "Bottleneck", "Profit an hour",
         )  # fmt: skip
         caption = (
             f"{counted(self.pieces.value)} of {self._size} on {choice.offers.blank.name}, by "
@@ -205,7 +201,7 @@ class MethodsPanel(Panel):
         if any(self._planned(choice, one.method) for one in able):
             caption += " * has no list today: the prices are those of a planned one."
         told = Description(caption, columns, tuple(rows))
-        html = table(columns, rows, caption=caption, left=(0,)) if rows else ""
+        html = table(columns, rows, caption=caption, left=(0, 7)) if rows else ""
         self.table.write(html, told if rows else "")
 
     def _planned(self, choice: MethodChoice, method: Method) -> bool:
@@ -243,12 +239,11 @@ class MethodsPanel(Panel):
         what, over = self.what.value, self.over.value
         each = choice.each(what).filled(np.nan)
         column = choice.column(self.pieces.value) or 0
-        if over == QUANTITY:
-            x, y, marked, at = choice.quantities, each[:, choice.at], self.pieces.value, self._size
-            title = "pieces in the order"
-        else:
-            x, y, marked = choice.widths, each[:, :, column], float(choice.widths[choice.at])
-            at, title = counted(self.pieces.value), f"width, {self._shop.unit}"
+        x, y, marked = choice.quantities, each[:, choice.at], self.pieces.value
+        title = "pieces in the order"
+        if over == SIZE:
+            x, y, marked = choice.widths, each[:, :, column], choice.widths[choice.at]
+            title = f"width, {self._shop.unit}"
         self.curves.draw(
             Curves(
                 what, f"{counted(self.pieces.value)} of {self._size}", self._shop.currency, x,
@@ -256,7 +251,7 @@ class MethodsPanel(Panel):
                     Curve(self._short[method.key], y[row], self._thread[method.key])
                     for row, method in enumerate(choice.methods)
                 ),
-                marked, title, steps=over == QUANTITY,
+                marked, title, steps=over == QUANTITY, highest=what == PROFIT,
             )
         )  # fmt: skip
 
@@ -301,6 +296,16 @@ def _figure(one: Standing, goal: Goal) -> float:
         "profit": one.account.left, "profit an hour": one.profit_an_hour,
         "margin": one.account.margin, "total": one.payable,
     }[goal.by]  # fmt: skip
+
+
+def _bottleneck(one: Standing) -> str:
+    return (
+        "the operator" if one.busiest == OPERATOR else f"{one.busiest}, {one.bottleneck:,.0f} min"
+    )
+
+
+def _best(able: list[Standing], goal: Goal) -> Standing:
+    return (min if goal.least else max)(able, key=lambda one: _figure(one, goal))
 
 
 def _limits(method: Method) -> str:
