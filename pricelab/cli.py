@@ -267,7 +267,7 @@ def _serving(command):
         "--no-browser", action="store_true", help="print the address instead of opening it"
     )
     command.add_argument(
-        "--port", type=int, metavar="N", help="the first port to try (the next free one is taken)"
+        "--port", type=int, metavar="N", help="this port, or the next free one (default: any)"
     )
 
 
@@ -276,7 +276,7 @@ def open_workbook(options: argparse.Namespace) -> int:
     from pricelab.screens import launch
 
     shop = shop_folder(options.shop)
-    with launch.workbook(NOTEBOOKS, shop, START, options.port or launch.PORT) as served:
+    with launch.workbook(NOTEBOOKS, shop, START, options.port) as served:
         launch.show(served, browser=not options.no_browser)
     return DONE
 
@@ -287,7 +287,7 @@ def open_client_page(options: argparse.Namespace) -> int:
 
     shop = shop_folder(options.shop)
     page = NOTEBOOKS / CLIENT_PAGE
-    with launch.client_page(page, shop, options.port or launch.PORT) as served:
+    with launch.client_page(page, shop, options.port) as served:
         launch.show(served, browser=not options.no_browser)
     return DONE
 

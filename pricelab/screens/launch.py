@@ -24,9 +24,6 @@ from pricelab.errors import PricelabError
 from pricelab.folders import ROOT, SHOP_VARIABLE
 
 LOOPBACK = "127.0.0.1"
-PORT = 8866
-"""The first port that is tried."""
-
 _PORTS = 100  # tried one after the other
 _PATIENCE = 60.0  # seconds; a cold disk takes about ten
 _HERE = Path(__file__).parent
@@ -56,7 +53,7 @@ class Served:
 
 
 @contextmanager
-def workbook(notebooks: Path, shop: Path, first: str, port: int = PORT) -> Iterator[Served]:
+def workbook(notebooks: Path, shop: Path, first: str, port: int | None = None) -> Iterator[Served]:
     """JupyterLab on the folder `notebooks`, opened at the notebook `first`, for the `shop`."""
     with _home() as home:
         port = free_port(port)
@@ -85,7 +82,7 @@ def workbook(notebooks: Path, shop: Path, first: str, port: int = PORT) -> Itera
 
 
 @contextmanager
-def client_page(notebook: Path, shop: Path, port: int = PORT) -> Iterator[Served]:
+def client_page(notebook: Path, shop: Path, port: int | None = None) -> Iterator[Served]:
     """`notebook` as a page without code or files, for a client to see across the counter."""
     if not notebook.is_file():
         raise PricelabError(f'There is no notebook "{notebook.name}" in {notebook.parent.name}/.')
@@ -126,18 +123,21 @@ def show(served: Served, browser: bool = True) -> None:
     raise PricelabError("The workbook stopped by itself. Run the same command again.")
 
 
-def free_port(first: int) -> int:
-    """The first port from `first` on that nothing on this machine listens on."""
-    for port in range(first, min(first + _PORTS, 2**16)):
+def free_port(first: int | None = None) -> int:
+    """Any port that nothing on this machine listens on, or the first such one from `first` on.
+
+    Any port is the safer choice: two starts at the same moment do not choose the same.
+    """
+    for port in [0] if first is None else range(first, min(first + _PORTS, 2**16)):
         with socket.socket() as probe:
             try:
                 probe.bind((LOOPBACK, port))
             except OSError:
                 continue
-            return port
+            return probe.getsockname()[1]
     raise PricelabError(
         f"No port from {first} to {first + _PORTS - 1} is free on this machine. "
-        "Name another with --port."
+        "Leave out --port, and any free one is taken."
     )
 
 

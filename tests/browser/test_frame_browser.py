@@ -44,9 +44,10 @@ def test_the_workbook_is_live_when_it_is_opened_and_runs_once(visit, write_noteb
         page.get_by_label("Pieces of start").press("Enter")
         _said(page).get_by_text("Now 13").wait_for()
         page.get_by_role("link", name="The next one").click()
+        page.locator("a[href*='third.ipynb']").wait_for()
         other = page.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
         other.locator(".jp-Notebook-ExecutionIndicator[data-status=idle]").wait_for()
-        other.get_by_role("link", name="The next one").click()
+        page.locator("a[href*='third.ipynb']").click()
         _said(page).get_by_text("Dear client: 12 of third").wait_for()
         assert page.locator(".jp-Dialog").count() == 0
     runs = (books / "runs.txt").read_text().splitlines()
