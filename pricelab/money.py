@@ -6,12 +6,15 @@ six-decimal count of the rounding unit than floats can tell apart is taken to be
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from pricelab.errors import PricelabError
 
 _SETTLED_DECIMALS = 6  # of the rounding unit: far finer than money, far coarser than float noise
+
+_MONEY_DECIMALS = 6  # more than any currency has, and few enough that millions stay exact
 
 
 def _counted_in(amount, unit):
@@ -21,7 +24,7 @@ def _counted_in(amount, unit):
 
 def _in_money(count, unit):
     """A whole count of `unit` as money, free of the noise of multiplying by 0.05."""
-    return _plain(np.round(count * unit, 9))
+    return _plain(np.round(count * unit, _MONEY_DECIMALS))
 
 
 def _plain(array):
@@ -53,9 +56,14 @@ def round_half_up(amount, decimals: int = 2):
 
 def show_money(amount: float, currency: str) -> str:
     """An amount as people read it, rounded half-up: ``$1,234.50``."""
+    return _shown(float(amount), currency)
+
+
+@lru_cache(maxsize=4096)  # a screen writes the same prices after every change
+def _shown(amount: float, currency: str) -> str:
     from babel.numbers import format_currency
 
-    rounded = round_half_up(float(amount), minor_unit(currency))
+    rounded = round_half_up(amount, minor_unit(currency))
     return format_currency(float(rounded), currency, locale="en")
 
 
@@ -88,7 +96,7 @@ class Rounding:
         steps = np.ceil(_counted_in(np.asarray(amount, float) - offset, self.step))
         if offset:
             steps = np.maximum(steps, 0)  # the lowest ending price is the ending itself
-        return _plain(np.round(steps * self.step + offset, 9))
+        return _plain(np.round(steps * self.step + offset, _MONEY_DECIMALS))
 
 
 TO_THE_CENT = Rounding()

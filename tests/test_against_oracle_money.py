@@ -44,7 +44,8 @@ from pricelab.spoilage import extra_share, pieces_to_buy
 EVERY = settings(derandomize=True, deadline=None, database=None)
 
 cents = st.integers(0, 99_999).map(lambda n: n / 100)
-amounts = st.builds(lambda n, d: n / 10**d, st.integers(0, 999_999), st.integers(2, 5))
+# up to a million, as orders are in currencies of small coins, such as IDR
+amounts = st.builds(lambda n, d: n / 10**d, st.integers(0, 99_999_999), st.integers(2, 5))
 roundings = st.sampled_from([
     Rounding(), Rounding(0.05), Rounding(0.25), Rounding(1.0), Rounding(5.0), Rounding(0.1),
     Rounding(1.0, 0.95), Rounding(1.0, 0.5), Rounding(0.1, 0.09), Rounding(10.0, 9.95),
@@ -60,7 +61,7 @@ def same(found, expected: Fraction) -> bool:
 # ---- money ----------------------------------------------------------------------------
 
 
-@settings(EVERY, max_examples=2000)
+@settings(EVERY, max_examples=1000)
 @given(amounts, st.sampled_from([0, 2, 3]), st.integers(1, 500))
 def test_money_rounds_half_up_on_its_digits(amount, decimals, quantity):
     """An amount, its negative, and a line of so many pieces."""
@@ -70,7 +71,7 @@ def test_money_rounds_half_up_on_its_digits(amount, decimals, quantity):
     assert line == half_up(exact(amount) * quantity, decimals)
 
 
-@settings(EVERY, max_examples=2000)
+@settings(EVERY, max_examples=1000)
 @given(amounts, roundings)
 def test_a_price_rounds_up_to_the_first_step_or_ending_not_below(amount, rounding):
     """Up to the step or the ending; and a price that is one already stays as it is."""
@@ -79,7 +80,7 @@ def test_a_price_rounds_up_to_the_first_step_or_ending_not_below(amount, roundin
     assert exact(rounding.up(found)) == exact(found)
 
 
-@settings(EVERY, max_examples=1000)
+@settings(EVERY, max_examples=500)
 @given(
     amounts, st.sampled_from([0, 0.2, 0.333, 0.45, 0.6]), st.sampled_from([0.0, 0.015, 0.029]),
     st.sampled_from([0.0, 0.25, 0.3]), st.integers(1, 300),
@@ -114,7 +115,7 @@ def test_fees_are_the_revenue_charges_added_up():
     assert fees.fixed == 0.3
 
 
-@settings(EVERY, max_examples=2000)
+@settings(EVERY, max_examples=1000)
 @given(
     st.integers(1, 600), amounts, amounts, taxes, st.sampled_from([2, 2, 2, 0, 3]), st.booleans()
 )
@@ -175,7 +176,7 @@ def test_losses_in_a_row_are_the_second_clerks(spoilages):
     assert same(extra_share(*spoilages), extra_of(spoilages))
 
 
-@settings(EVERY, max_examples=1500)
+@settings(EVERY, max_examples=1000)
 @given(
     st.integers(5, 80), st.sampled_from([0, 1, 2]), st.sampled_from([0, 1, 2]),
     st.integers(2, 40), st.integers(2, 40), st.integers(1, 120), st.sampled_from(["in", "mm"]),
@@ -202,7 +203,7 @@ def test_a_roll_is_fed_as_the_second_clerk_lays_it_out(width, edge, gap, w, h, q
 PLAIN = Method("plain", "plain", "in", roll=Roll(99, 0, 0, 1, "in"))
 
 
-@settings(EVERY, max_examples=2500)
+@settings(EVERY, max_examples=1500)
 @given(
     st.sampled_from([Measure.MEAN_OF_SIDES, Measure.AREA, Measure.LONGEST_SIDE]),
     st.integers(20, 600), st.integers(20, 600), st.sampled_from(["in", "mm"]),
@@ -232,7 +233,7 @@ def test_a_size_beside_a_bands_end_is_on_the_side_where_decimals_put_it(
 days = st.integers(1, 9).map(lambda day: date(2026, 3, day))
 
 
-@settings(EVERY, max_examples=1000)
+@settings(EVERY, max_examples=400)
 @given(
     cents, cents, st.lists(st.tuples(days, days, cents), max_size=3), st.booleans(),
     st.none() | days,
