@@ -43,6 +43,17 @@ _QUIET = {
     "@jupyterlab/notebook-extension:tracker": {"kernelShutdown": True},  # with its tab
 }
 
+# The whole width is for the notebook, on a tablet too: the list of files is a click away.
+_ROOMY = {
+    "data": {
+        "layout-restorer:data": {
+            "left": {"collapsed": True, "visible": True, "widgets": []},
+            "right": {"collapsed": True, "visible": True, "widgets": []},
+        }
+    },
+    "metadata": {"id": "default"},
+}
+
 
 @dataclass(frozen=True)
 class Served:
@@ -59,6 +70,7 @@ def workbook(notebooks: Path, shop: Path, first: str, port: int | None = None) -
         port = free_port(port)
         token = secrets.token_urlsafe(24)
         _write(home / "config/labconfig/default_setting_overrides.json", _QUIET)
+        _write(home / "workspaces/default-37a8.jupyterlab-workspace", _ROOMY)
         _write(
             home / "config/jupyter_lab_config.json",
             {

@@ -74,16 +74,16 @@ class PriceListPanel(Panel):
             width="200px",
         )
         self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="170px")
-        self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="112px")
-        self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="112px")
+        self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
+        self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
         self.rounding = Choice(
             "Prices go up to", _roundings(shop.pricing.rounding, shop.currency), width="150px",
             start=shop.pricing.rounding,
         )  # fmt: skip
         self.by = Side("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
-        self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1, width="104px")
-        self.places = Choice("Tiers start at", _PLACES, width="124px")
-        self.first = Typed("Smallest order", pieces(), "", width="96px")
+        self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1, width="98px")
+        self.places = Choice("Tiers start at", _PLACES, width="120px")
+        self.first = Typed("Smallest order", pieces(), "", width="92px")
         self.starts = Typed(
             "Tiers from, pieces", rising("quantities", "6, 12, 24, 48", pieces()), "",
             width="230px",
