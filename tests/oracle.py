@@ -327,40 +327,45 @@ def setup_fee(method, first: bool, on) -> Fraction:
 
 def work(shop, paper: Paper, level: Level, minutes: Fraction, attended: bool, station) -> None:
     """Minutes spent: who is busy, the labour, and the overhead that follows the minutes."""
-    overhead = exact(shop.rates.overhead) / 60
+    if not minutes:
+        return
+    hours = minutes / 60
     if attended:
         paper.busy(OPERATOR, minutes)
-        paper.write(level, Element.LABOUR, minutes * exact(shop.rates.labour) / 60)
+        paper.write(level, Element.LABOUR, hours * exact(shop.rates.labour))
         if shop.rates.overhead_on == "attended":
-            paper.write(level, Element.OVERHEAD, minutes * overhead)
+            paper.write(level, Element.OVERHEAD, hours * exact(shop.rates.overhead))
     if station is not None:
         paper.busy(station, minutes)
         if shop.rates.overhead_on == "machine":
-            paper.write(level, Element.OVERHEAD, minutes * overhead)
+            paper.write(level, Element.OVERHEAD, hours * exact(shop.rates.overhead))
 
 
-def times(level: Level, batch: int, good: int, started: Fraction, first: bool) -> Fraction:
+def times(level: Level, batch: int, good: int, started: Fraction, first: bool):
     """How often something happens in an order."""
-    return {
-        Level.PIECE: started,
-        Level.BATCH: Fraction(whole_up(Fraction(good, batch))),
-        Level.ORDER: Fraction(1),
-        Level.DESIGN: Fraction(1 if first else 0),
-    }.get(level, Fraction(0))
+    if level is Level.PIECE:
+        return started
+    if level is Level.BATCH:
+        return -(-good // batch)
+    if level is Level.ORDER or (level is Level.DESIGN and first):
+        return 1
+    return 0
 
 
 def write_work(shop, paper, operations, good: int, extra: Fraction, first: bool) -> None:
     """All operations of a list."""
+    started = good * (1 + extra)
     for operation in operations:
-        often = times(operation.per, operation.batch, good, good * (1 + extra), first)
+        often = times(operation.per, operation.batch, good, started, first)
         minutes = often * exact(operation.minutes)
         work(shop, paper, operation.per, minutes, operation.attended, operation.station)
 
 
 def write_charges(paper, charges, good: int, extra: Fraction, first: bool) -> None:
     """All charges of a list but those on the money taken and the month's."""
+    started = good * (1 + extra)
     for charge in charges:
-        often = times(charge.level, charge.batch, good, good * (1 + extra), first)
+        often = times(charge.level, charge.batch, good, started, first)
         paper.write(charge.level, charge.element, often * exact(charge.amount))
 
 
@@ -368,9 +373,11 @@ def write_purchase(shop, paper, bought, element, wanted, extra, each_takes) -> N
     """What is billed, what spoils, and what a surplus is worth."""
     each = bought.each * each_takes
     paper.write(Level.PIECE, element, bought.pieces * each)
-    paper.write(Level.PIECE, element, wanted * extra * each)
+    if extra:
+        paper.write(Level.PIECE, element, wanted * extra * each)
     surplus = bought.pieces - wanted
-    paper.write(Level.PIECE, element, -exact(shop.surplus_worth) * surplus * each)
+    if surplus and shop.surplus_worth:
+        paper.write(Level.PIECE, element, -exact(shop.surplus_worth) * surplus * each)
 
 
 def cost(shop, pieces, decorations, *, first=True, on=None, order_up=None) -> Paper:

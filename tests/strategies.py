@@ -466,7 +466,7 @@ def list_of(seed: int, mask: int) -> ListCase:
     last = starts[-1] + throw.choice((0, 7, 20))
     measure = method.grid.measure if method.grid else Measure.MEAN_OF_SIDES
     unit = method.grid.unit if method.grid else method.unit
-    sizes = {float(exact(size_by(measure, unit, method, Art.of(a)))) for a in arts[:2]}
+    sizes = {float(exact(size_by(measure, unit, method, Art.of(a)))) for a in arts[:1]}
     if method.grid is not None:
         sizes |= {float(end) for end in method.grid.bands[:2] if end < 300}
     sizes = {round(size, 3) for size in sizes if round(size, 3) > 0} or {1.5}

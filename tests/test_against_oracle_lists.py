@@ -72,7 +72,7 @@ def test_the_sizes_of_a_list_that_can_be_made_are_the_second_clerks(case):
     assert list(found) == possible(case)
 
 
-@settings(EVERY, max_examples=500)
+@settings(EVERY, max_examples=300)
 @given(lists())
 def test_a_planned_list_is_the_second_clerks_to_the_cent(case):
     """Every price and the set-up line; and each price is the lowest one that can be printed."""
@@ -153,7 +153,7 @@ def check_audit(shop, today, weights, costs):
             assert finding.instead == judged.instead[where]
 
 
-@settings(EVERY, max_examples=250)
+@settings(EVERY, max_examples=200)
 @given(lists(), st.integers(0, 2**20))
 def test_an_audit_finds_what_the_second_clerk_finds(case, seed):
     """Worst quantities and margins, typical margins, every trouble of every cell, the mend."""
@@ -234,7 +234,7 @@ def test_the_random_lists_mostly_can_be_made():
     assert min(seen.values()) > 20, seen
 
 
-@settings(EVERY, max_examples=1000)
+@settings(EVERY, max_examples=400)
 @given(lists())
 def test_typical_quantities_are_the_second_clerks(case):
     """The weighted median of each tier, or its first quantity where there are no orders."""
