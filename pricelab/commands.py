@@ -205,7 +205,8 @@ def _listed(folder: ShopFolder, options: argparse.Namespace) -> PriceList:
     """The list to hand out: today's where asked for, else the planned one."""
     if not options.today:
         return _planned(folder, options)
-    return _todays(folder, options)[0]
+    _todays(folder, options)  # says so where there is none
+    return defaults.asked_list(folder, *_pair(folder, options))
 
 
 def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:

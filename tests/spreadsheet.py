@@ -2,6 +2,7 @@
 
 import io
 import subprocess
+from functools import cache
 from pathlib import Path
 
 from openpyxl import load_workbook
@@ -35,6 +36,7 @@ def recalculated(program: str, folder: Path, files: dict[str, bytes], changes=No
     return {name: load_workbook(done / f"{name}.xlsx", data_only=True) for name in files}
 
 
+@cache
 def formulas(content: bytes) -> list[tuple[str, int, int, object]]:
     """Sheet, row, column and stored value of every formula."""
     written, stored = (load_workbook(io.BytesIO(content), data_only=only) for only in (False, True))

@@ -291,6 +291,8 @@ def test_todays_list_is_exported_as_it_stands(run):
     run("export", "patch", "cap", "--to", "lists", "--today")
     text = Path("lists/patch-cap-price-list.csv").read_text("utf-8-sig")
     assert text.splitlines()[-1] == "patch,cap,3,26.95,13.00,7.00"
+    assert "Set-up $54.55 the first time an artwork is made" in text
+    assert run("export", "patch", "hat", "--to", "lists", "--today")[0] == 2
 
 
 def test_a_place_that_cannot_be_saved_to_is_told(run):
