@@ -1,0 +1,67 @@
+"""What to buy for an order, by hand and against scipy's binomial."""
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from pricelab.buying import ToBuy, buying_list
+from pricelab.errors import PricelabError
+from pricelab.grids import Grid
+from pricelab.orders import Decoration, Order
+from pricelab.shop import Blank, Density, Method, PricingRules, Rates, Shop
+from pricelab.sizes import Artwork, Measure
+
+CAP = Blank("cap", "the cap", Grid.by_quantity("cap", [1, 48], [5, 4], pack=12), 5, 3, "in")
+PATCH = Method(
+    "patch", "Patch", "in", spoilage=0.03,
+    grid=Grid("patch", Measure.MEAN_OF_SIDES, "in", [2, 3], [25, 50], [[3, 2], [4, 3]]),
+)  # fmt: skip
+SEWN = Method(
+    "sewn", "Contracted", "in", spoilage=0.1, density=Density(2000, "in"),
+    grid=Grid.by_quantity("sewn", [1], [0.5], per="thousand stitches"),
+)  # fmt: skip
+
+
+def a_shop(**more):
+    methods = {"patch": PATCH, "sewn": SEWN}
+    return Shop("A shop", "USD", "in", Rates(0), PricingRules(0, 0), methods, {"cap": CAP}, **more)
+
+
+def test_an_order_of_24_by_hand():
+    """26 are bought to be 95 % sure of 24 at 3 % (25 are only 83 %): 3 packs of caps, 26 patches.
+
+    26 × 4.00 = 104.00; 50 × 3.00 = 150.00 costs more, so no later break would pay; of caps 48
+    at 4.00 would cost 192 against 180, no saving either.
+    """
+    caps, patches = buying_list(a_shop(), Order.of(CAP, 24, PATCH, Artwork(3, 3, "in")))
+    assert caps == ToBuy("the cap", 24, 26, 36, 5.0, 180.0, 0, 0.0)
+    assert patches == ToBuy("Patch", 24, 26, 26, 4.0, 104.0, 0, 0.0)
+
+
+def test_a_later_break_that_costs_less_is_told_or_taken():
+    """By hand: 45 good take 49 (48 are 94 %); 49 × 3.00 = 147, but 50 × 2.00 = 100: 47.00 less."""
+    order = Order.of(CAP, 45, PATCH, Artwork(2, 2, "in"))
+    told = buying_list(a_shop(), order)[1]
+    assert (told.pieces, told.amount, told.up_to, told.saving) == (49, 147.0, 50, 47.0)
+    taken = buying_list(a_shop(order_up=True), order)[1]
+    assert (taken.billed, taken.amount, taken.up_to, taken.saving) == (50, 100.0, 0, 0.0)
+
+
+def test_pieces_are_spoiled_by_all_they_have_still_to_pass():
+    """Two decorations of 3 % and 10 %: caps and the first must survive .97 × .9, the second .9."""
+    order = Order(
+        [(CAP, 50)],
+        [Decoration(PATCH, Artwork(2, 2, "in")), Decoration(SEWN, Artwork(2, 1, "in"))],
+    )
+    caps, first, second = buying_list(a_shop(service_level=0.9), order)
+    for bought, good in ((caps, 0.97 * 0.9), (first, 0.97 * 0.9), (second, 0.9)):
+        assert stats.binom.sf(49, bought.pieces, good) >= 0.9
+        assert stats.binom.sf(49, bought.pieces - 1, good) < 0.9
+    assert second.unit_price == 2.0  # 2 × 1 × 2,000 stitches, at .50 a thousand
+    assert second.amount == 2.0 * second.billed
+
+
+def test_only_one_order_is_bought_for_at_a_time():
+    order = Order.of(CAP, np.array([12, 24]), PATCH, Artwork(2, 2, "in"))
+    with pytest.raises(PricelabError, match=r"expected one order of one size and quantity to buy"):
+        buying_list(a_shop(), order)
