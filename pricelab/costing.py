@@ -193,7 +193,7 @@ def _cut(roll: Roll, method: Method, artwork: Artwork, run: _Run) -> Iterator[Li
     ):
         yield Line(
             level, Element.DECORATION, f"{method.name}: roll{label}", times, each,
-            f"{roll.unit} of roll", roll.price, spoiled, method.place,
+            f"{roll.unit} of roll", roll.price, spoiled, roll.place,
         )  # fmt: skip
 
 

@@ -144,6 +144,9 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
          "Write a length above 0."),
         ("blanks.csv", "5,2 1/4", '5,"2,25"', f'row 2, column "panel height": found "2,25", '
          f"{LENGTH} Replace the comma by a point."),
+        ("blanks.csv", "six panels", "six, panels", "row 2: found 9 cells, expected no more than "
+         "the 8 of the first row. Put quotation marks round a cell that holds the separator "
+         "itself, such as a decimal comma in a file separated by commas."),
         ("blanks.csv", "Twill cap", '"Twill" cap', "row 2: found a row that cannot be split into "
          "cells (',' expected after '\"'), expected quotation marks in pairs. "
          "Close or remove the odd quotation mark."),

@@ -79,6 +79,12 @@ def test_a_csv_file_that_cannot_be_read(tmp_path, content, said):
     assert read(tmp_path, content) == (None, [f"blanks.csv{said}"])
 
 
+def test_a_cell_under_no_heading_is_a_fault_where_the_header_ends_in_empty_cells(tmp_path):
+    """Else its figure would be missed in silence."""
+    table, _ = read(tmp_path, b"blank,care,,\na,b,,\na,b,c,\n")
+    assert table.wide_rows(Report()) == {3}
+
+
 @pytest.mark.parametrize("row", [b"a,b,c", b"a,b,", b"a,3,20", b"a,,,"])
 def test_a_row_wider_than_the_header_is_a_fault_even_by_an_empty_cell(tmp_path, row):
     """A decimal comma that splits a cell pushes the empty last one over the edge."""
