@@ -83,7 +83,7 @@ def tables(unit: str) -> tuple[Table, ...]:
         Column("operation"),
         Column("minutes", amount),
         Column("per", _words_of(_WORKED, "piece, batch, order or design")),
-        Column("batch", count, 1),
+        Column("batch", count, None),
         Column("time", one_of({"attended": True, "dwell": False}, "attended or dwell"), True),
         Column("station", default=None),
     )
@@ -92,7 +92,7 @@ def tables(unit: str) -> tuple[Table, ...]:
         Column("element", _words_of(Element, f"one of {', '.join(e.value for e in Element)}")),
         Column("level", _words_of(Level, f"one of {', '.join(e.value for e in Level)}")),
         Column("amount", amount_or_share),
-        Column("batch", count, 1),
+        Column("batch", count, None),
     )
     return (
         Table("stitching", stitching, _stitching, once=True),
@@ -124,17 +124,27 @@ def _promotion(record: Record, report: Report) -> Promotion | None:
     )  # fmt: skip
 
 
+def _batch(record: Record, level: Level, report: Report) -> int:
+    """The pieces of a batch, which a row on batch level must tell."""
+    if record["batch"] is None and level is Level.BATCH:
+        place = record.place("batch")
+        report.fault(place, "an empty cell", "the pieces of a batch, such as 48", "Fill it in.")
+    return record["batch"] or 1
+
+
 def _operation(record: Record, report: Report) -> Operation | None:
+    batch = _batch(record, record["per"], report)
     return report.make(
         record.place("station"), Operation, record["operation"], record["minutes"], record["per"],
-        record["batch"], record["time"], record["station"], record.place("minutes"),
+        batch, record["time"], record["station"], record.place("minutes"),
     )  # fmt: skip
 
 
 def _charge(record: Record, report: Report) -> Charge | None:
     money, part = record["amount"]
+    batch = _batch(record, record["level"], report)
     return report.make(
         record.place("amount"), Charge, record["cost"], record["element"], record["level"],
-        money, part, record["batch"], record.place("amount"),
+        money, part, batch, record.place("amount"),
         mend="Write an amount of money." if part else "",
     )  # fmt: skip

@@ -191,6 +191,10 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
         ("costs.csv", "revenue,2.9 %", "order,2.9 %", 'row 3, column "amount": "card fee" is a '
          "share at order level; only a revenue-level cost is a share of the money taken. "
          "Write an amount of money."),
+        ("costs.csv", "2.10,48", "2.10,", 'row 2, column "batch": found an empty cell, expected '
+         "the pieces of a batch, such as 48. Fill it in."),
+        ("operations.csv", "12,order", "12,batch", 'row 2, column "batch": found an empty cell, '
+         "expected the pieces of a batch, such as 48. Fill it in."),
         ("rolls.csv", "15,0.5", "1,0.5", "row 2: found a roll 1 wide with an edge of 0.5, a gap "
          "of 0 and a price of 0.21; expected none below 0 and a roll wider than its two edges."),
         # ---- price_list.csv
