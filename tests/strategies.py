@@ -148,7 +148,7 @@ def together(artworks: list[Artwork]) -> Artwork:
         np.array([a.height for a in artworks]),
         artworks[0].unit,
         stitches,
-        artworks[0].colours,
+        np.array([a.colours for a in artworks]),
     ).column()
 
 
@@ -256,7 +256,6 @@ def artworks_of(dice: Dice, about: str, count: int) -> tuple[Artwork, ...]:
     """A few artworks in one unit."""
     throw = dice(f"{about} artworks")
     unit = throw.choice(("in", "mm"))
-    colours = throw.randint(2, 6) if dice.has("colours") else 1
     stitched = dice.has("given stitches")
     return tuple(
         Artwork(
@@ -264,7 +263,7 @@ def artworks_of(dice: Dice, about: str, count: int) -> tuple[Artwork, ...]:
             length(throw, unit, 0.5, 4),
             unit,
             throw.randrange(500, 20_000, 125) if stitched else None,
-            colours,
+            throw.randint(1, 6) if dice.has("colours") else 1,
         )
         for _ in range(count)
     )

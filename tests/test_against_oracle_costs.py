@@ -75,7 +75,7 @@ def paper_of(case: Case, art: int, column: int):
     )
 
 
-@settings(EVERY, max_examples=2000)
+@settings(EVERY, max_examples=1500)
 @given(cases())
 def test_every_total_of_a_random_order_is_the_second_clerks(case):
     """By level, by element, full, out of pocket, moving, and the minutes of each who works."""
@@ -105,7 +105,7 @@ def test_every_total_of_a_random_order_is_the_second_clerks(case):
         assert same(at(sheet.bottleneck, row, column), paper.bottleneck)
 
 
-@settings(EVERY, max_examples=600)
+@settings(EVERY, max_examples=400)
 @given(cases())
 def test_a_single_order_is_the_second_clerks_to_the_cent(case):
     """One size and one quantity at a time: the cents of the full cost, and what it earns."""
@@ -180,7 +180,7 @@ def test_a_mesh_is_its_single_orders(case):
         assert why == pytest.approx(single.full, rel=1e-12, abs=1e-9)
 
 
-@settings(EVERY, max_examples=800)
+@settings(EVERY, max_examples=600)
 @given(cases())
 def test_what_cannot_be_made_is_what_the_second_clerk_refuses(case):
     """Panel, method, roll, heat and last band: the same artworks are refused, each with why."""
@@ -193,7 +193,7 @@ def test_what_cannot_be_made_is_what_the_second_clerk_refuses(case):
                 cost_sheet(case.shop, case.order(art, 0))
 
 
-@settings(EVERY, max_examples=800)
+@settings(EVERY, max_examples=600)
 @given(cases())
 def test_every_purchase_is_the_second_clerks(case):
     """Band, break, minimum, packs and ordering up, of every grid at every quantity near a break."""

@@ -16,6 +16,7 @@ from oracle import (
     CannotBeMade,
     Taken,
     all_breaks,
+    band_row,
     chance_of_enough,
     charged,
     exact,
@@ -226,6 +227,22 @@ def test_a_size_beside_a_bands_end_is_on_the_side_where_decimals_put_it(
     if size != exact(end) and abs(size - exact(end)) < Fraction(2, 10**6):
         return  # an end that was rounded to six decimals from a length without end, such as 57/25.4
     assert grid.band_of(found) == expected
+
+
+def test_both_clerks_put_the_known_sizes_into_the_bands_the_rules_name():
+    """2.004 is in the upper of the printed bands 1.51–2.00 and 2.01–2.50; 1.1 × 1.1 is on 1.21."""
+    printed = Grid("mean", Measure.MEAN_OF_SIDES, "in", [2.0, 2.5], [1], [[1.0], [2.0]])
+    area = Grid("area", Measure.AREA, "in", [1.21, 2.5], [1], [[1.0], [2.0]])
+    for grid, artwork, band in (
+        (printed, Artwork(2.004, 2.004, "in"), 1),
+        (printed, Artwork(2.5, 1.5, "in"), 0),
+        (area, Artwork(1.1, 1.1, "in"), 0),
+        (area, Artwork(1.1, 1.11, "in"), 1),
+        (area, Artwork(27.94, 27.94, "mm"), 0),  # 1.1 × 25.4 = 27.94
+    ):
+        size = size_by(grid.measure, "in", PLAIN, Art.of(artwork))
+        assert band_row(grid, size) == band
+        assert grid.band_of(size_of(artwork, grid.measure, "in")) == band
 
 
 # ---- set-up ---------------------------------------------------------------------------
