@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from example_shops import CARTONS
 
-from pricelab.audit import Finding, Trouble, audit
+from pricelab.audit import LOSING, Finding, Trouble, audit
 from pricelab.errors import NotPossible
 from pricelab.planning import plan
 from pricelab.pricelist import PriceList
@@ -91,7 +91,9 @@ def test_the_target_is_asked_of_the_quantity_that_is_usually_ordered():
 def test_a_margin_exactly_on_the_floor_holds():
     """By hand: 13.00 / (1 − .48) = 25.00 is the floor; with the target there too it holds."""
     level = replace(CARTONS, pricing=replace(CARTONS.pricing, target=0.48))
-    assert audit(level, a_list([[25.00, 8.80, 7.05], [28, 10.7, 9]])).holding.all()
+    judged = audit(level, a_list([[25.00, 8.80, 7.05], [28, 10.7, 9]]))
+    assert judged.holding.all()
+    assert not any(finding.trouble in LOSING for finding in judged.findings)
     assert not audit(level, a_list([[24.99, 8.80, 7.05], [28, 10.7, 9]])).holding[0, 0]
 
 
