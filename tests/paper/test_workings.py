@@ -89,6 +89,14 @@ def test_names_from_the_shops_files_stay_text(folder, price_list):
 def odd_shops(folder):
     """Folders with every pricing rule there is: endings, tax, spread set-up, coarse steps."""
     yield "plain", read_shop(write_shop(folder / "plain"))
+    # 4.20 / 0.60 is 7.00, and 7.000000000000001 in binary fractions
+    exact = {
+        "blank_prices": "blank,from,price\ncap,1,3.00\n",
+        "patches": "mean of sides (in),1\n3,1.20\n",
+        "operations": "method,operation,minutes,per\npatch,pressing,0,piece\n",
+        "costs": "method,cost,element,level,amount\n,label,packing,piece,0\n",
+    }
+    yield "exact", read_shop(write_shop(folder / "exact", **exact))
     settings = {
         "ending": ("price step,0.05", "price step,1\nprice ending,0.95"),
         "spread": ("currency,USD", "currency,USD\nset-up,spread"),
@@ -118,6 +126,8 @@ def test_a_spreadsheet_works_every_price_out_as_we_do(tmp_path, spreadsheet_prog
         planned = planned_list(folder, shop.methods["patch"], shop.blanks["cap"])
         files[f"{name}-planned"] = workings(folder, planned)
         files[f"{name}-today"] = workings(folder, folder.price_lists[0])
+        if name == "exact":
+            assert planned.prices.tolist() == [[7.0] * 3] * 2
     for name, method in DEMO_LISTS:
         folder = read_shop(ROOT / "data" / name)
         today = next(x for x in folder.price_lists if x.method == method)
