@@ -110,12 +110,16 @@ class _Workings:
         audit, look = self.audit, self.look
         bands, tiers = audit.price_list.prices.shape
         write_title(self.sheet, 0, "Not for clients: costs of a piece, and its price", look)
+
+        def head(key: str):  # over its column: text to the left, figures to the right
+            return look.head(align="left" if key in ("size", "pieces", "verdict") else "right")
+
         for key, label in _HEADS.items():
             if isinstance(self.fields[key], int):
-                write_text(self.sheet, _TOP - 1, self.fields[key], label, look.head())
+                write_text(self.sheet, _TOP - 1, self.fields[key], label, head(key))
         for block, label in (("worst", "dearest quantity"), ("typical", "usual quantity")):
             for column, element in zip(self.fields[f"{block} costs"], self.elements, strict=True):
-                write_text(self.sheet, _TOP - 1, column, element.value, look.head())
+                write_text(self.sheet, _TOP - 1, column, element.value, head("cost"))
             write_text(
                 self.sheet, _TOP - 2, self.fields[block], f"At the {label}", look.of(bold=True)
             )
@@ -123,6 +127,7 @@ class _Workings:
             for tier in range(tiers):
                 self._write_row(_TOP + band * tiers + tier, band, tier)
         self.sheet.set_row(_TOP - 1, 42)
+        self.sheet.set_column(1, self.fields["verdict"], 12)
         self.sheet.set_column(0, 0, 18)
         self.sheet.set_column(self.fields["verdict"], self.fields["verdict"], 14)
         self.sheet.freeze_panes(_TOP, 4)
