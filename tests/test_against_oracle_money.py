@@ -78,6 +78,7 @@ def test_a_price_rounds_up_to_the_first_step_or_ending_not_below(amount, roundin
     """Up to the step or the ending; and a price that is one already stays as it is."""
     found = rounding.up(amount)
     assert exact(found) == rounded_up(exact(amount), rounding)
+    assert exact(rounding.up(-amount)) == rounded_up(-exact(amount), rounding)
     assert exact(rounding.up(found)) == exact(found)
 
 
