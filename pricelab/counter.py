@@ -11,11 +11,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab import defaults
+from pricelab.defaults import asked_list
 from pricelab.errors import PricelabError
 from pricelab.grids import Grid
 from pricelab.nesting import Roll
-from pricelab.planning import possible_sizes
 from pricelab.pricelist import PriceList
 from pricelab.pricing import Fees, price_for_margin, with_tax
 from pricelab.shop import Blank, Method, PricingRules, Rates, Shop, Stitching
@@ -72,27 +71,15 @@ def counter_of(folder: "ShopFolder") -> Counter:
     for method in shop.methods.values():
         for blank in shop.blanks.values():
             try:
-                lists[method.key, blank.key] = _asked(folder, method, blank)
+                listed = asked_list(folder, method, blank)
             except PricelabError:  # no size of it can go on this blank
                 continue
+            lists[method.key, blank.key] = replace(listed, sheet=None)
     if not lists:
         raise PricelabError(f"{shop.name} has nothing that can be offered: no method fits a blank.")
     return Counter(
         without_costs(shop), lists, {m.key: _repeat_setup(shop, m) for m in shop.methods.values()}
     )
-
-
-def _asked(folder: "ShopFolder", method: Method, blank: Blank) -> PriceList:
-    """The list by which the method on the blank is offered, with its set-up line."""
-    listed = defaults.todays_list(folder, method, blank)
-    if listed is None:
-        listed = defaults.planned_list(folder, method, blank)
-    elif listed.setup is None and folder.shop.pricing.setup_apart:
-        # A printed list has no column for set-up: it is priced as every plan prices it.
-        size = possible_sizes(folder.shop, method, blank, listed.sizes)[:1]
-        planned = defaults.planned_list(folder, method, blank, tiers=(1,), sizes=size)
-        listed = replace(listed, setup=planned.setup)
-    return replace(listed, sheet=None)
 
 
 def _repeat_setup(shop: Shop, method: Method) -> float:

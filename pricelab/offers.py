@@ -88,9 +88,13 @@ class Offer:
 
 @dataclass(frozen=True)
 class Refusal:
-    """Why an order is not possible (a sentence), and what would do: a size, other methods."""
+    """Why an order is not possible (a sentence), and what would do: a size, other methods.
+
+    `fits` tells that the artwork could be made in other quantities.
+    """
 
     reason: str
+    fits: bool = False
     size: tuple[float, float] | None = None
     methods: tuple[str, ...] = ()
 
@@ -153,11 +157,11 @@ def refuse(counter: Counter, wanted: Wanted) -> Refusal:
     reason = why_not(counter, wanted)
     artwork = artwork_of(counter, wanted)
     if not _reasons(counter, wanted, artwork).item():
-        return Refusal(reason)  # the quantity: another size or method would not help
+        return Refusal(reason, fits=True)  # another size or method would not help
     size = _nearest_size(counter, wanted, artwork)
     others = (replace(wanted, method=method.key) for method in counter.methods)
     possible = tuple(other.method for other in others if not why_not(counter, other))
-    return Refusal(reason, size, possible)
+    return Refusal(reason, size=size, methods=possible)
 
 
 def artwork_of(counter: Counter, wanted: Wanted) -> Artwork:
@@ -203,7 +207,8 @@ def _not_in_that_quantity(counter: Counter, wanted: Wanted) -> str:
         listed = counter.lists[method.key, blank.key]
         first, quantity = int(listed.starts[0]), wanted.quantity
         if quantity < first:
-            return f"{counter.short_name(method.key)} on {blank.name} is made from {first:,} pieces on."
+            name = counter.short_name(method.key)
+            return f"{name} on {blank.name} is made from {first:,} pieces on."
         if quantity > listed.last:
             return f"Our prices go up to {listed.last:,} pieces: for {quantity:,} ask us."
     return ""

@@ -18,11 +18,22 @@ from pricelab.sizes import Artwork, size_of
 
 
 @dataclass(frozen=True)
+class QuotePart:
+    """The pieces of one blank (`name`, with its colour) in a quote; shown money."""
+
+    name: str
+    quantity: int
+    each: float
+    pieces: float
+
+
+@dataclass(frozen=True)
 class Quote:
     """One order as it is offered to `client`; money as shown, for the whole order but `each`.
 
     `total` is the sum of the lines, `tax` the sales tax in it or on top of it, `payable`
-    what the client pays in all.
+    what the client pays in all. Where the pieces are of several blanks or colours, `parts`
+    has a line for each, and `each` is 0 unless all have the same price.
     """
 
     head: Letterhead
@@ -40,6 +51,8 @@ class Quote:
     tax_label: str
     care: tuple[str, ...]
     hint: str = ""
+    number: str = ""
+    parts: tuple["QuotePart", ...] = ()
 
     def __post_init__(self):
         if self.quantity < 1:
@@ -120,9 +133,14 @@ def quote_pdf(offer: Quote) -> bytes:
     """The quote on one page."""
     head = offer.head
     lines = [
-        [wording.pieces(offer.quantity), head.money(offer.each), head.money(offer.pieces)],
-        ["Set-up of the artwork", "", head.money(offer.setup)],
-    ]
+        [
+            f"{wording.number(p.quantity)} {one_line(p.name)}",
+            head.money(p.each),
+            head.money(p.pieces),
+        ]
+        for p in offer.parts
+    ] or [[wording.pieces(offer.quantity), head.money(offer.each), head.money(offer.pieces)]]
+    lines.append(["Set-up of the artwork", "", head.money(offer.setup)])
     included = offer.tax_label.startswith("including")
     tax = [offer.tax_label, "", head.money(offer.tax)]
     total = ["Total", "", head.money(offer.payable)]
@@ -133,6 +151,7 @@ def quote_pdf(offer: Quote) -> bytes:
         lines += [total]
     else:
         lines += [total, tax] if included else [before, tax, total]
+    named = f"Quote {offer.number}" if offer.number else "Quote"
     about = [head.conditions, *offer.care, OTHER_RULES]
     return typeset(
         "quote.typ",
@@ -145,7 +164,8 @@ def quote_pdf(offer: Quote) -> bytes:
             "method": one_line(offer.method),
             "blank": one_line(offer.blank),
             "artwork": offer.artwork,
-            "validity": f"Quote of {wording.day(head.on)}, valid until {wording.day(head.until)}.",
+            "validity": f"{named} of {wording.day(head.on)}, "
+            f"valid until {wording.day(head.until)}.",
             "lines": lines,
             "total": lines.index(total),
             "tax_note": head.tax_note if not offer.tax else "",

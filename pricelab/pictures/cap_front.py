@@ -20,7 +20,7 @@ CLOTH, SEAM = "#eef1f4", "#aeb8c3"
 
 _EDGE = 1e-9  # sizes are decimals: one that equals the panel fits
 
-_WIDTH, _HEIGHT, _TOP, _SIDE, _BOTTOM = 500.0, 350.0, 62.0, 10.0, 8.0
+_WIDTH, _HEIGHT, _TOP, _SIDE, _BOTTOM = 480.0, 336.0, 68.0, 10.0, 8.0
 _FOOT = 30.0  # points under the piece, for the scale
 
 
@@ -293,7 +293,8 @@ def _hat(panel, ax) -> None:
     base, top = -0.62 * high, 0.82 * high
     crown = [
         (-0.72 * wide, base), (-0.56 * wide, top), (-0.5 * wide, top + 0.1 * high),
-        (0.5 * wide, top + 0.1 * high), (0.56 * wide, top), (0.72 * wide, base), (-0.72 * wide, base),
+        (0.5 * wide, top + 0.1 * high), (0.56 * wide, top), (0.72 * wide, base),
+        (-0.72 * wide, base),
     ]  # fmt: skip
     _shape(ax, crown, "MLCCCLZ", zorder=1.1)
     brim = [
@@ -336,8 +337,8 @@ def _bag(panel, ax) -> None:
     side, low, up = 0.66 * wide, -0.74 * high, 0.7 * high
     for inner in (0.3, 0.36):
         handle = [
-            (-inner * wide, up), (-inner * wide, up + inner * high), (inner * wide, up + inner * high),
-            (inner * wide, up),
+            (-inner * wide, up), (-inner * wide, up + inner * high),
+            (inner * wide, up + inner * high), (inner * wide, up),
         ]  # fmt: skip
         _shape(ax, handle, "MCCC", fill="none", zorder=1.0)
     body = [(-side, up), (-0.96 * side, low), (0.96 * side, low), (side, up), (-side, up)]
@@ -373,16 +374,15 @@ def _fits(values: CapFront) -> str:
         (room - side) / 2 for room, side in zip(values.panel, values.artwork, strict=True)
     )
     size = _size(values.artwork, values.unit)
+    aside = f"{number(round(beside, 3))} {values.unit} free on each side"
+    over = f"{number(round(above, 3))} {values.unit} free above and below"
     if beside <= _EDGE and above <= _EDGE:
         return f"{size} fills the panel"
     if above <= _EDGE:
-        return f"{size} fits: as high as the panel, {number(round(beside, 3))} {values.unit} free on each side"
+        return f"{size} fits: as high as the panel, {aside}"
     if beside <= _EDGE:
-        return f"{size} fits: as wide as the panel, {number(round(above, 3))} {values.unit} free above and below"
-    return (
-        f"{size} fits: {number(round(beside, 3))} {values.unit} free on each side, "
-        f"{number(round(above, 3))} {values.unit} above and below"
-    )
+        return f"{size} fits: as wide as the panel, {over}"
+    return f"{size} fits: {aside}, {over.replace(' free', '')}"
 
 
 CAP_FRONT = Picture("cap-front", frame, marks, describe)

@@ -1,6 +1,7 @@
 """What a piece costs a client by the number taken: one decoration's steps, others beside it."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -84,7 +85,7 @@ def frame(values: PriceSteps) -> Frame:
     return Frame(
         quantity_axis("pieces", first, last, [*starts, last]),
         money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5),
-        width=660, height=350, right=196, top=64,
+        width=480, height=310, left=50, right=140, top=68, bottom=44,
     )  # fmt: skip
 
 
@@ -99,7 +100,7 @@ def marks(values: PriceSteps, ax) -> None:
             x, np.minimum(y, top * 1.5), color=thread.colour, linewidth=3.4 if chosen else 1.5,
             linestyle="solid" if chosen else thread.dash, zorder=3 if chosen else 2,
         )  # fmt: skip
-        ends.append((steps.prices[-1], steps.name, thread.colour))
+        ends.append((steps.prices[-1], _short(steps.name), thread.colour))
         here = steps.price_at(values.marked)
         if here is not None and here <= top:
             ax.plot(
@@ -108,12 +109,21 @@ def marks(values: PriceSteps, ax) -> None:
                 zorder=5 if chosen else 2.5,
             )  # fmt: skip
     if values.chosen:
-        for first, until, _ in values.chosen.better:
-            ax.axvspan(first, until + 1, color=look.COPPER_TINT, linewidth=0, zorder=0.5)
+        ranges = [(first, until + 1 - first) for first, until, _ in values.chosen.better]
+        ax.broken_barh(ranges, (0, top), color=look.COPPER_TINT, linewidth=0, zorder=0.5)
         for step in range(len(values.chosen.starts)):
             _say_price(values, ax, step)
     _mark(values, ax)
     label_ends(ax, ends)
+
+
+def _short(name: str) -> str:
+    """A name as far as there is room beside the lines.
+
+    >>> _short("Moulded flexible patch")
+    'Moulded flexible pa…'
+    """
+    return name if len(name) <= 20 else f"{name[:19].rstrip(' ,')}…"
 
 
 def _mark(values: PriceSteps, ax) -> None:
@@ -145,10 +155,10 @@ def _say_price(values: PriceSteps, ax, step: int) -> None:
         words, (np.sqrt(start * end), price), (0, 8), textcoords="offset points", ha="center",
         va="bottom", color=darker(look.thread(chosen.thread).colour), fontsize=look.LABEL + 1,
         fontweight="bold", zorder=6,
-        bbox={"facecolor": look.PAPER, "edgecolor": "none", "pad": 0.5, "alpha": 0.8},
     )  # fmt: skip
 
 
+@lru_cache(maxsize=4)  # asked for by the picture, its title and its twin in words
 def describe(values: PriceSteps) -> Description:
     """What a piece costs at the marked quantity and at the next step; every step in figures."""
     rows = []
@@ -172,7 +182,7 @@ def describe(values: PriceSteps) -> Description:
 def _finding(values: PriceSteps) -> str:
     chosen = values.chosen
     if chosen is None:
-        return f"{values.at}: choose a decoration that is possible to see its prices"
+        return f"Other decorations of {pieces(values.marked)} on the same piece"
     here = chosen.price_at(values.marked)
     if here is None:
         return f"{values.at}: prices go from {number(chosen.starts[0])} to {pieces(chosen.last)}"

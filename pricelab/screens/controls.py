@@ -109,10 +109,13 @@ class Pick(Control):
 class Slide(Control):
     """A figure typed, stepped by the arrow keys or slid: `low` to `high` of `unit`, by `step`.
 
-    The number is what the label names and what counts; the slider beside it follows it.
+    The number is what the label names and what counts; the slider beside it follows it, as
+    far as it goes (to `slid_to`, where that is less than `high`).
     """
 
-    def __init__(self, label: str, low, high, start, *, unit="", step=1, width="180px"):
+    def __init__(
+        self, label: str, low, high, start, *, unit="", step=1, width="180px", slid_to=None
+    ):
         self.low, self.high, self.unit = low, high, unit
         whole = isinstance(step, int)
         number, slider = (
@@ -121,7 +124,7 @@ class Slide(Control):
         )  # fmt: skip
         words = f"{label}, {unit}" if unit else label
         super().__init__(number(value=start, step=step, description=words), width)
-        self.slider = slider(value=start, min=low, max=high, step=step, readout=False)
+        self.slider = slider(value=start, min=low, max=slid_to or high, step=step, readout=False)
         self.slider.layout.width = width
         self.box.children = [self.widget, self.slider, self.answer]
         self.box.add_class("pl-slide")
@@ -140,11 +143,11 @@ class Slide(Control):
         )
 
     def _slid(self, change) -> None:
-        if change.new != min(max(self.widget.value, self.low), self.high):
+        if change.new != min(max(self.widget.value, self.low), self.slider.max):
             self.widget.value = change.new
 
     def _follow(self, change) -> None:
-        self.slider.value = min(max(change.new, self.low), self.high)
+        self.slider.value = min(max(change.new, self.low), self.slider.max)
 
 
 class Typed(Control):
@@ -160,6 +163,20 @@ class Typed(Control):
     def value(self):
         """The entry as read; raises `PricelabError` where it will not do."""
         return self._parse(self.widget.value)
+
+
+class Words(Control):
+    """Words that nothing is read from, such as a name."""
+
+    def __init__(self, label: str, start: str = "", *, width="180px"):
+        super().__init__(
+            widgets.Text(value=start, description=label, continuous_update=False), width
+        )
+
+    @property
+    def value(self) -> str:
+        """The words, on one line."""
+        return " ".join(self.widget.value.split())
 
 
 class Tick(Control):

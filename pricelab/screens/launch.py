@@ -24,6 +24,10 @@ from pricelab.errors import PricelabError
 from pricelab.folders import ROOT, SHOP_VARIABLE
 
 LOOPBACK = "127.0.0.1"
+_CLIENT_TITLE = "What does my order cost?"
+_NOT_FOR_CLIENTS = ["check", "owner"]
+"""Tags of cells that are neither run nor shown on the client's page."""
+
 _PORTS = 100  # tried one after the other
 _PATIENCE = 60.0  # seconds; a cold disk takes about ten
 _HERE = Path(__file__).parent
@@ -110,7 +114,9 @@ def client_page(notebook: Path, shop: Path, port: int | None = None) -> Iterator
                     "strip_sources": True,
                     "show_tracebacks": False,
                     "file_allowlist": [],
+                    "resources": {"metadata": {"name": _CLIENT_TITLE}},
                 },
+                "TagRemovePreprocessor": {"enabled": True, "remove_cell_tags": _NOT_FOR_CLIENTS},
             },
         )
         with _serving(["voila", str(notebook.resolve())], home, shop, port) as process:

@@ -1,0 +1,240 @@
+"""What the client's screen says, as HTML and in plain words; only what is shown may come here."""
+
+from base64 import b64encode
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pricelab import wording
+from pricelab.counter import Counter
+from pricelab.money import show_money
+from pricelab.offers import Offer, Refusal, Wanted, estimated_stitches
+from pricelab.paper.clientcopy import OTHER_RULES, care_words
+from pricelab.pictures import look
+from pricelab.pictures.picture import Description
+from pricelab.pictures.wordlists import listed
+from pricelab.screens.html import bullets, paragraph, table, text
+from pricelab.shop import Tax
+
+
+@dataclass(frozen=True)
+class Said:
+    """A part of the screen: its HTML, and the same in words."""
+
+    html: str
+    words: str
+
+
+def heading(counter: Counter) -> Said:
+    """Whose screen it is."""
+    shop = counter.shop
+    return Said(
+        f'<div class="plc-head"><b>{text(shop.name)}</b><span>{text(shop.notice)}</span></div>',
+        f"{shop.name}\n{shop.notice}",
+    )
+
+
+def price(counter: Counter, offer: Offer) -> Said:
+    """The price a piece and in all, in large figures, and the lines they are made of."""
+    money = _money(counter)
+    each = money(offer.each) if offer.each is not None else _range(offer, money)
+    of = _in_all(offer, counter.shop.pricing.tax)
+    large = (
+        f'<div class="plc-price" role="status"><div><b>{text(each)}</b><span>a piece</span></div>'
+        f'<div class="plc-total"><b>{text(money(offer.payable))}</b><span>{text(of)}</span></div>'
+        "</div>"
+    )
+    lines = _lines(counter, offer)
+    rows = table(("", "each", "together"), lines, sums=(_total_at(lines),))
+    words = Description(
+        f"{each} a piece, {money(offer.payable)} {of}", ("", "each", "together"), tuple(lines)
+    )
+    return Said(large + rows, str(words))
+
+
+def _in_all(offer: Offer, tax: Tax) -> str:
+    parts = ["set-up"] if offer.setup else []
+    if offer.tax:
+        parts.append("tax")
+    return f"in all, with {listed(parts)}" if parts else "in all"
+
+
+def _range(offer: Offer, money) -> str:
+    prices = sorted({line.each for line in offer.lines})
+    return f"{money(prices[0])}–{money(prices[-1])}"
+
+
+def _lines(counter: Counter, offer: Offer) -> list[tuple[str, str, str]]:
+    money, tax = _money(counter), counter.shop.pricing.tax
+    lines = []
+    for line in offer.lines:
+        name = ", ".join(filter(None, (line.blank, line.colour)))
+        count = wording.number(line.pieces)
+        lines.append((f"{count} × {name}", money(line.each), money(line.amount)))
+    if counter.shop.pricing.setup_apart:
+        setup = money(offer.setup) if offer.setup else "none"
+        lines.append(("Set-up of the artwork, once", "", setup))
+    rate = f"{wording.percent(tax.rate, 3)} {tax.name}"
+    if tax.included:
+        lines.append(("Total", "", money(offer.payable)))
+        if tax.rate:
+            lines.append((f"in it {rate}", "", money(offer.tax)))
+        return lines
+    if tax.rate:
+        lines.append((rate, "", money(offer.tax)))
+    lines.append(("Total", "", money(offer.payable)))
+    return lines
+
+
+def _total_at(lines) -> int:
+    return next(at for at, line in enumerate(lines) if line[0] == "Total")
+
+
+def saving(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
+    """The later tier that costs no more than the order itself, in a sentence; '' without one."""
+    money, few = _money(counter), wording.number(offer.quantity)
+    best = min(more, key=lambda other: other.payable, default=offer)
+    saved = round(offer.payable - best.payable, 6)
+    if best is offer or saved < 0:
+        return ""
+    if not saved:
+        return f"{wording.pieces(best.quantity)} cost no more than {few}."
+    return (
+        f"{wording.pieces(best.quantity)} cost less than {few}: {money(best.payable)} in all, "
+        f"{money(saved)} less."
+    )
+
+
+def _next_step(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
+    """What the next tier would do, in a sentence; '' at the last one."""
+    if not more:
+        return ""
+    money, near = _money(counter), more[0]
+    added, extra = near.quantity - offer.quantity, near.payable - offer.payable
+    down = f" down to {money(near.each)}" if near.each is not None else " down"
+    return (
+        f"{wording.number(added)} more bring a piece{down}: "
+        f"{wording.number(near.quantity)} cost {money(near.payable)} in all, {money(extra)} more."
+    )
+
+
+def hint(counter: Counter, offer: Offer, more: Sequence[Offer]) -> Said:
+    """What a few more pieces would do: a sentence, and the next tiers side by side."""
+    sentence = saving(counter, offer, more) or _next_step(counter, offer, more)
+    if not sentence:
+        words = "This is our lowest price a piece for it."
+        return Said(f'<div class="plc-hint">{text(words)}</div>', words)
+    money = _money(counter)
+    rows = []
+    for other in (offer, *more):
+        change = other.payable - offer.payable
+        if other is offer:
+            beside = "your order"
+        elif round(change, 6) == 0:
+            beside = "the same"
+        else:
+            beside = f"{money(abs(change))} {'more' if change > 0 else 'less'}"
+        each = money(other.each) if other.each is not None else _range(other, money)
+        rows.append((wording.pieces(other.quantity), each, money(other.payable), beside))
+    columns = ("If you take", "each", "in all", "")
+    html = f'<div class="plc-hint">{text(sentence)}</div>{table(columns, rows)}'
+    return Said(html, str(Description(sentence, columns, tuple(rows))))
+
+
+def refusal(counter: Counter, refused: Refusal) -> Said:
+    """Why it cannot be made, and what would do."""
+    shop, would = counter.shop, []
+    if refused.size:
+        size = " × ".join(wording.number(side) for side in refused.size)
+        would.append(f"{size} {shop.unit} would fit.")
+    if refused.methods:
+        names = [counter.short_name(key) for key in refused.methods]
+        would.append(f"In the size asked for: {listed(names)}.")
+    instead = " ".join(would)
+    html = (
+        f'<div class="plc-no" role="alert">{text(refused.reason)}'
+        f"{f'<small>{text(instead)}</small>' if instead else ''}</div>"
+    )
+    return Said(html, f"{refused.reason} {instead}".strip())
+
+
+def methods_by_price(
+    counter: Counter, chosen: str, results: dict[str, Offer | str], threads: dict[str, int]
+) -> Said:
+    """Decorations for the same order, cheapest first, then those that are not possible."""
+    money = _money(counter)
+    offers = {key: offer for key, offer in results.items() if not isinstance(offer, str)}
+    ranked = sorted(offers, key=lambda key: offers[key].payable)
+    body, rows = [], []
+    for key in [*ranked, *(key for key in results if key not in offers)]:
+        name, care = counter.short_name(key), counter.shop.methods[key].care
+        dot = f'<i class="plc-key" style="background:{look.thread(threads[key]).colour}"></i>'
+        under = care if key in offers else results[key]
+        head = (
+            f'<th scope="row" class="pl-left">{dot}{text(name)}'
+            f'<span class="plc-under">{text(under)}</span></th>'
+        )
+        amounts = ("", "")
+        if key in offers:
+            offer = offers[key]
+            each = money(offer.each) if offer.each is not None else _range(offer, money)
+            amounts = (each, money(offer.payable))
+        row = ' class="plc-chosen"' if key == chosen else ""
+        cells = "".join(f"<td>{text(amount)}</td>" for amount in amounts)
+        body.append(f"<tr{row}>{head}{cells}</tr>")
+        rows.append((name, *amounts, under))
+    columns = ("Decoration", "each", "in all", "worth knowing")
+    caption = "The same order in other decorations, by price"
+    html = (
+        f'<div class="pl-wide"><table class="pl-table"><caption>{caption}</caption><thead><tr>'
+        '<th scope="col" class="pl-left">Decoration</th><th scope="col">each</th>'
+        f'<th scope="col">in all</th></tr></thead><tbody>{"".join(body)}</tbody></table></div>'
+    )
+    return Said(html, str(Description(caption, columns, tuple(rows))))
+
+
+def good_to_know(counter: Counter, wanted: Wanted) -> Said:
+    """Care, cautions and conditions."""
+    shop, method = counter.shop, counter.shop.methods[wanted.method]
+    blanks = [shop.blanks[key] for key in dict.fromkeys(part.blank for part in wanted.parts)]
+    said = list(dict.fromkeys(words for blank in blanks for words in care_words(method, blank)))
+    stitches = estimated_stitches(counter, wanted)
+    if stitches is not None:
+        about = wording.number(round(stitches, -2) or stitches)
+        said.append(
+            f"Priced for about {about} stitches, as usual for this size; we tell you before work "
+            "begins if your artwork needs more."
+        )
+    if method.roll is not None:
+        said.append(f"{method.name}: the price is for artwork in one colour; ask us for more.")
+    said += [OTHER_RULES, wording.tax_note(shop.pricing.tax)]
+    if shop.conditions:
+        said.append(shop.conditions)
+    return Said(
+        f'<h3>Good to know</h3><div class="plc-note">{bullets(said)}</div>', "\n".join(said)
+    )
+
+
+def saved(number: str, page: bytes) -> Said:
+    """That a quote was saved, with its page to open and print."""
+    name = f"quote-{number}.pdf"
+    packed = b64encode(page).decode("ascii")
+    words = f"Quote {number} is saved."
+    return Said(
+        f'<div class="plc-said" role="status">{text(words)}<br>'
+        f'<a download="{text(name)}" href="data:application/pdf;base64,{packed}">'
+        "Open the page to print</a></div>",
+        words,
+    )
+
+
+def not_yet() -> Said:
+    """What the page says when the shop's files are not in order; why is for the owner alone."""
+    words = (
+        "This page cannot be shown yet: the shop's files need mending. The owner finds what and "
+        "where with: python -m pricelab check"
+    )
+    return Said(paragraph(words, "finding"), words)
+
+
+def _money(counter: Counter):
+    return lambda amount: show_money(amount, counter.shop.currency)
