@@ -16,6 +16,9 @@ from pricelab.comparison import NOBODY, runs
 WORTH_TELLING = 1.25
 """A change of lead is told if it holds until a quarter more pieces (our own choice)."""
 
+NEAR = 1.6
+"""A border goes on from one size to the next if it moves by no more than this (our own choice)."""
+
 
 @dataclass(frozen=True)
 class Phase:
@@ -101,27 +104,35 @@ class Border:
 def borders(leader: np.ndarray, quantities) -> tuple[Border, ...]:
     """The borders of a lead map (sizes down, shape (n, m)), those over most sizes first.
 
-    Sizes that follow one another and have the same two methods meet are one border.
+    Where the same two methods meet at sizes that follow one another, and at quantities
+    within `NEAR` of each other, it is one border.
     """
-    found: dict[tuple[int, int], list[Border]] = {}
+    open_, found = [], []  # borders of the row before, each with its quantity there
     for row, led in enumerate(leader):
+        still = []
         for one, two in pairwise(phases(led, quantities)):
             if NOBODY in (one.leader, two.leader):
                 continue
-            share = two.led / (two.last - two.first + 1)
-            met = found.setdefault((one.leader, two.leader), [])
-            if met and met[-1].bottom == row - 1:
-                last = met.pop()
-                met.append(
-                    Border(
-                        one.leader, two.leader, last.top, row, min(last.least, two.first),
-                        max(last.most, two.first), min(last.share, share),
-                    )
+            share, at = two.led / (two.last - two.first + 1), two.first
+            border = Border(one.leader, two.leader, row, row, at, at, share)
+            met = next((x for x in open_ if _goes_on(*x, border)), None)
+            if met is not None:
+                open_.remove(met)
+                before = met[0]
+                border = Border(
+                    one.leader, two.leader, before.top, row, min(before.least, at),
+                    max(before.most, at), min(before.share, share),
                 )  # fmt: skip
-            else:
-                met.append(Border(one.leader, two.leader, row, row, two.first, two.first, share))
-    every = [border for met in found.values() for border in met]
-    return tuple(sorted(every, key=lambda x: (x.top - x.bottom, x.least, x.before, x.after)))
+            still.append((border, at))
+        found += [border for border, _ in open_]
+        open_ = still
+    found += [border for border, _ in open_]
+    return tuple(sorted(found, key=lambda x: (x.top - x.bottom, x.least, x.before, x.after)))
+
+
+def _goes_on(border: Border, was: int, new: Border) -> bool:
+    same = (border.before, border.after) == (new.before, new.after)
+    return same and max(was, new.least) <= NEAR * min(was, new.least)
 
 
 def shares(leader: np.ndarray, quantities, methods: int) -> np.ndarray:

@@ -149,7 +149,8 @@ def offers_on(folder: "ShopFolder", blank: Blank) -> Offers:
         try:
             lists.append(asked_list(folder, method, blank))
         except PricelabError as error:
-            refused.append((method, str(error)))
+            whole = f"no size of {method.name} can go on {blank.name}: "
+            refused.append((method, str(error).removeprefix(whole)))
             continue
         if todays_list(folder, method, blank) is None:
             planned.add(method.key)

@@ -46,7 +46,7 @@ def range_of(first: int, last: int, end: int) -> str:
     >>> range_of(1, 11, 600), range_of(12, 12, 600), range_of(50, 600, 600)
     ('1–11 pieces', '12 pieces', '50 pieces or more')
     """
-    return f"{number(first)} pieces or more" if first < last == end else pieces(first, last)
+    return f"{pieces(first)} or more" if first < last == end else pieces(first, last)
 
 
 def say_phases(phases: Sequence[Phase], names: Sequence[str]) -> str:

@@ -85,8 +85,11 @@ def _x_axis(values: Curves) -> Axis:
     if values.steps:
         first, last = int(values.x[0]), int(values.x[-1])
         return quantity_axis(values.x_title, first, last, [*_TICKS, last])
-    axis = plain_axis(values.x_title, float(values.x[0]), float(values.x[-1]), grid=False)
-    return Axis(axis.title, float(values.x[0]), float(values.x[-1]), axis.ticks, axis.words)
+    low, high = float(values.x[0]), float(values.x[-1])
+    if low == high:  # one size alone still needs an axis to stand on
+        low, high = low * 0.9, high * 1.1
+    axis = plain_axis(values.x_title, low, high, grid=False)
+    return Axis(axis.title, low, high, axis.ticks, axis.words)
 
 
 def marks(values: Curves, ax) -> None:

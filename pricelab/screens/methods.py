@@ -138,15 +138,15 @@ class MethodsPanel(Panel):
         if not (lead.leader != NOBODY).any():
             finding = "Nothing can be made in these proportions on this blank"
         else:
-            over = f"{names[most]} leads most of the map, {percent(lead.shares[most], 0)} of it"
-            if lead.shares[most] < 0.5:
-                over = f"no method leads half of the map; {names[most]} leads most, "
-                over += percent(lead.shares[most], 0)
-            first = "No method can do this order"
+            first, who = "No method can do this order", names[most]
             if able:
                 money = goal.figure(_figure(able[0], goal), self._shop.currency)
-                first = f"{self._short[able[0].method.key]} {goal.leads} here, {money}"
-            finding = f"{first}; {over}"
+                leader = self._short[able[0].method.key]
+                first = f"{leader} {goal.leads} here, {money}"
+                who = "it" if who == leader else who
+            finding = (
+                f"{first}; over the whole map {who} leads most, {percent(lead.shares[most], 0)}"
+            )
         self.map.draw(
             LeadMap(
                 goal, tuple(names), tuple(self._thread[m.key] for m in choice.methods),
@@ -165,7 +165,7 @@ class MethodsPanel(Panel):
         left = len(lead.borders) - len(wide[:_BORDERS_TOLD])
         if left:
             more = "one more change" if left == 1 else f"{left} more changes"
-            said.append(f"The map shows {more} of lead, over fewer sizes.")
+            said.append(f"The map shows {more} of lead, none over more sizes.")
         if lead.losing.any():
             share = lead.losing.mean()
             said.append(f"At {percent(share)} of sizes and quantities even the best loses money.")
@@ -191,12 +191,13 @@ class MethodsPanel(Panel):
             for one in able
         ]  # fmt: skip
         columns = (
-            "Method", "Price", "Client pays", "Cost a piece", "Margin", "Profit an order",
-            "Operator", "Bottleneck", "Profit an hour",
+            "Method", "Price", "Client pays", "Cost", "Margin", "Profit", "Operator",
+            "Bottleneck", "Profit an hour",
         )  # fmt: skip
         caption = (
             f"{counted(self.pieces.value)} of {self._size} on {choice.offers.blank.name}, by "
-            f"{goal.name}, the best first. ▲ is the best of its column."
+            f"{goal.name}, the best first. Price and cost are a piece's, the rest the order's. "
+            "▲ is the best of its column."
         )
         if any(self._planned(choice, one.method) for one in able):
             caption += " * has no list today: the prices are those of a planned one."

@@ -1,0 +1,159 @@
+"""The panel on methods, driven and read without a browser."""
+
+import pytest
+
+from pricelab.files.shopfolder import read_shop
+from pricelab.folders import ROOT
+from pricelab.screens.driving import drive_to_ends
+from pricelab.screens.methods import MethodsPanel
+
+
+@pytest.fixture(scope="module")
+def harbour():
+    """The demo shop in inches."""
+    return read_shop(ROOT / "data" / "harbour-caps")
+
+
+@pytest.fixture
+def panel(harbour):
+    """The panel as it opens."""
+    return MethodsPanel(harbour)
+
+
+def rows(words: str) -> list[list[str]]:
+    """The rows of a printed table, cells apart."""
+    return [[cell for cell in line.split("  ") if cell] for line in words.splitlines()[2:]]
+
+
+def test_it_opens_on_an_order_with_every_part_filled(panel):
+    assert all(part.words for part in panel.parts)
+    assert all(part.box.value for part in panel.parts)
+    assert "48 pieces of 2.5 × 2 in on Structured twill cap" in str(panel)
+
+
+def test_a_size_is_typed_as_people_write_it(panel):
+    panel.width.set("2 1/4")
+    assert "48 pieces of 2.25 × 2 in" in panel.finding.words
+    panel.height.set("57 mm")
+    assert "48 pieces of 2.25 × 2.2441 in" in panel.finding.words
+
+
+def test_the_table_is_sorted_by_the_goal_and_marks_the_best(panel):
+    for goal, column, least in (
+        ("profit", 5, False), ("margin", 4, False), ("total", 2, True), ("profit an hour", 8, False)
+    ):  # fmt: skip
+        panel.goal.set(goal)
+        cells = [row[column].strip() for row in rows(panel.table.words)]
+        assert cells[0].startswith("▲ ")
+        figures = [
+            float(cell.removeprefix("▲ ").replace("$", "").replace(" %", "").replace(",", ""))
+            for cell in cells
+        ]
+        assert figures == sorted(figures, reverse=not least)
+        assert sum("▲" in cell for cell in cells) == 1
+
+
+def test_the_map_the_finding_and_the_table_agree_on_who_leads(panel):
+    """The leader in the title is the first of the table, and the map's table has it here."""
+    for pieces in ("5", "12", "30", "100", "500"):
+        panel.pieces.set(pieces)
+        first = rows(panel.table.words)[0][0].removesuffix(" *").strip()
+        assert panel.map.words.startswith(f"{first} earns most an order here")
+        assert f"{first} earns most an order: " in panel.finding.words
+        led = next(row for row in rows(panel.map.words) if row[0].strip() == first)
+        assert any(
+            int(low) <= int(pieces) <= int(high or low)
+            for part in led[2].split(", ")
+            for low, _, high in [part.strip().partition("–")]
+        )
+
+
+def test_a_wrong_entry_is_answered_beside_its_control_and_the_last_result_stays(panel):
+    before = str(panel)
+    for control, entry, answer in (
+        (panel.width, "wide", 'Found "wide", expected a length such as 2.25, 2 1/4 or 57 mm. Write '
+         "the number first and the unit, in or mm, after it."),
+        (panel.pieces, "0", 'Found "0", expected a whole number of pieces from 1 to 600. Write '
+         "digits alone, such as 24."),
+        (panel.pieces, "12.5", 'Found "12.5", expected a whole number of pieces from 1 to 600. '
+         "Write digits alone, such as 24."),
+    ):  # fmt: skip
+        kept = control.widget.value
+        control.set(entry)
+        assert control.words == answer
+        assert str(panel) == before
+        control.set(kept)
+        assert not control.words
+
+
+def test_what_is_not_possible_is_said_by_method(panel):
+    panel.blank.set("light-nylon")
+    assert "needs 300°, more than Light nylon running cap bears (275°)." in panel.suits.words
+    panel.method.set("leather")
+    assert panel.account.words == (
+        "Leather patch, pressed on needs 300°, more than Light nylon running cap bears (275°)."
+    )
+    panel.width.set("5")
+    assert "no method can do it" in panel.finding.words
+    assert panel.table.words == ""
+    assert panel.map.words.startswith("No method can do this order; over the whole map ")
+    panel.width.set("60")
+    assert panel.map.words.startswith("Nothing can be made in these proportions on this blank")
+
+
+def test_a_quantity_under_a_list_is_said_in_its_row(panel):
+    panel.pieces.set("5")
+    assert "The list of Leather patch, pressed on goes from 6 to 600 pieces." in panel.suits.words
+
+
+def test_a_repeat_order_is_charged_no_set_up(panel):
+    panel.method.set("leather")
+    assert "set-up line of the list" in panel.account.words
+    panel.order.set(False)
+    assert "set-up" not in panel.account.words
+
+
+def test_more_colours_cost_vinyl_more(panel):
+    """A layer of vinyl for each colour; leather patches cost the same in any number."""
+    panel.what.set("cost")
+    one = {row[0].strip(): row[1] for row in rows(panel.curves.words)}
+    panel.colours.set(3)
+    three = {row[0].strip(): row[1] for row in rows(panel.curves.words)}
+    assert one["Leather patch"] == three["Leather patch"]
+    assert float(three["Cut vinyl"].strip(" $")) > float(one["Cut vinyl"].strip(" $"))
+
+
+def test_curves_name_the_best_first(panel):
+    panel.what.set("cost")
+    assert "has the lowest cost" in panel.curves.words
+    panel.what.set("profit")
+    panel.over.set("size")
+    assert "has the highest profit" in panel.curves.words
+    assert "width, in" in panel.curves.box.value
+
+
+def test_embroidery_here_and_sent_out_get_a_sentence(panel):
+    assert panel.pairs.words == (
+        "In-house or contracted out, at 2.5 × 2 in, where Flat (own machine) and Flat (contracted "
+        "out) are both offered. More profit an order: Flat (contracted out) at 24 pieces or more. "
+        "More an hour of the bottleneck: Flat (contracted out) at 24 pieces or more. Lower cost: "
+        "Flat (own machine) at 24 pieces or more."
+    )
+
+
+@pytest.mark.parametrize("shop", ["harbour-caps", "fjord-muetzen"])
+def test_every_control_goes_to_its_ends(shop):
+    said = drive_to_ends(MethodsPanel(read_shop(ROOT / "data" / shop)))
+    assert said.count("\n") > 12
+
+
+def test_names_with_markup_are_shown_as_they_are(tmp_path):
+    """A name in a shop's file is text everywhere, in the page and in the pictures."""
+    import shutil
+
+    shutil.copytree(ROOT / "data" / "harbour-caps", tmp_path / "shop")
+    file = tmp_path / "shop" / "methods.csv"
+    file.write_text(file.read_text("utf-8").replace("Cut vinyl", "<img src=x> & vinyl"), "utf-8")
+    shown = MethodsPanel(read_shop(tmp_path / "shop")).html()
+    assert "<img" not in shown
+    assert "&lt;img src=x&gt; &amp; vinyl" in shown

@@ -1,0 +1,111 @@
+"""Which method for an artwork: the map against single orders, and what is offered on a blank."""
+
+import numpy as np
+import pytest
+
+from pricelab.comparison import NOBODY, compare, leaders, sell
+from pricelab.defaults import offers_on
+from pricelab.files.shopfolder import read_shop
+from pricelab.folders import ROOT
+from pricelab.methodchoice import MethodChoice
+from pricelab.sizes import Artwork
+
+CASES = [
+    ("harbour-caps", "structured-twill", 2.5, 2.0, "in"),
+    ("fjord-muetzen", "twill-firm", 60.0, 40.0, "mm"),
+]
+
+
+@pytest.fixture(params=CASES, ids=lambda case: case[0])
+def case(request):
+    """A demo shop, its offers on a blank, and an artwork."""
+    name, blank, width, height, unit = request.param
+    folder = read_shop(ROOT / "data" / name)
+    offers = offers_on(folder, folder.shop.blanks[blank])
+    return folder, offers, Artwork(width, height, unit)
+
+
+def test_the_map_is_what_single_orders_give(case):
+    """Some cells of the map, each sold alone off every list."""
+    folder, offers, artwork = case
+    choice = MethodChoice.of(folder.shop, offers, artwork)
+    ratio = float(artwork.height / artwork.width)
+    for by, least in (("profit", False), ("total", True)):
+        lead = choice.lead(by, least=least)
+        for row in range(0, choice.widths.size, 7):
+            wide = choice.widths[row]
+            for column in range(0, choice.quantities.size, 53):
+                alone = compare(
+                    folder.shop, offers.lists, Artwork([wide], [wide * ratio], artwork.unit),
+                    [choice.quantities[column]], by,
+                )  # fmt: skip
+                assert lead.leader[row, column] == leaders(alone, least=least)[0, 0]
+
+
+def test_the_row_of_the_artwork_is_its_own(case):
+    folder, offers, artwork = case
+    choice = MethodChoice.of(folder.shop, offers, artwork)
+    assert choice.widths[choice.at] == artwork.width
+    able, unable = choice.standings(48)
+    assert {x.method.key for x in able} | {m.key for m, _ in unable} == set(folder.shop.methods)
+    one = able[0]
+    listed = next(x for x in offers.lists if x.method == one.method.key)
+    alone = sell(folder.shop, listed, Artwork([artwork.width], [artwork.height], artwork.unit), 48)
+    assert one.account.left == pytest.approx(alone.earnings.profit.item(), abs=1e-9)
+
+
+def test_every_row_of_the_map_can_be_made_by_someone_at_its_ends(case):
+    """The map ends where nobody can go on: no empty rows at either end of the possible ones."""
+    folder, offers, artwork = case
+    choice = MethodChoice.of(folder.shop, offers, artwork)
+    possible = np.zeros(choice.widths.size, bool)
+    for sale in choice.comparison.sales:
+        limits = np.array(["list of" in reason or not reason for reason in sale.reasons])
+        possible |= limits
+    assert possible[0]
+    assert possible[-1]
+
+
+def test_embroidery_here_is_paired_with_the_same_embroidery_sent_out(case):
+    """Flat embroidery has the same density in both; raised embroidery has none to compare."""
+    folder, offers, artwork = case
+    choice = MethodChoice.of(folder.shop, offers, artwork)
+    keys = [tuple(choice.methods[at].key for at in pair) for pair in choice.in_house_or_not()]
+    assert keys == [("flat", "flat-contracted")]
+    pair = choice.in_house_or_not()[0]
+    phases = choice.between(pair, "profit", least=False)
+    figures = choice.comparison.figures("profit")[list(pair), choice.at]
+    both = choice.quantities[~np.ma.getmaskarray(figures).any(axis=0)]
+    assert (phases[0].first, phases[-1].last) == (both[0], both[-1])
+    assert all(phase.leader != NOBODY for phase in phases)
+
+
+def test_what_a_blank_cannot_bear_is_refused_with_the_reason():
+    """Light nylon bears 275 °F; leather is pressed at 300 °F (blanks.csv, methods.csv)."""
+    folder = read_shop(ROOT / "data" / "harbour-caps")
+    offers = offers_on(folder, folder.shop.blanks["light-nylon"])
+    refused = {method.key: reason for method, reason in offers.refused}
+    assert refused["leather"] == (
+        "Leather patch, pressed on needs 300°, more than Light nylon running cap bears (275°)."
+    )
+    assert set(refused) == {"leather", "embroidered-patch"}
+    assert offers.planned == {"moulded", "raised", "flat-contracted"}
+
+
+def test_lists_without_a_set_up_price_get_the_one_every_plan_asks():
+    """Leather: 45.00 of set-up and 42 % of margin with 2.9 % of fees is 81.67, up to 81.75."""
+    folder = read_shop(ROOT / "data" / "harbour-caps")
+    offers = offers_on(folder, folder.shop.blanks["structured-twill"])
+    setup = {one.method: one.setup for one in offers.lists}
+    assert setup["leather"] == 81.75
+
+
+def test_an_artwork_that_nobody_can_make_has_a_reason_for_each_and_no_leader():
+    folder = read_shop(ROOT / "data" / "harbour-caps")
+    offers = offers_on(folder, folder.shop.blanks["structured-twill"])
+    choice = MethodChoice.of(folder.shop, offers, Artwork(40.0, 30.0, "in"))
+    able, unable = choice.standings(48)
+    assert able == []
+    assert len(unable) == len(folder.shop.methods)
+    assert all(reason for _, reason in unable)
+    assert (choice.lead("profit").leader[choice.at] == NOBODY).all()
