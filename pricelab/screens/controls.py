@@ -74,9 +74,8 @@ class Choice(Control):
         if tuple(pairs) == tuple(self.widget.options):
             return
         values = [value for _, value in pairs]
-        with self.widget.hold_trait_notifications():
-            self.widget.options = pairs
-            self.widget.value = kept if kept in values else values[0]
+        self.widget.options = pairs
+        self.widget.value = kept if kept in values else values[0]
 
 
 class Side(Control):

@@ -1,0 +1,120 @@
+"""Axes at round figures, and words that never lie over one another."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pricelab.pictures.axes import (
+    Axis,
+    Frame,
+    fine,
+    money_axis,
+    new_axes,
+    plain_axis,
+    quantity_axis,
+    set_frame,
+    stairs,
+    wrapped,
+)
+from pricelab.pictures.labels import contrast, darker, label_ends, spread
+
+
+def test_a_money_axis_ends_at_round_amounts():
+    """36.25 goes up to 40 by steps of 10, worded in whole dollars."""
+    axis = money_axis("USD a piece", 0, 36.25, "USD")
+    assert axis.ticks == (0, 10, 20, 30, 40)
+    assert axis.words == ("$0", "$10", "$20", "$30", "$40")
+
+
+def test_a_money_axis_shows_cents_where_steps_have_them():
+    """0 to 0.90 goes by quarters."""
+    assert money_axis("USD", 0, 0.9, "USD").words == ("$0.00", "$0.25", "$0.50", "$0.75", "$1.00")
+
+
+def test_a_money_axis_takes_in_losses():
+    """From −3 the axis begins at the round step below."""
+    assert money_axis("USD", -3, 12, "USD").ticks[0] == -5
+
+
+def test_a_money_axis_without_minor_coins():
+    """Yen have no decimals to leave out."""
+    assert money_axis("JPY", 0, 900, "JPY").words[-1] == "¥1,000"
+
+
+def test_quantity_ticks_leave_room_and_keep_the_end():
+    """288 would lie under 300: the end is what is named."""
+    axis = quantity_axis("pieces", 1, 300, [1, 12, 288, 300])
+    assert axis.words == ("1", "12", "300")
+    assert axis.log
+
+
+def test_plain_ticks_go_by_round_steps():
+    """From 0.5 to 4 by ones."""
+    assert plain_axis("in", 0.5, 4).ticks == (0, 1, 2, 3, 4)
+
+
+def test_a_frame_is_set_on_any_axes():
+    """Limits, ticks and words are the frame's; the box leaves its margins."""
+    frame = Frame(Axis("x", 0, 2, (0.0, 2.0), ("a", "b")), Axis("y", 0, 1, (0.0,), ("c",)))
+    ax = set_frame(frame, new_axes(frame))
+    assert ax.get_xlim() == (0, 2)
+    assert [label.get_text() for label in ax.get_xticklabels()] == ["a", "b"]
+    assert frame.box == pytest.approx((62 / 760, 48 / 400, (760 - 62 - 150) / 760, 286 / 400))
+
+
+def test_stairs_keep_jumps_and_gaps():
+    """A figure that is missing in the middle stays missing."""
+    x, y = stairs([1, 2, 3, 4], np.array([5.0, np.nan, np.nan, 4.0]))
+    assert x.tolist() == [1, 2, 2, 4, 4, 4]
+    np.testing.assert_array_equal(y, [5, 5, np.nan, np.nan, 4, 4])
+
+
+def test_stairs_leave_out_what_no_eye_can_tell():
+    """A slope of a hundredth a step is one stair at a tolerance of a dollar."""
+    quantities = np.arange(1, 51)
+    x, _ = stairs(quantities, 9 - quantities / 100, tolerance=1.0)
+    assert x.size == 2
+
+
+def test_fine_is_a_third_of_a_point():
+    """286 points of height for 40 dollars: 0.35 points are 4.9 cents."""
+    frame = Frame(Axis("", 0, 1, (), ()), Axis("", 0, 40, (), ()))
+    assert fine(set_frame(frame, new_axes(frame))) == pytest.approx(40 * 0.35 / 286)
+
+
+@given(st.lists(st.floats(-50, 450), min_size=1, max_size=20), st.floats(4, 30))
+def test_labels_are_spread_apart_in_their_order(wanted, gap):
+    """The gap holds wherever there is room, the order always, and all lie inside."""
+    places = spread(wanted, gap, 0, 400)
+    ordered = places[np.argsort(wanted, kind="stable")]
+    room = min(gap, 400 / max(len(wanted) - 1, 1))
+    assert (np.diff(ordered) >= room - 1e-6).all()
+    assert places.min() >= -1e-6
+    assert places.max() <= 400 + 1e-6
+
+
+def test_labels_that_do_not_clash_stay():
+    """Nothing is moved without need."""
+    assert spread([10, 60, 300], 16, 0, 400).tolist() == [10, 60, 300]
+
+
+def test_lines_are_named_at_their_ends_in_dark_letters():
+    """Two ends on one height: both names, apart, each with a line back to its end."""
+    frame = Frame(Axis("", 0, 1, (), ()), Axis("", 0, 40, (), ()))
+    ax = set_frame(frame, new_axes(frame))
+    before = len(ax.lines)
+    label_ends(ax, [(20, "one", "#c17938"), (20, "two", "#154470"), (5, "", "#154470")])
+    one, two = (text for text in ax.texts if text.get_text() in ("one", "two"))
+    assert abs(one.get_position()[1] - two.get_position()[1]) * 286 == pytest.approx(16)
+    assert len(ax.lines) - before == 2
+    assert contrast(one.get_color()) >= 4.5
+    assert darker("#154470") == "#154470"
+
+
+def test_a_finding_is_cut_in_lines_that_fit():
+    """No line is longer than the sheet is wide."""
+    words = "Every step holds and the least margin is 42 % at 96 pieces, which is the target"
+    lines = wrapped(words, 400)
+    assert " ".join(lines) == words
+    assert max(map(len, lines)) * 15 * 0.62 <= 400

@@ -1,0 +1,129 @@
+"""Controls have words, units and bounds, and answer a wrong entry beside themselves."""
+
+from fractions import Fraction
+
+import pytest
+
+from pricelab.errors import PricelabError
+from pricelab.screens import controls as c
+from pricelab.units import Length
+
+
+def test_labels_are_the_widgets_own_descriptions():
+    """So that a browser ties them to what they label."""
+    assert c.Typed("Width (in)", c.length("in"), "2").widget.description == "Width (in)"
+    assert c.Slide("Target margin", 0, 90, 42, unit="%").widget.description == "Target margin, %"
+
+
+@pytest.mark.parametrize("said", ["2 1/4", "2.25", "2-1/4", '2 1/4"', "57.15 mm"])
+def test_lengths_are_read_as_people_write_them(said):
+    """Two and a quarter inches."""
+    assert c.Typed("Width", c.length("in"), said).value.to("in") == Fraction(9, 4)
+
+
+def test_a_wrong_length_says_what_would_do():
+    """What, why and what would do, in a sentence."""
+    typed = c.Typed("Width", c.length("in"), "2 x")
+    with pytest.raises(
+        PricelabError,
+        match=r'^found "2 x", expected a length such as 2\.25, 2 1/4 or 57 mm\. '
+        r"Write the number first and the unit, in or mm, after it\.$",
+    ):
+        _ = typed.value
+
+
+@pytest.mark.parametrize("said", ["0", "-3", "12.5", "5001", "x", "", "²", "1" * 40])
+def test_wrong_quantities_are_refused(said):
+    """Whole pieces from 1 to 5,000."""
+    with pytest.raises(PricelabError, match=r"expected a whole number of pieces from 1 to 5,000\."):
+        c.pieces()(said)
+
+
+@pytest.mark.parametrize(
+    ("said", "match"),
+    [
+        ("6, 12, 12", r"expected quantities that rise\. Put the smaller first, as in 6, 12, 24"),
+        ("", r"^Found no quantities, expected at least one\. Write 6, 12, 24\.$"),
+        ("6, x", r'^Found "x", expected a whole number'),
+    ],
+)
+def test_wrong_rows_of_quantities_are_refused(said, match):
+    """They rise, each once."""
+    with pytest.raises(PricelabError, match=match):
+        c.rising("quantities", "6, 12, 24", c.pieces())(said)
+
+
+def test_rows_of_sizes_take_lengths_and_squares():
+    """A list by area goes by plain figures, one by sides by lengths in any unit."""
+    assert c.rising("sizes in in", "2, 3", c.size("in"))("2 1/4, 76.2 mm") == (2.25, 3.0)
+    assert c.rising("sizes in sq in", "4, 9", c.size("sq in"))("4, 9.5") == (4.0, 9.5)
+
+
+@pytest.mark.parametrize("said", ["x", "4, y"])
+def test_a_size_that_is_no_figure_is_refused(said):
+    """With the form that would do."""
+    with pytest.raises(PricelabError, match=r"expected sizes in mm² with commas between\. Write"):
+        c.rising("sizes in mm²", "400, 900", c.size("mm²"))(said)
+
+
+@pytest.mark.parametrize("said", ["-4", "inf", "0"])
+def test_a_size_not_above_nothing_is_refused(said):
+    """Infinite ones too."""
+    with pytest.raises(PricelabError, match="expected a size above 0 in mm²"):
+        c.size("mm²")(said)
+
+
+def test_a_slide_follows_its_figure_and_the_figure_its_slide():
+    """Typed, stepped by keys or slid: one value."""
+    slide = c.Slide("Target margin", 0, 90, 42, unit="%")
+    slide.slider.value = 50
+    assert slide.value == 50
+    slide.set(60)
+    assert slide.slider.value == 60
+
+
+def test_a_figure_out_of_bounds_is_answered_and_not_cut():
+    """The slider stops at its end; the figure stays as typed until it is mended."""
+    slide = c.Slide("Target margin", 0, 90, 42, unit="%")
+    slide.set(95)
+    assert slide.slider.value == 90
+    with pytest.raises(
+        PricelabError,
+        match=r"^Found 95, expected from 0 to 90 %\. Write a figure between the two\.$",
+    ):
+        _ = slide.value
+
+
+def test_a_choice_stays_where_it_can():
+    """Other options, the same value; or the first of them."""
+    choice = c.Choice("Blank", {"Cap": "cap", "Bag": "bag"}, "bag")
+    choice.offer({"A bag": "bag", "A hat": "hat"})
+    assert choice.value == "bag"
+    choice.offer({"A cap": "cap"})
+    assert choice.value == "cap"
+
+
+def test_an_answer_is_shown_as_text_and_taken_back():
+    """Markup in what was typed is shown, not obeyed."""
+    typed = c.Typed("Width", c.length("in"), "2")
+    typed.say("Found <b>.")
+    assert typed.answer.value == ('<div class="pl-answer" role="alert">Found &lt;b&gt;.</div>')
+    typed.say()
+    assert typed.answer.value == ""
+
+
+def test_a_button_says_what_came_of_it():
+    """Or why it could not be, without a traceback."""
+
+    def fail():
+        raise PricelabError("The disk is full.")
+
+    for do, said in ((lambda: "Saved.", "Saved."), (fail, "The disk is full.")):
+        button = c.Press("Save", do)
+        button.button.click()
+        assert button.said.value == f'<span role="status">{said}</span>'
+
+
+def test_length_value():
+    """A length keeps its unit."""
+    assert c.length("mm")("57") == Length(Fraction(57), "mm")

@@ -1,0 +1,150 @@
+"""A panel keeps its last good result, can be read without a browser, and escapes all names."""
+
+from html.parser import HTMLParser
+
+import pytest
+
+from pricelab.errors import PricelabError
+from pricelab.screens import html
+from pricelab.screens.controls import Choice, Tick, Typed, length
+from pricelab.screens.driving import drive_to_ends
+from pricelab.screens.panel import Panel, Shown
+
+
+class Doubler(Panel):
+    """Twice a width, for a test."""
+
+    def __init__(self):
+        self.width = Typed("Width (in)", length("in"), "2")
+        self.unit = Choice("In", {"inches": "in", "millimetres": "mm"})
+        self.shown, self.drawn = Shown(), 0
+        self.lay_out([[self.width, self.unit], [self.shown]])
+
+    def update(self):
+        self.drawn += 1
+        twice = float(2 * self.width.value.to(self.unit.value))
+        if twice > 1000:
+            with self.answering(self.width):
+                raise PricelabError("found too wide a thing.")
+        if twice == 8:
+            raise PricelabError("eight is not possible.")
+        self.shown.write(html.paragraph(f"{twice:g}"), f"{twice:g}")
+
+
+def test_a_change_is_shown():
+    """At once, in words and on the page."""
+    panel = Doubler()
+    panel.width.set("3 1/2")
+    assert str(panel) == "7"
+    assert "<p>7</p>" in panel.html()
+
+
+def test_a_wrong_entry_keeps_the_last_good_result():
+    """Answered beside the control, and taken back when it is mended."""
+    panel = Doubler()
+    panel.width.set("wide")
+    assert str(panel) == "4"
+    assert "Found &quot;wide&quot;, expected a length" in panel.width.answer.value
+    panel.width.set("3")
+    assert str(panel) == "6"
+    assert panel.width.answer.value == ""
+
+
+def test_a_refusal_is_answered_beside_its_control():
+    """Where the panel knows which; with a capital."""
+    panel = Doubler()
+    panel.unit.set("mm")
+    panel.width.set("30")
+    assert panel.width.words == "Found too wide a thing."
+    assert str(panel) == "101.6"
+
+
+def test_any_other_refusal_is_said_under_the_controls():
+    """And is gone with the next good result."""
+    panel = Doubler()
+    panel.width.set("4")
+    assert str(panel) == "4\n\neight is not possible."
+    panel.width.set("5")
+    assert str(panel) == "10"
+
+
+def test_controls_moved_quietly_update_once():
+    """Two controls, one update."""
+    panel = Doubler()
+    before = panel.drawn
+    with panel.quietly():
+        panel.width.set("3")
+        panel.unit.set("mm")
+    panel.refresh()
+    assert panel.drawn == before + 1
+
+
+def test_a_panel_shows_itself_as_a_page_where_no_kernel_runs():
+    """The widgets, the page and the words in one bundle."""
+    bundle = Doubler()._repr_mimebundle_()
+    assert bundle["text/plain"] == "4"
+    assert "<p>4</p>" in bundle["text/html"]
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+
+
+def test_driving_tells_what_changed_at_every_end():
+    """And puts every control back."""
+    panel = Doubler()
+    assert drive_to_ends(panel) == "In, inches: as before\nIn, millimetres: 101.6"
+    assert str(panel) == "4"
+
+
+def test_driving_finds_a_panel_that_takes_a_wrong_entry():
+    """A check that cannot fail would be none."""
+    panel = Doubler()
+    panel.width._parse = lambda said: length("in")("2")
+    with pytest.raises(AssertionError, match="took x"):
+        drive_to_ends(panel)
+
+
+class _Tags(HTMLParser):
+    """The tags of a page, and its text."""
+
+    def __init__(self, page):
+        super().__init__()
+        self.tags, self.words = [], []
+        self.feed(page)
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append(tag)
+
+    def handle_data(self, data):
+        self.words.append(data)
+
+
+EVIL = '<script>alert("x")</script>'
+
+
+@pytest.mark.parametrize(
+    "page",
+    [
+        html.paragraph(EVIL),
+        html.bullets([EVIL]),
+        html.table([EVIL, "b"], [(EVIL, EVIL)], caption=EVIL),
+    ],
+)
+def test_markup_in_names_is_text(page):
+    """Whatever a shop's files call a thing."""
+    read = _Tags(page)
+    assert "script" not in read.tags
+    assert EVIL in read.words
+
+
+def test_tables_tell_what_their_headers_head():
+    """Columns and rows, for whoever hears them."""
+    page = html.table(("Size", "Price"), [("2 in", "$3.00"), ("in all", "$3.00")], sums=[1])
+    assert page.count('scope="col"') == 2
+    assert page.count('scope="row"') == 2
+    assert page.count('class="pl-sum"') == 1
+
+
+def test_a_tick_is_yes_or_no():
+    """And is driven like any other control."""
+    tick = Tick("Every line")
+    tick.set(True)
+    assert tick.value is True

@@ -1,0 +1,208 @@
+"""The owner's price list: prices, margins, findings, why, today's list, and what is saved."""
+
+import re
+
+import pytest
+import smallshop
+
+from pricelab.files.shopfolder import read_shop
+from pricelab.screens.opening import FaultsPanel, opened
+from pricelab.screens.price_list import HANDED_OUT, TODAY, TYPED, PriceListPanel
+from pricelab.screens.start import StartPanel
+
+
+@pytest.fixture
+def shop(tmp_path):
+    """The small shop's folder."""
+    return smallshop.write_shop(tmp_path)
+
+
+@pytest.fixture
+def panel(shop):
+    """The panel, with today's tiers typed so that its prices are those of smallshop."""
+    panel = PriceListPanel(read_shop(shop))
+    panel.by.set(TYPED)
+    return panel
+
+
+def cells(panel):
+    """The prices of the table as shown, row by row."""
+    return re.findall(r"<b>([^<]+)</b>", panel.table.box.value)
+
+
+def test_every_cell_shows_its_price_margin_and_todays_price(panel):
+    """By the calculation at the top of smallshop; 12.40 at 12: 1 − 8.025/12.40 − 5 % = 30.3 %."""
+    assert cells(panel) == ["$25.10", "$12.40", "$10.50", "$26.95", "$14.25", "$12.30"]
+    assert "12–23  $12.40        30.3 %      holds   $9.90" in panel.table.words
+    assert "<span>30 %</span>" in panel.table.box.value
+
+
+def test_a_target_out_of_bounds_is_answered_beside_it(panel):
+    """The list stays."""
+    before = cells(panel)
+    panel.target.set(95)
+    assert panel.target.words == (
+        "Found 95, expected from 0 to 90 %. Write a figure between the two."
+    )
+    assert cells(panel) == before
+
+
+def test_a_floor_above_the_target_is_answered_beside_the_floor(panel):
+    """By the rule's own words."""
+    panel.floor.set(50)
+    assert panel.floor.words.startswith("Found a floor margin of 50")
+    panel.floor.set(20)
+    assert panel.floor.words == ""
+
+
+def test_a_target_that_leaves_no_price_is_answered(panel):
+    """5 % of fees leave nothing above a target of 95 %; at 90 % there is a price."""
+    panel.target.set(90)
+    assert "all 6 prices hold" in panel.verdict.words
+
+
+def test_todays_list_is_judged_with_its_mends(panel):
+    """9.90 where 12.40 would hold."""
+    panel.shown.set(TODAY)
+    assert "3 of 6 prices do not hold" in panel.verdict.words
+    assert cells(panel)[1] == "$9.90"
+    assert panel.table.box.value.count("▼ ") == 4  # three cells and the key
+
+
+def test_a_finding_leads_to_its_cell(panel):
+    """Picked, its size and pieces are looked at, and its sentence says the mend."""
+    panel.shown.set(TODAY)
+    words, value = panel.finding.widget.options[0]
+    assert words == "up to 3 in, 24–50 pieces: below cost".replace("24–50", "24+")
+    panel.finding.set(value)
+    assert (panel.band.value, panel.tier.value) == (1, 2)
+    assert "charge $12.30 instead of $7.00." in panel.said.words
+    assert 'class="pl-here pl-fails"' in panel.table.box.value
+
+
+def test_a_price_tells_why_line_by_line(panel):
+    """24 pieces of 2 in: 252.00 less 138.00 of costs and 12.90 of fees leave 101.10."""
+    panel.tier.set(2)
+    panel.why.set(True)
+    assert panel.account.words.splitlines()[0] == (
+        "Of $252.00 for 24 pieces, the quantity that earns least here, $101.10 are left: 40.1 %."
+    )
+    assert "blank_prices.csv, row 3, price" in panel.account.words
+    assert "grids/patches.csv, row 2, 20" in panel.account.words
+    assert "−$72.00" in panel.account.words  # 24 blanks at 3.00
+
+
+def test_typed_tiers_make_the_columns(panel):
+    """As clients know them."""
+    panel.starts.set("1, 10, 20")
+    assert '<th scope="col">10–19</th>' in panel.table.box.value
+
+
+def test_tiers_that_do_not_rise_are_answered(panel):
+    """Beside the entry."""
+    panel.starts.set("12, 6")
+    assert "expected quantities that rise" in panel.starts.words
+
+
+def test_sizes_may_be_written_as_people_do(panel):
+    """Two and a half inches."""
+    panel.sizes.set("2, 2 1/2")
+    assert "up to 2.5 in" in panel.table.box.value
+
+
+def test_a_combination_that_cannot_be_made_is_answered_beside_the_blank(panel):
+    """With the reason."""
+    panel.sizes.set("8, 9")
+    assert panel.blank.words.startswith("No size of Leather patch can go on Plain cap")
+
+
+def test_saving_puts_the_list_into_the_shops_folder(panel, shop):
+    """Read again, it is the list that was shown, and today's from then on."""
+    panel.files[0].press()
+    assert "Saved in price_list.csv: Leather patch (Plain cap)." in panel.files[0].said.value
+    assert read_shop(shop).price_lists[0].prices.tolist() == smallshop.PRICES
+    panel.shown.set(TODAY)
+    assert "all 6 prices hold" in panel.verdict.words
+
+
+def test_saving_over_another_tabs_list_is_refused(panel, shop):
+    """Neither is lost."""
+    with (shop / "price_list.csv").open("a", encoding="utf-8") as file:
+        file.write("# from another tab\n")
+    panel.files[0].press()
+    assert "was changed since this page read it" in panel.files[0].said.value
+    assert (shop / "price_list.csv").read_text("utf-8").endswith("# from another tab\n")
+
+
+def test_what_clients_get_is_saved_in_a_folder_of_its_own(panel, shop):
+    """PDF, XLSX and CSV, whole."""
+    for button in panel.files[1:]:
+        button.press()
+    saved = sorted((shop / HANDED_OUT).iterdir())
+    assert [path.suffix for path in saved] == [".csv", ".pdf", ".xlsx"]
+    assert saved[1].read_bytes()[:5] == b"%PDF-"
+    assert read_shop(shop).warnings == ()
+
+
+def test_names_of_the_shop_are_text(tmp_path):
+    """A blank called <i> is shown so, in table, picture and answers."""
+    blanks = smallshop.FILES["blanks.csv"].replace("Plain cap", "<i>cap</i>")
+    panel = PriceListPanel(read_shop(smallshop.write_shop(tmp_path, blanks=blanks)))
+    assert "<i>cap</i>" not in panel.html()
+    assert "&lt;i&gt;cap&lt;/i&gt;" in panel.html()
+
+
+def test_todays_list_of_nothing_is_told(tmp_path):
+    """A shop without a list shows the new one and says so."""
+    folder = smallshop.write_shop(tmp_path)
+    (folder / "price_list.csv").unlink()
+    panel = PriceListPanel(read_shop(folder))
+    panel.shown.set(TODAY)
+    assert "There is no list of this method on this blank today." in panel.verdict.words
+
+
+def test_a_faulty_shop_is_told_what_to_mend(tmp_path):
+    """File, row and column, all of them, and no traceback."""
+    grid = smallshop.FILES["grids/patches.csv"].replace("3.00,2.00", "3.0O,2.00")
+    panel = opened(PriceListPanel, smallshop.write_shop(tmp_path, patches=grid))
+    assert isinstance(panel, FaultsPanel)
+    assert str(panel).splitlines()[0] == "One thing in your shop's files needs mending."
+    assert 'grids/patches.csv, row 2, column "1": found "3.0O"' in str(panel)
+    assert "<td>2</td>" in panel.html()
+
+
+def test_a_folder_that_is_not_there_is_told(tmp_path):
+    """In one sentence."""
+    assert str(opened(PriceListPanel, tmp_path / "none")).startswith("There is no folder")
+
+
+# ---- the first screen -----------------------------------------------------------------
+
+
+def test_the_first_screen_says_whether_the_data_is_in_order(shop):
+    """With counts, and the notice of an invented shop."""
+    panel = StartPanel(read_shop(shop))
+    assert panel.check.words.splitlines() == [
+        "Small Shop: your files are in order.",
+        "Read: 1 methods, 1 blanks, 1 price lists, 2 finished jobs. Nothing in them looks odd.",
+        "Invented for a test.",
+    ]
+
+
+def test_the_first_screen_shows_what_a_piece_costs(shop):
+    """20 pieces of 2 × 2 in cost 8.30 each, set-up included."""
+    panel = StartPanel(read_shop(shop))
+    panel.width.set("2")
+    panel.quantity.set("20")
+    assert panel.costs.words.startswith(
+        "20 pieces of 2 × 2 in: Leather patch has a cost of $8.30 a piece"
+    )
+    assert panel.layers.words.startswith("Leather patch, 2 × 2 in: 20 pieces cost $8.30 each")
+
+
+def test_the_first_screen_says_why_a_method_cannot(shop):
+    """Six inches do not go on a panel of five."""
+    panel = StartPanel(read_shop(shop))
+    panel.width.set("6")
+    assert "takes at most 5 × 2.5 in" in panel.impossible.words
+    assert "nothing here can be made" in panel.costs.words
