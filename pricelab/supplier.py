@@ -48,7 +48,7 @@ def check_grid(method: Method, grid: Grid) -> None:
         raise PricelabError(f"{method.name} buys nothing on a grid, so none can be replaced.")
     old, new = list_measure(method), list_measure(replace(method, grid=grid))
     if old != new:
-        by_old, by_new = (" in ".join(filter(None, (m.value, unit))) for m, unit in (old, new))
+        by_old, by_new = (m.value + (f" ({unit})" if unit else "") for m, unit in (old, new))
         raise PricelabError(
             f"the grid in use goes by {by_old} and the new one by {by_new}, so that today's sizes "
             "mean something else on it. Put the new grid in the shop's folder and plan a new list."

@@ -8,10 +8,12 @@ from example_shops import CARTONS
 
 from pricelab.audit import LOSING, Finding, Trouble, audit
 from pricelab.errors import NotPossible
+from pricelab.grids import Grid
 from pricelab.planning import plan
 from pricelab.pricelist import PriceList
 from pricelab.shop import NO_TAX, Tax
 from pricelab.sizes import Measure
+from pricelab.supplier import with_grid
 
 
 def a_list(prices, starts=(1, 8, 16), last=24, *, tax=NO_TAX, sizes=(2, 3)):
@@ -112,6 +114,25 @@ def test_prices_that_include_the_tax_are_judged_without_it():
     assert audit(shop, a_list(prices, tax=taxed)).holding.all()
     prices[0, 0] = 31.19
     assert not audit(shop, a_list(prices, tax=taxed)).holding[0, 0]
+
+
+@pytest.mark.parametrize(
+    ("measure", "unit", "bands"),
+    [
+        (Measure.MEAN_OF_SIDES, "mm", [50.8, 76.2]),
+        (Measure.AREA, "in", [4, 9]),
+        (Measure.LONGEST_SIDE, "in", [2, 3]),
+    ],
+)
+def test_a_list_is_judged_by_its_own_measure_whatever_the_grid_goes_by_now(measure, unit, bands):
+    """By hand: squares of 2 and 3 in are 50.8 and 76.2 mm, and 4 and 9 square inches: the same
+    prices by another measure leave the same margins.
+    """
+    listed = a_list([[26, 8.80, 7.05], [28, 10.7, 9]])
+    old = CARTONS.methods["patch"].grid
+    grid = Grid("new", measure, unit, bands, old.breaks, old.prices)
+    before, after = audit(CARTONS, listed), audit(with_grid(CARTONS, "patch", grid), listed)
+    np.testing.assert_allclose(after.worst_margin, before.worst_margin, atol=1e-12)
 
 
 # ---- better-off ranges ----------------------------------------------------------------

@@ -1,12 +1,13 @@
 """A supplier's new grid against today's list (costs as in the tests of planning)."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from example_shops import CARTONS
+from example_shops import CARTONS, VINYL
 
-from pricelab.errors import NotPossible
+from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import Grid
 from pricelab.planning import plan
 from pricelab.sizes import Measure
@@ -58,21 +59,30 @@ def test_a_cheaper_grid_leaves_today_as_it_is():
 
 
 @pytest.mark.parametrize(
-    ("measure", "unit", "bands"),
+    ("measure", "unit", "named"),
     [
-        (Measure.MEAN_OF_SIDES, "mm", [50.8, 76.2]),
-        (Measure.AREA, "in", [4, 9]),
-        (Measure.LONGEST_SIDE, "in", [2, 3]),
+        (Measure.MEAN_OF_SIDES, "mm", "mean of sides (mm)"),
+        (Measure.AREA, "in", "area (in)"),
+        (Measure.THOUSAND_STITCHES, None, "thousand stitches"),
     ],
 )
-def test_a_new_grid_by_another_measure_is_met_by_the_lists_own_sizes(measure, unit, bands):
-    """By hand: squares of 2 and 3 in are 50.8 and 76.2 mm, and 4 and 9 square inches: the same
-    prices by another measure change nothing.
-    """
-    grid = Grid("new", measure, unit, bands, PATCH.grid.breaks, PATCH.grid.prices)
-    change = supplier_change(CARTONS, TODAY, grid)
-    np.testing.assert_allclose(change.margin_change, np.zeros((2, 3)), atol=1e-12)
-    assert not change.stops_holding.any()
+def test_a_grid_by_another_measure_cannot_take_the_place_of_the_old_one(measure, unit, named):
+    grid = Grid("new", measure, unit, [50, 80], PATCH.grid.breaks, PATCH.grid.prices)
+    told = (
+        f"the grid in use goes by mean of sides (in) and the new one by {named}, so that today's "
+        "sizes mean something else on it. Put the new grid in the shop's folder and plan a new "
+        "list."
+    )
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+        supplier_change(CARTONS, TODAY, grid)
+
+
+def test_a_method_that_buys_on_no_grid_has_none_to_change():
+    shop = replace(CARTONS, methods={**CARTONS.methods, "vinyl": VINYL})
+    today = plan(shop, VINYL, CAP, [1, 8], 24, sizes=[2])
+    told = r"^Vinyl buys nothing on a grid, so none can be replaced\.$"
+    with pytest.raises(PricelabError, match=told):
+        supplier_change(shop, today, PATCH.grid)
 
 
 def test_a_grid_that_ends_before_the_lists_sizes_says_so():
