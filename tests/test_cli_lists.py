@@ -242,7 +242,7 @@ def test_a_new_grid_of_another_measure_is_refused(run):
     assert run("new-grid", "patch", "--grid", "new.csv") == (
         2,
         "",
-        "the grid in use goes by mean of sides in in and the new one by area in in, so that "
+        "the grid in use goes by mean of sides (in) and the new one by area (in), so that "
         "today's sizes mean something else on it. Put the new grid in the shop's folder and plan a "
         "new list.\n",
     )
