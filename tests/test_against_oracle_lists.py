@@ -30,8 +30,11 @@ from oracle import (
 from strategies import ListCase, lists
 
 from pricelab.audit import Trouble, audit
+from pricelab.audit import better_off as better_off_findings
 from pricelab.files.shopfolder import read_shop
 from pricelab.planning import plan, possible_sizes, typical_quantities
+from pricelab.pricelist import PriceList
+from pricelab.sizes import Measure
 from pricelab.supplier import supplier_change
 
 EVERY = settings(derandomize=True, deadline=None, database=None)
@@ -174,6 +177,22 @@ def test_an_audit_finds_what_the_second_clerk_finds(case, seed):
     times = throw.choice([0.5, 0.8, 0.95, 1, 1, 1.2], found.prices.shape)
     today = replace(found, prices=np.maximum(np.round(found.prices * times, 2), 0.01))
     check_audit(case.shop, today, case.weights, costs)
+
+
+@settings(EVERY, max_examples=500)
+@given(st.integers(2, 90), st.integers(1, 1500), st.lists(st.integers(1, 1500), max_size=2))
+def test_where_buying_more_costs_just_as_much_is_told_to_the_piece(inside, cents, more):
+    """Prices at which some quantity of the first tier costs exactly as much as the second's start.
+
+    Hundred pieces at `inside` × `cents` / 100 cost what `inside` pieces cost at `cents`; as
+    binary floats they often do not.
+    """
+    prices = [cents, inside * cents / 100, *more]
+    prices = np.array([[round(price / 100, 4) for price in prices]])
+    starts = np.array([2, 100, 150, 175][: prices.size])
+    printed = PriceList("m", "b", Measure.AREA, "in", [1.0], starts, 200, prices)
+    found = {f.tier: (f.quantity, f.until, f.buy) for f in better_off_findings(printed)}
+    assert found == better_off([exact(price) for price in prices[0]], starts.tolist(), 200)
 
 
 @pytest.mark.parametrize("name", ["harbour-caps", "fjord-muetzen"])
