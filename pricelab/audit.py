@@ -68,11 +68,14 @@ class Audit:
     instead: np.ndarray
 
     @property
+    def floor_met(self) -> np.ndarray:
+        """Which cells earn the floor at their worst quantity."""
+        return self.worst_margin >= self.basis.shop.pricing.floor - _NOISE
+
+    @property
     def holding(self) -> np.ndarray:
-        """Which cells hold: the worst quantity earns the floor, the typical one the target."""
-        rules = self.basis.shop.pricing
-        floor_met = self.worst_margin >= rules.floor - _NOISE
-        return floor_met & (self.typical_margin >= rules.target - _NOISE)
+        """Which cells hold: they earn the floor, and the target at their typical quantity."""
+        return self.floor_met & (self.typical_margin >= self.basis.shop.pricing.target - _NOISE)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -114,15 +117,15 @@ def audit_on(basis: Basis, tiers: Tiers, price_list: PriceList) -> Audit:
 
 def _below(judged: Audit):
     """Cells that lose money, miss the floor, or miss the target at the typical quantity."""
-    rules, price_list = judged.basis.shop.pricing, judged.price_list
-    low = judged.worst_margin < rules.floor - _NOISE
+    price_list = judged.price_list
+    low = ~judged.floor_met
     for band, tier in np.argwhere(low):
         margin = judged.worst_margin[band, tier]
         trouble = Trouble.BELOW_COST if margin < -_NOISE else Trouble.BELOW_FLOOR
         quantity = judged.worst_quantity[band, tier]
         instead = judged.instead[band, tier]
         yield _found(trouble, price_list, band, tier, quantity, margin=margin, instead=instead)
-    for band, tier in np.argwhere(~low & (judged.typical_margin < rules.target - _NOISE)):
+    for band, tier in np.argwhere(~low & ~judged.holding):
         yield _found(
             Trouble.UNDER_TARGET, price_list, band, tier, judged.typical_quantity[tier],
             margin=judged.typical_margin[band, tier], instead=judged.instead[band, tier],

@@ -100,7 +100,7 @@ def _best_segments(cost, most):
     best = cost[0].copy()  # one segment, from the first place up to j
     came_from = []
     yield [0], best[count]
-    for segments in range(2, most + 1):
+    for _ in range(2, most + 1):
         reached = best[:count, None] + cost
         from_ = np.argmin(reached, axis=0)
         best = reached[from_, np.arange(count + 1)]
@@ -109,5 +109,4 @@ def _best_segments(cost, most):
         for back in reversed(came_from):
             at = int(back[at])
             chosen.append(at)
-        if len(chosen) == segments - 1:
-            yield [0, *reversed(chosen)], best[count]
+        yield [0, *reversed(chosen)], best[count]

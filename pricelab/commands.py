@@ -106,7 +106,7 @@ def new_grid(options: argparse.Namespace) -> int:
         first, *others = wording.say_change(change, folder.shop)
         print(first)
         _print_indented(others)
-        worse = worse or bool(change.stops_holding.any())
+        worse = worse or bool(change.lost) or bool(change.stops_holding.any())
     return BAD_NEWS if worse else DONE
 
 

@@ -1,6 +1,6 @@
 """A price list: a price for every size band and quantity tier of a method on a blank."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -84,6 +84,13 @@ class PriceList:
     def net(self) -> np.ndarray:
         """Prices before sales tax, shape (bands, tiers)."""
         return without_tax(self.prices, self.tax)
+
+    def of_sizes(self, bands: np.ndarray) -> "PriceList":
+        """The list of some of its sizes, by their indices."""
+        sheet = self.sheet
+        if sheet is not None:
+            sheet = replace(sheet, rows=tuple(sheet.rows[band] for band in bands))
+        return replace(self, sizes=self.sizes[bands], prices=self.prices[bands], sheet=sheet)
 
     @cached_property
     def grid(self) -> Grid:

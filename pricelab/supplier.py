@@ -5,19 +5,25 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pricelab.audit import Audit, audit
-from pricelab.errors import PricelabError
+from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import Grid
-from pricelab.planning import list_measure
+from pricelab.orders import obstacles
+from pricelab.planning import list_measure, list_order
 from pricelab.pricelist import PriceList
 from pricelab.shop import Method, Shop
 
 
 @dataclass(frozen=True, eq=False)
 class SupplierChange:
-    """A list judged on the old grid and on the new one; arrays of shape (bands, tiers)."""
+    """A list judged on the old grid and on the new one; arrays of shape (bands, tiers).
+
+    The list is of the sizes that the new grid still has; `lost` pairs every other size of
+    it with the reason.
+    """
 
     before: Audit
     after: Audit
+    lost: tuple[tuple[float, str], ...] = ()
 
     @property
     def stops_holding(self) -> np.ndarray:
@@ -56,7 +62,21 @@ def check_grid(method: Method, grid: Grid) -> None:
 
 
 def supplier_change(shop: Shop, price_list: PriceList, grid: Grid, weights=None) -> SupplierChange:
-    """Judge a list before and after its method's grid gives way to `grid`."""
+    """Judge a list before and after its method's grid gives way to `grid`.
+
+    Raises `NotPossible` where none of its sizes can be bought any more.
+    """
     check_grid(shop.methods[price_list.method], grid)
     changed = with_grid(shop, price_list.method, grid)
-    return SupplierChange(audit(shop, price_list, weights), audit(changed, price_list, weights))
+    method, blank = changed.methods[price_list.method], changed.blanks[price_list.blank]
+    by = price_list.measure, price_list.unit
+    reasons = obstacles(list_order(method, blank, price_list.sizes, 1, by)).reshape(-1)
+    kept, gone = np.flatnonzero(reasons == ""), np.flatnonzero(reasons)
+    if not kept.size:
+        raise NotPossible(reasons[0])
+    left = price_list.of_sizes(kept)
+    return SupplierChange(
+        audit(shop, left, weights),
+        audit(changed, left, weights),
+        tuple((float(price_list.sizes[at]), reasons[at]) for at in gone),
+    )

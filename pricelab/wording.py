@@ -334,6 +334,9 @@ def say_change(change: SupplierChange, shop: Shop) -> list[str]:
             moved = change.margin_change[finding.band, finding.tier]
             sentence = say(finding, after.price_list, shop)
             said.append(f"{sentence[:-1]} (its margin moves by {points(moved)}).")
+    for size, reason in change.lost:
+        unit = size_unit(after.price_list.measure, after.price_list.unit)
+        said.append(f"Up to {number(size)} {unit}: not possible any more, {reason}")
     return said
 
 

@@ -12,6 +12,7 @@ from pricelab.grids import Grid
 from pricelab.planning import plan
 from pricelab.sizes import Measure
 from pricelab.supplier import supplier_change, with_grid
+from pricelab.wording import say_change
 
 PATCH, CAP = CARTONS.methods["patch"], CARTONS.blanks["cap"]
 TODAY = plan(CARTONS, PATCH, CAP, [1, 8, 16], 24)
@@ -85,8 +86,19 @@ def test_a_method_that_buys_on_no_grid_has_none_to_change():
         supplier_change(shop, today, PATCH.grid)
 
 
-def test_a_grid_that_ends_before_the_lists_sizes_says_so():
-    grid = replace(PATCH.grid, bands=[2, 2.9])
+def test_a_grid_that_ends_earlier_loses_the_larger_sizes_and_judges_the_others():
+    """By hand: up to 2 is as it was; up to 3 is over the new grid's end of 2.9."""
+    change = supplier_change(CARTONS, TODAY, replace(PATCH.grid, bands=[2, 2.9]))
+    assert change.lost == ((3.0, "the size is over the last band of patches."),)
+    assert change.after.price_list.sizes.tolist() == [2.0]
+    np.testing.assert_array_equal(change.instead, [[26.00, 8.80, 7.05]])
+    assert say_change(change, CARTONS)[1:] == [
+        "Up to 3 in: not possible any more, the size is over the last band of patches."
+    ]
+
+
+def test_a_grid_that_ends_before_every_size_says_so():
+    grid = replace(PATCH.grid, bands=[0.5, 1])
     with pytest.raises(NotPossible, match=r"^the size is over the last band of patches\.$"):
         supplier_change(CARTONS, TODAY, grid)
 
