@@ -83,10 +83,15 @@ def frame(values: PriceSteps) -> Frame:
         here = steps.price_at(values.marked)
         tops.append(1.12 * (here if here is not None else min(steps.prices)))
     return Frame(
-        quantity_axis("pieces", first, last, [*starts, last]),
+        quantity_axis(_x_words(values), first, last, [*starts, last]),
         money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5),
         width=480, height=310, left=50, right=140, top=68, bottom=44,
     )  # fmt: skip
+
+
+def _x_words(values: PriceSteps) -> str:
+    shaded = values.chosen is not None and values.chosen.better
+    return "pieces (shaded: the next step costs no more in all)" if shaded else "pieces"
 
 
 def marks(values: PriceSteps, ax) -> None:

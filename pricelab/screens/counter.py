@@ -141,7 +141,8 @@ class CounterPanel(Panel):
                 self._more_box, save.add_class("plc-save"),
             ]
         )  # fmt: skip
-        look_at = widgets.HBox([tick.box for tick in self.look.values()]).add_class("plc-look")
+        ticks = [tick.box for tick in self.look.values()]
+        look_at = widgets.HBox([widgets.HTML("Look at:"), *ticks]).add_class("plc-look")
         figures = [self.price.box, self.hint.box, self.by_price.box, look_at]
         pictures = [self.front.box, self.steps.box]
         halves = widgets.HBox([widgets.VBox(figures), widgets.VBox(pictures)])
