@@ -234,14 +234,15 @@ class PriceListPanel(Panel):
 
     def _say_findings(self, drafted: Draft, judged: Audit, band: int, tier: int) -> None:
         listed = judged.price_list
-        self.finding.offer(
-            {
-                f"{size_label(listed, one.band)}, {tier_label(listed, one.tier)} pieces: "
-                f"{one.trouble.value}": (one.band, one.tier, one.trouble.value)
-                for one in judged.findings
-                if one.trouble is not Trouble.BETTER_OFF or one.band == band
-            }
-        )
+        found = {}
+        for one in judged.findings:
+            pieces_words = f"{tier_label(listed, one.tier)} pieces: {one.trouble.value}"
+            if one.trouble is Trouble.BETTER_OFF:  # said once a tier, whatever the size
+                found.setdefault(pieces_words, (one.band, one.tier, one.trouble.value))
+            else:
+                words = f"{size_label(listed, one.band)}, {pieces_words}"
+                found[words] = (one.band, one.tier, one.trouble.value)
+        self.finding.offer(found)
         of_cell = [
             say(one, listed, drafted.shop)
             for one in judged.findings

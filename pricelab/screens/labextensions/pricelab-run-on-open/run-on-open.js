@@ -62,6 +62,15 @@
     }
   }
 
+  /* Inside a panel a key is the control's: an arrow moves in its list and not to another cell,
+   * and no letter cuts or deletes one.
+   */
+  function leaveKeysTo(event) {
+    if (event.target.closest(".pl-panel")) {
+      event.target.setAttribute("data-lm-suppress-shortcuts", "true");
+    }
+  }
+
   async function extension() {
     const { INotebookTracker, NotebookActions } = await lab("@jupyterlab/notebook");
     return {
@@ -72,6 +81,7 @@
         const style = document.createElement("style");
         style.textContent = STYLE;
         document.head.append(style);
+        document.addEventListener("focusin", leaveKeysTo);
         const run = (_, panel) => void runOnce(panel, NotebookActions).catch(console.error);
         tracker.forEach((panel) => run(tracker, panel));
         tracker.widgetAdded.connect(run);
