@@ -39,6 +39,9 @@ _QUIET = {
         "fetchNews": "false",
         "checkForUpdates": False,
     },
+    # One after the other: in threads of their own, two quick changes would meet in one panel,
+    # and the later be lost.
+    "@jupyterlab/apputils-extension:kernels-settings": {"commsOverSubshells": "disabled"},
     "@jupyterlab/docmanager-extension:plugin": {"autosave": False},
     "@jupyterlab/filebrowser-extension:browser": {
         "showLastModifiedColumn": False,
