@@ -4,6 +4,7 @@ Each method has its thread's colour and a pattern of its own, and its name where
 runs are exact to the piece, on a scale on which a doubling is always as wide.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -66,11 +67,12 @@ def frame(values: LeadMap) -> Frame:
         f"width of the artwork, {values.unit} (height in proportion)", float(edges[-1]),
         float(edges[0]), tuple(map(float, ticks)), tuple(map(number, ticks)),
     )  # fmt: skip
-    return Frame(x, y, height=430, right=186)
+    return Frame(x, y, height=430, right=206)
 
 
 def marks(values: LeadMap, ax) -> None:
     """The regions with their names, what is lost or left out, and the place looked at."""
+    letters = initials(values.names)
     for at, name in enumerate(values.names):
         led = values.leader == at
         if not led.any():
@@ -81,7 +83,8 @@ def marks(values: LeadMap, ax) -> None:
             values, ax, led, facecolor=_tinted(colour), edgecolor=_tinted(colour, 0.35),
             linewidth=0, hatch=_PATTERNS[thread % len(_PATTERNS)] or None,
         )  # fmt: skip
-        _write(values, ax, led, name, darker(colour), bold=True)
+        if not _write(values, ax, led, name, darker(colour), bold=True):
+            _write(values, ax, led, letters[at], darker(colour), bold=True)
     nobody = values.leader == NOBODY
     if nobody.any():
         _fill(values, ax, nobody, facecolor="#f4f5f7", edgecolor="none", linewidth=0)
@@ -141,6 +144,20 @@ def _draw(ax, strokes: list[list[tuple[float, float]]], *, closed: bool, **look_
     ax.add_artist(patch)
 
 
+def initials(names: Sequence[str]) -> list[str]:
+    """A letter for each name, where there is no room for it: of its words, else any of it.
+
+    >>> initials(["Leather patch", "Flat (own machine)", "Flat (contracted out)"])
+    ['L', 'F', 'C']
+    """
+    taken: list[str] = []
+    for name in names:
+        plain = "".join(sign if sign.isalnum() else " " for sign in name).upper()
+        wanted = [word[0] for word in plain.split()] + [*plain.replace(" ", "")]
+        taken.append(next((one for one in wanted if one not in taken), str(len(taken) + 1)))
+    return taken
+
+
 def _tinted(colour: str, towards: float = _TINT) -> str:
     """A colour mixed with paper.
 
@@ -151,17 +168,18 @@ def _tinted(colour: str, towards: float = _TINT) -> str:
     return "#" + "".join(f"{round(p + (255 - p) * towards):02x}" for p in parts)
 
 
-def _write(values: LeadMap, ax, where: np.ndarray, words: str, colour: str, bold=False) -> None:
-    """Write `words` where `where` has most room for them, if it has any."""
+def _write(values: LeadMap, ax, where: np.ndarray, words: str, colour: str, bold=False) -> bool:
+    """Write `words` where `where` has most room for them; False if it has none."""
     wide, high = len(words) * look.LABEL * 0.62 + 12, look.LABEL + 8
     place = _roomiest(values, ax, where, wide, high)
     if place is None:
-        return
+        return False
     ax.text(
         *place, words, color=colour, fontsize=look.LABEL, ha="center", va="center_baseline",
         fontweight="bold" if bold else "normal", zorder=4,
         bbox={"boxstyle": "round,pad=0.25", "facecolor": "#ffffffd9", "edgecolor": "none"},
     )  # fmt: skip
+    return True
 
 
 def _roomiest(values: LeadMap, ax, where: np.ndarray, wide: float, high: float):
@@ -200,26 +218,32 @@ def _key(values: LeadMap, ax, present: list[int]) -> None:
     from matplotlib.patches import Rectangle
     from matplotlib.transforms import ScaledTranslation
 
-    points = ax.figure.dpi_scale_trans
+    points, letters = ax.figure.dpi_scale_trans, initials(values.names)
     order = sorted(present, key=lambda at: -values.shares[at])
     for line, at in enumerate(order):
         thread = values.threads[at]
         colour = look.thread(thread).colour
         down = -14 - 37 * line
-        corner = ax.transAxes + ScaledTranslation(12 / 72, (down - 7) / 72, points)
+        corner = ax.transAxes + ScaledTranslation(12 / 72, (down - 9) / 72, points)
         ax.add_patch(
             Rectangle(
-                (1, 1), 18 / _across(ax), 14 / _up(ax), transform=corner,
+                (1, 1), 20 / _across(ax), 18 / _up(ax), transform=corner,
                 facecolor=_tinted(colour), edgecolor=_tinted(colour, 0.35), linewidth=0,
                 hatch=_PATTERNS[thread % len(_PATTERNS)] or None, clip_on=False, zorder=3,
             )
         )  # fmt: skip
-        move = ax.transAxes + ScaledTranslation(36 / 72, (down + 3) / 72, points)
+        middle = ax.transAxes + ScaledTranslation(22 / 72, down / 72, points)
+        ax.text(
+            1, 1, letters[at], transform=middle, color=darker(colour), fontsize=look.SMALL - 1,
+            fontweight="bold", ha="center", va="center_baseline", zorder=4,
+            bbox={"boxstyle": "round,pad=0.12", "facecolor": "#ffffffd9", "edgecolor": "none"},
+        )  # fmt: skip
+        move = ax.transAxes + ScaledTranslation(39 / 72, (down + 3) / 72, points)
         ax.text(
             1, 1, values.names[at], transform=move, color=darker(colour), fontsize=look.LABEL,
             ha="left", va="center_baseline",
         )  # fmt: skip
-        move = ax.transAxes + ScaledTranslation(36 / 72, (down - 12) / 72, points)
+        move = ax.transAxes + ScaledTranslation(39 / 72, (down - 12) / 72, points)
         ax.text(
             1, 1, f"{_share(values.shares[at])} of the map", transform=move,
             color=look.SOFT_INK, fontsize=look.SMALL, ha="left", va="center_baseline",

@@ -59,8 +59,8 @@ class MethodsPanel(Panel):
         self.curves = View(CURVES, "methods-curves")
         self.lay_out(
             [
-                [self.blank, self.width, self.height, self.pieces, self.colours, self.order],
-                [self.goal],
+                [self.blank, self.width, self.height, self.pieces, self.colours],
+                [self.order, self.goal],
                 [self.map],
                 [self.finding],
                 [self.borders],
@@ -192,17 +192,18 @@ class MethodsPanel(Panel):
         ]  # fmt: skip
         columns = (
             "Method", "Price", "Client pays", "Cost", "Margin", "Profit", "Operator",
-            "Bottleneck", "Profit an hour",
+            "Bottleneck", "An hour",
         )  # fmt: skip
         caption = (
             f"{counted(self.pieces.value)} of {self._size} on {choice.offers.blank.name}, by "
-            f"{goal.name}, the best first. Price and cost are a piece's, the rest the order's. "
-            "▲ is the best of its column."
+            f"{goal.name}, the best first. Price and cost are a piece's, the rest the order's; "
+            "an hour is the profit for each hour of the bottleneck. ▲ is the best of its column."
         )
         if any(self._planned(choice, one.method) for one in able):
             caption += " * has no list today: the prices are those of a planned one."
         told = Description(caption, columns, tuple(rows))
         html = table(columns, rows, caption=caption, left=(0, 7)) if rows else ""
+        html = f'<div class="pl-close">{html}</div>'
         self.table.write(html, told if rows else "")
 
     def _planned(self, choice: MethodChoice, method: Method) -> bool:

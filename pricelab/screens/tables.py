@@ -55,7 +55,8 @@ class PriceTable:
     @property
     def caption(self) -> str:
         """What the figures are."""
-        return "Price a piece, and under it the least margin of any quantity in the cell"
+        beside = f", then {self.beside_name}'s price" if self.beside_name else ""
+        return f"Price a piece; under it the least margin of any quantity in the cell{beside}"
 
     def html(self) -> str:
         """The table: a price in every cell, its margin under it and behind it."""
@@ -88,7 +89,7 @@ class PriceTable:
         kind = f' class="{" ".join(kinds)}"' if kinds else ""
         price = self._money(self.judged.price_list.prices[band, tier])
         was = self._beside(band, tier)
-        said = f'<span class="pl-was">{text(self.beside_name)} {text(was)}</span>' if was else ""
+        said = f'<span class="pl-was">{text(was)}</span>' if was else ""
         return (
             f'<td{kind} style="background:{self._tint(margin)}"><b>{text(price)}</b>'
             f"<span>{mark}{text(percent(margin, 0))}</span>{said}</td>"
@@ -163,7 +164,8 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
         rows.append(
             (f"set-up line of the list{before}", "the artwork", "1", setup, setup, "this list")
         )
-    for line in sorted(account.lines, key=lambda line: list(Level).index(line.level)):
+    spent = [line for line in account.lines if line.quantity]
+    for line in sorted(spent, key=lambda line: list(Level).index(line.level)):
         rate = _money(line.rate, shop) if abs(line.rate) >= 0.1 else number(line.rate)
         rows.append(
             (

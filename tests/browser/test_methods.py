@@ -8,6 +8,7 @@ from pricelab.screens import launch
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 NOTEBOOK = "3-methods.ipynb"
+TITLE = "document.querySelector('svg[aria-labelledby=methods-map-title] title')"
 
 
 @pytest.fixture(params=["harbour-caps", "fjord-muetzen"])
@@ -38,7 +39,7 @@ def test_it_is_used_by_keyboard_alone_and_answers_wrong_entries(opened):
     page.keyboard.type("150")
     page.keyboard.press("Enter")
     _said(page, "150 pieces of")
-    assert _map(page).locator("title").first.text_content() != before
+    page.wait_for_function(f"before => {TITLE}.textContent !== before", arg=before)
 
     page.get_by_label(f"Width ({unit})").first.focus()
     page.keyboard.press("ControlOrMeta+A")
@@ -53,8 +54,10 @@ def test_it_is_used_by_keyboard_alone_and_answers_wrong_entries(opened):
     page.keyboard.press("Enter")
     answer = page.get_by_role("alert").filter(has_text="expected a whole number of pieces")
     answer.wait_for()
-    box, control = answer.bounding_box(), field.bounding_box()
-    assert 0 <= box["y"] - control["y"] < 60  # right under it
+    under = (
+        "(answer, field) => answer.getBoundingClientRect().top - field.getBoundingClientRect().top"
+    )
+    assert 0 <= answer.evaluate(under, field.element_handle()) < 60
     _said(page, "150 pieces of")  # the last good result stays
     page.keyboard.press("ControlOrMeta+A")
     page.keyboard.type("24")
@@ -65,10 +68,7 @@ def test_it_is_used_by_keyboard_alone_and_answers_wrong_entries(opened):
     goal = page.get_by_role("button", name="price to the client").first
     goal.focus()
     page.keyboard.press("Enter")
-    page.wait_for_function(
-        "document.querySelector('svg[aria-labelledby=methods-map-title] title')"
-        ".textContent.includes('is cheapest to the client here')"
-    )
+    page.wait_for_function(f"{TITLE}.textContent.includes('is cheapest to the client here')")
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (1024, 768)])
