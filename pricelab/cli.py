@@ -306,6 +306,5 @@ def run_tests(options: argparse.Namespace) -> int:
 PYTEST = (
     *("-n", "auto", "--dist", "loadfile"),
     *("--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"),
-    "--benchmark-disable",
 )
 """Notebooks are held to their stored outputs, strictly; a notebook runs in one worker."""
