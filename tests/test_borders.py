@@ -84,6 +84,14 @@ def test_a_border_says_how_much_of_what_follows_is_led():
     assert (border.least, border.share) == (50, 50 / 51)
 
 
+def test_over_several_sizes_a_border_says_the_least_that_follows_is_led():
+    """By hand: 51 of 51 quantities at one size, 50 of 51 at the next."""
+    led = np.array([a_row((0, 49), (1, 51)), a_row((0, 49), (1, 10), (0, 1), (1, 40))])
+    for rows in (led, led[::-1]):
+        (border,) = borders(rows, np.arange(1, 101))
+        assert (border.top, border.bottom, border.share) == (0, 1, 50 / 51)
+
+
 def test_shares_weigh_quantities_by_ratio_and_sum_to_one():
     """By hand: 1–9 of 1–99 is half of it (log 10 of log 100); so over two rows .75 and .25."""
     led = np.array([a_row((0, 9), (1, 90)), a_row((0, 99))])

@@ -111,16 +111,17 @@ def test_the_account_of_a_standing_adds_up():
 def test_where_nothing_can_be_sold_there_is_a_reason_and_no_figure():
     lists = [a_list(starts=(6, 50)), a_list("dear", sizes=(1.5,))]
     artworks = Artwork([1.0, 2.0, 6.0], [1.0, 2.0, 2.0], "in")
-    compared = Comparison.of(SHOP, lists, artworks, [1, 6, 101])
+    compared = Comparison.of(SHOP, lists, artworks, [1, 6, 100, 101])
     assert compared.reason(0, 1, 0) == "the list of Patch goes from 6 to 100 pieces."
-    assert compared.reason(0, 1, 2) == "the list of Patch goes from 6 to 100 pieces."
+    assert compared.reason(0, 1, 3) == "the list of Patch goes from 6 to 100 pieces."
+    assert compared.reason(0, 1, 2) == ""
     assert compared.reason(0, 1, 1) == ""
     assert compared.reason(1, 1, 1) == "the list of Dear patch ends at 1.5 (mean of sides)."
     assert compared.reason(0, 2, 1) == "the panel of the cap takes at most 5 × 3 in."
     masked = np.ma.getmaskarray(compared.figures("profit"))
     for at in range(2):
         for size in range(3):
-            for quantity in range(3):
+            for quantity in range(4):
                 assert masked[at, size, quantity] == bool(compared.reason(at, size, quantity))
 
 

@@ -2,13 +2,15 @@
 
 import numpy as np
 import pytest
+from example_shops import a_blank, a_patch, a_shop
 
 from pricelab.comparison import NOBODY, compare, leaders, sell
-from pricelab.defaults import offers_on
+from pricelab.defaults import Offers, offers_on
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
 from pricelab.methodchoice import MethodChoice
-from pricelab.sizes import Artwork
+from pricelab.pricelist import PriceList
+from pricelab.sizes import Artwork, Measure
 
 CASES = [
     ("harbour-caps", "structured-twill", 2.5, 2.0, "in"),
@@ -98,6 +100,21 @@ def test_lists_without_a_set_up_price_get_the_one_every_plan_asks():
     offers = offers_on(folder, folder.shop.blanks["structured-twill"])
     setup = {one.method: one.setup for one in offers.lists}
     assert setup["leather"] == 81.75
+
+
+def test_where_even_the_best_loses_money_the_lead_says_so():
+    """By hand: a piece costs 6.00; asked 5.00 up to 49 pieces it loses, from 50 on at 7.00 not."""
+    patch, cap = a_patch(), a_blank()
+    shop = a_shop(patch, blanks=(cap,))
+    listed = PriceList(
+        "patch", "cap", Measure.MEAN_OF_SIDES, "in", (2.5,), (1, 50), 100, ((5.0, 7.0),)
+    )
+    offers = Offers(cap, (listed,), frozenset(), ())
+    choice = MethodChoice.of(shop, offers, Artwork(2.0, 2.0, "in"))
+    lead = choice.lead("profit")
+    assert (lead.leader[choice.at] == 0).all()
+    assert lead.losing[choice.at].tolist() == [True] * 49 + [False] * 51
+    assert not choice.lead("total", least=True).losing.any()
 
 
 def test_an_artwork_that_nobody_can_make_has_a_reason_for_each_and_no_leader():
