@@ -15,6 +15,7 @@ from pricelab.costsheet import OPERATOR, CostSheet
 from pricelab.errors import PricelabError
 from pricelab.grids import check_quantity
 from pricelab.orders import Decoration, Order, obstacles
+from pricelab.planning import setup_line
 from pricelab.pricelist import PriceList
 from pricelab.pricing import Earnings, Fees, earnings, without_tax
 from pricelab.quoting import Charged, charge_order
@@ -55,8 +56,8 @@ def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, fir
     if not rows.size or not columns.size:
         return Sale(price_list, reasons, rows, columns, None, None, None)
     each = price_list.price(size[rows, None], quantities[columns])
-    setup = (price_list.setup or 0.0) if first else 0.0
-    charged = charge_order(quantities[columns], each, setup, price_list.tax, shop.decimals)
+    setup = price_list.setup if first else setup_line(shop, method, method.repeat_setup)
+    charged = charge_order(quantities[columns], each, setup or 0.0, price_list.tax, shop.decimals)
     column = artwork.take(rows).column()
     sheet = cost_sheet(shop, Order.of(blank, quantities[columns], method, column, first=first))
     revenue = without_tax(charged.total, price_list.tax)

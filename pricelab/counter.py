@@ -15,8 +15,8 @@ from pricelab.defaults import asked_list
 from pricelab.errors import PricelabError
 from pricelab.grids import Grid
 from pricelab.nesting import Roll
+from pricelab.planning import setup_line
 from pricelab.pricelist import PriceList
-from pricelab.pricing import Fees, price_for_margin, with_tax
 from pricelab.shop import Blank, Method, PricingRules, Rates, Shop, Stitching
 
 if TYPE_CHECKING:
@@ -77,19 +77,8 @@ def counter_of(folder: "ShopFolder") -> Counter:
             lists[method.key, blank.key] = replace(listed, sheet=None)
     if not lists:
         raise PricelabError(f"{shop.name} has nothing that can be offered: no method fits a blank.")
-    return Counter(
-        without_costs(shop), lists, {m.key: _repeat_setup(shop, m) for m in shop.methods.values()}
-    )
-
-
-def _repeat_setup(shop: Shop, method: Method) -> float:
-    """The shown price of the fee on a repeat order, at the target margin; 0 without a fee."""
-    rules = shop.pricing
-    if not method.repeat_setup or not rules.setup_apart:
-        return 0.0
-    fees = Fees(Fees.due(shop, method).share)
-    net = price_for_margin(method.repeat_setup, rules.target, fees)
-    return float(rules.rounding.up(with_tax(net, rules.tax)))
+    again = {m.key: setup_line(shop, m, m.repeat_setup) or 0.0 for m in shop.methods.values()}
+    return Counter(without_costs(shop), lists, again)
 
 
 # ---- a shop without its costs ---------------------------------------------------------

@@ -64,16 +64,6 @@ class Basis:
         """The margin a net price leaves on a piece of `unit_cost`."""
         return margin_at(net, unit_cost, Fees(self.fees.share))
 
-    def setup_price(self) -> float | None:
-        """The shown price of the set-up line, at the target margin; None where it is spread."""
-        rules = self.shop.pricing
-        if not rules.setup_apart:
-            return None
-        if not self.design_cost:
-            return 0.0  # nothing is due: not rounded up to an ending such as 0.95
-        price = self.net_price(self.design_cost, rules.target)
-        return float(rules.rounding.up(with_tax(price, rules.tax)))
-
 
 @dataclass(frozen=True, eq=False)
 class Tiers:
@@ -191,6 +181,20 @@ def basis_on(shop: Shop, sizes, order: Order, decorating: CostSheet) -> Basis:
     )
 
 
+def setup_line(shop: Shop, method: Method, due: float) -> float | None:
+    """The shown price, at the target margin, of the set-up line for what is `due` once.
+
+    None where set-up is spread over the pieces instead.
+    """
+    rules = shop.pricing
+    if not rules.setup_apart:
+        return None
+    if not due:
+        return 0.0  # nothing is due: not rounded up to an ending such as 0.95
+    price = price_for_margin(due, rules.target, Fees(Fees.due(shop, method).share))
+    return float(rules.rounding.up(with_tax(price, rules.tax)))
+
+
 def typical_quantities(starts, last: int, weights=None) -> np.ndarray:
     """The quantity each tier is usually ordered in: the weighted median, shape (tiers,).
 
@@ -235,8 +239,10 @@ def plan(
 
 def plan_on(basis: Basis, tiers: Tiers) -> PriceList:
     """The list on costs that are known."""
-    measure, unit = list_measure(basis.method)
+    shop, method = basis.shop, basis.method
+    measure, unit = list_measure(method)
     return PriceList(
-        basis.method.key, basis.blank.key, measure, unit, basis.sizes, tiers.starts, tiers.last,
-        tiers.holding_prices, setup=basis.setup_price(), tax=basis.shop.pricing.tax,
+        method.key, basis.blank.key, measure, unit, basis.sizes, tiers.starts, tiers.last,
+        tiers.holding_prices, setup=setup_line(shop, method, basis.design_cost),
+        tax=shop.pricing.tax,
     )  # fmt: skip

@@ -78,6 +78,17 @@ def test_a_repeat_is_charged_no_set_up_and_bears_none():
     assert (account.revenue, account.cost, account.left, account.setup) == (120, 70, 50, 0)
 
 
+def test_a_repeat_is_charged_the_set_up_that_repeats():
+    """By hand: 12.00 due again; at the target margin of 50 % its line is 24.00."""
+    again = a_patch(operations=PRESSING, repeat_setup=12.0)
+    shop = a_shop(again, blanks=(CAP,))
+    sale = sell(shop, a_list(), Artwork(2, 2, "in"), [10], first=False)
+    assert sale.charged.setup.item() == 12.0 / (1 - shop.pricing.target)
+    before = sell(a_shop(CHEAP, blanks=(CAP,)), a_list(), Artwork(2, 2, "in"), [10], first=False)
+    gained = sale.earnings.profit - before.earnings.profit
+    assert gained.item() == pytest.approx(12.0 / (1 - shop.pricing.target) - 12.0)
+
+
 def test_prices_with_tax_in_them_leave_what_is_left_without_it():
     """By hand: 12.00 with 20 % in it is 10.00; 10 × 10.00 less 60.00 leaves 40.00."""
     listed = a_list(prices=((12.00, 12.00),), tax=Tax(0.2, included=True))

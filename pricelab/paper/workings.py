@@ -12,6 +12,7 @@ from xlsxwriter.utility import xl_col_to_name
 from pricelab import wording
 from pricelab.audit import LOSING, Audit
 from pricelab.paper.workbook import TINT, Look, workbook, write_lines, write_text, write_title
+from pricelab.planning import setup_line
 from pricelab.shop import Element, Level, Shop
 
 RULES, CELLS, LIST, FINDINGS = "Rules", "Workings", "List", "Findings"
@@ -63,7 +64,7 @@ class _Rules:
             sheet.write_number(row, 1, value, look.input(number))
             self.at[key] = f"{RULES}!$B${row + 1}"
         row = 3 + len(inputs)
-        setup = audit.basis.setup_price()
+        setup = setup_line(audit.basis.shop, audit.basis.method, audit.basis.design_cost)
         if setup is not None:
             write_text(sheet, row, 0, "Price of setting up an artwork", look.of(bold=True))
             net = f"{self['design']}/(1-{self['share']}-{self['target']})"
