@@ -149,10 +149,12 @@ def _say_prices(values: Staircase, ax) -> None:
 
 def _say_margin(values: Staircase, ax, tier: int, at: float, step: float) -> None:
     margin = percent(values.margin[values.inside(tier)].min(), 0)
-    words = margin if values.holds[tier] else f"▼ {margin}"
+    words, ground = margin, None
+    if not values.holds[tier]:  # on a hatched ground words need a piece of paper of their own
+        words, ground = f"▼ {margin}", {"facecolor": look.PAPER, "linewidth": 0, "pad": 2}
     ax.annotate(
         words, (at, step), (0, -9), textcoords="offset points", ha="center", va="top",
-        color=look.INK, fontsize=look.SMALL,
+        color=look.INK, fontsize=look.SMALL, bbox=ground, zorder=4,
     )  # fmt: skip
 
 
@@ -187,7 +189,8 @@ def describe(values: Staircase) -> Description:
         finding = f"{values.size}: money is lost, most of it {least} pieces"
     elif losing:
         finding = (
-            f"{values.size}: {losing} of {len(rows)} steps do not hold; least margin {least} pieces"
+            f"{values.size}: {losing} of {len(rows)} steps {'does' if losing == 1 else 'do'} "
+            f"not hold; least margin {least} pieces"
         )
     else:
         finding = f"{values.size}: every step holds; the least margin is {least} pieces"

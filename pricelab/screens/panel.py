@@ -140,9 +140,13 @@ class Panel:
         return "\n\n".join(said)
 
     def html(self) -> str:
-        """What is shown, as a page that needs no kernel."""
+        """What is shown, as a page that needs no kernel.
+
+        Without the stylesheet: a reader of a stored notebook would not be given it anyway,
+        and every change of it would change every notebook.
+        """
         shown = "".join(part.box.value for part in self.parts)
-        return f'{style()}<div class="pl-panel">{shown}</div>'
+        return f'<div class="pl-panel">{shown}</div>'
 
     def _repr_mimebundle_(self, **kwargs):
         bundle = self.root._repr_mimebundle_(**kwargs) or {}

@@ -71,13 +71,13 @@ class PriceListPanel(Panel):
             "Blank",
             {b.name: key for key, b in shop.blanks.items()},
             at and at.blank,
-            width="200px",
+            width="180px",
         )
-        self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="170px")
+        self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="194px")
         self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
         self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
         self.rounding = Choice(
-            "Prices go up to", _roundings(shop.pricing.rounding, shop.currency), width="150px",
+            "Prices go up to", _roundings(shop.pricing.rounding, shop.currency), width="140px",
             start=shop.pricing.rounding,
         )  # fmt: skip
         self.by = Side("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
@@ -290,5 +290,5 @@ def _roundings(own: Rounding, currency: str) -> dict[str, Rounding]:
 
 def _rounding_words(one: Rounding, currency: str) -> str:
     if one.ending:
-        return f"the next {show_money(one.ending, currency)} ending"
+        return f"end in {show_money(one.ending, currency)}"
     return f"the next {show_money(one.step, currency)}"

@@ -44,7 +44,7 @@ def test_tiers_that_do_not_hold_are_told(values):
 def test_the_finding_names_the_worst_step(values):
     """(9.90 × 0.95 − 8.025) / 9.90 = 13.9 %, at the tier's first piece."""
     assert describe(values).finding == (
-        "Up to 2 in: 1 of 3 steps do not hold; least margin 14 % at 12 pieces"
+        "Up to 2 in: 1 of 3 steps does not hold; least margin 14 % at 12 pieces"
     )
 
 
