@@ -1,5 +1,6 @@
 """What to buy for an order: whole pieces, enough of them to be sure, as the suppliers sell them."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +20,8 @@ class ToBuy:
 
     `good` pieces are wanted and `pieces` bought to be sure of them; `billed` are paid for, by
     the supplier's minimum and packs (what is beyond `pieces` is left over). `up_to` is the
-    later break's quantity that would cost `saving` less, 0 where none would.
+    later break's quantity that would cost `saving` less, 0 where none would; `saved` is what
+    a later break that was bought has saved.
     """
 
     name: str
@@ -30,6 +32,17 @@ class ToBuy:
     amount: float
     up_to: int
     saving: float
+    saved: float = 0.0
+
+    @property
+    def spare(self) -> int:
+        """Pieces paid for beyond what it takes to be sure."""
+        return self.billed - self.pieces
+
+
+def cost_of(bought: Iterable[ToBuy]) -> float:
+    """What a buying list comes to."""
+    return sum(one.amount for one in bought)
 
 
 def buying_list(shop: Shop, order: Order) -> tuple[ToBuy, ...]:
@@ -62,8 +75,10 @@ def _bought(shop, grid: Grid, size, good: int, spoilage, name: str, times=1.0) -
     lost = 1 - 1 / (1 + extra_share(*spoilage))
     pieces = int(pieces_to_buy(good, lost, shop.service_level))
     bought = grid.buy(size, pieces, order_up=shop.order_up)
+    saved = grid.buy(size, pieces).amount - bought.amount
     up_to, saving = (0, 0.0) if shop.order_up else grid.order_up(size, pieces)
     return ToBuy(
         name, good, pieces, int(bought.billed), float(bought.unit_price * times),
         float(bought.amount * times), int(up_to), float(np.asarray(saving) * times),
+        float(saved * times),
     )  # fmt: skip

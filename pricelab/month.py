@@ -112,14 +112,23 @@ def pieces_for_profit(mix: Mix, fixed: float, profit: float, tax_rate: float = 0
 class BestMix:
     """The month's mix that earns most under scarce hours and limited demand.
 
-    `pieces` a kind, shape (kinds,); `worth` the money that one more hour of each resource
-    would bring, by its name (0 where hours are left over); `used` its hours.
+    `pieces` a kind and what they `leave`, shape (kinds,); `worth` the money that one more hour
+    of each resource would bring, by its name (0 where hours are left over); `used` its hours.
     """
 
     pieces: np.ndarray
-    contribution: float
+    leave: np.ndarray
     used: dict[str, float]
     worth: dict[str, float]
+
+    @property
+    def contribution(self) -> float:
+        """What all kinds leave."""
+        return float(self.leave.sum())
+
+    def profit(self, fixed: float) -> float:
+        """What is left after the month's fixed costs; below 0 no mix pays for the month."""
+        return self.contribution - fixed
 
 
 def best_mix(
@@ -153,7 +162,7 @@ def best_mix(
         raise PricelabError(f"no mix of work fits the month: {found.message}")
     used = {name: float(np.dot(hours[name], found.x)) for name in names}
     worth = dict(zip(names, (-found.ineqlin.marginals).tolist(), strict=True)) if names else {}
-    return BestMix(found.x, float(np.dot(contribution, found.x)), used, worth)
+    return BestMix(found.x, np.asarray(contribution, float) * found.x, used, worth)
 
 
 def _check_mix(contribution, hours, available, demand):

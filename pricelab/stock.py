@@ -41,15 +41,14 @@ def all_units(breaks, prices, demand: float, order_cost: float, holding: float) 
 
 
 def incremental(breaks, prices, demand: float, order_cost: float, holding: float) -> Stocking:
-    """The best quantity when only the units beyond a break take its price.
+    """The best quantity when only the units beyond a break take its price (the first: all).
 
     >>> best = incremental([0, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3)
     >>> round(best.quantity, 4), round(best.cost, 4)
     (304.0468, 1043.4105)
     """
     breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
-    steps = np.diff(breaks) * prices[:-1]
-    paid_before = np.append(0.0, np.cumsum(steps)) - prices * breaks
+    breaks, paid_before = _paid_before(breaks, prices)
     economic = np.sqrt(2 * (order_cost + paid_before) * demand / (holding * prices))
     inside = (economic >= breaks) & (economic < np.append(breaks[1:], np.inf))
     found = []
@@ -59,6 +58,56 @@ def incremental(breaks, prices, demand: float, order_cost: float, holding: float
         unit = price + extra / quantity
         found.append(_year(quantity, unit, demand, order_cost, holding))
     return _cheapest(found)
+
+
+def whole_pieces(
+    breaks, prices, demand: float, order_cost: float, holding: float, *,
+    pack: int = 1, by_increments: bool = False,
+) -> Stocking:  # fmt: skip
+    """The best order of whole packs, from the supplier's minimum (the first break) on.
+
+    Every order up to the last one worth looking at is costed; of equals the smallest counts.
+
+    >>> whole_pieces([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3, pack=12).quantity
+    804.0
+    """
+    breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
+    paid = order_cost + (_paid_before(breaks, prices)[1][-1] if by_increments else 0.0)
+    most = max(breaks[-1], np.sqrt(2 * paid * demand / (holding * prices[-1]))) + pack
+    least = max(breaks[0], 1.0)
+    packs = np.arange(np.ceil(least / pack), np.ceil(most / pack) + 1) * pack
+    units = _unit_prices(breaks, prices, packs, by_increments)
+    at = int(np.argmin(np.round(_costs(packs, units, demand, order_cost, holding), 9)))
+    return _year(packs[at], units[at], demand, order_cost, holding)
+
+
+def year_costs(
+    breaks, prices, demand: float, order_cost: float, holding: float, quantities, *,
+    by_increments: bool = False,
+):  # fmt: skip
+    """What a year costs with orders of each of `quantities` (n,): the curve behind the best."""
+    breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
+    quantities = np.asarray(quantities, float)
+    units = _unit_prices(breaks, prices, quantities, by_increments)
+    return _costs(quantities, units, demand, order_cost, holding)
+
+
+def _paid_before(breaks, prices):
+    """Breaks from 0 on, and what an order pays over its last unit price times its quantity."""
+    breaks = np.append(0.0, breaks[1:])
+    steps = np.diff(breaks) * prices[:-1]
+    return breaks, np.append(0.0, np.cumsum(steps)) - prices * breaks
+
+
+def _unit_prices(breaks, prices, quantities, by_increments: bool):
+    tier = np.searchsorted(breaks[1:], quantities, "right")
+    if not by_increments:
+        return prices[tier]
+    return prices[tier] + _paid_before(breaks, prices)[1][tier] / quantities
+
+
+def _costs(quantity, unit, demand, order_cost, holding):
+    return unit * demand + order_cost * demand / quantity + holding * unit * quantity / 2
 
 
 def _year(quantity, unit, demand, order_cost, holding) -> Stocking:

@@ -7,6 +7,7 @@ import numpy as np
 from pricelab.audit import Audit, audit
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import Grid
+from pricelab.money import round_half_up
 from pricelab.orders import obstacles
 from pricelab.planning import list_measure, list_order
 from pricelab.pricelist import PriceList
@@ -67,7 +68,11 @@ def supplier_change(shop: Shop, price_list: PriceList, grid: Grid, weights=None)
     Raises `NotPossible` where none of its sizes can be bought any more.
     """
     check_grid(shop.methods[price_list.method], grid)
-    changed = with_grid(shop, price_list.method, grid)
+    return change_between(shop, with_grid(shop, price_list.method, grid), price_list, weights)
+
+
+def change_between(shop: Shop, changed: Shop, price_list: PriceList, weights=None):
+    """Judge a list in the shop as it is and as `changed`: the `SupplierChange`."""
     method, blank = changed.methods[price_list.method], changed.blanks[price_list.blank]
     by = price_list.measure, price_list.unit
     reasons = obstacles(list_order(method, blank, price_list.sizes, 1, by)).reshape(-1)
@@ -80,3 +85,19 @@ def supplier_change(shop: Shop, price_list: PriceList, grid: Grid, weights=None)
         audit(changed, left, weights),
         tuple((float(price_list.sizes[at]), reasons[at]) for at in gone),
     )
+
+
+def raised(grid: Grid, share: float, decimals: int) -> Grid:
+    """The grid with every price up (or down) by a share, rounded as the supplier prints it."""
+    if not -1 < share < float("inf"):
+        raise PricelabError(
+            f"found a change of prices by {share:.0%}, expected more than −100 %: "
+            "a supplier does not pay for taking goods."
+        )
+    return replace(grid, prices=round_half_up(grid.prices * (1 + share), decimals))
+
+
+def with_blank_prices(shop: Shop, blank: str, prices: Grid) -> Shop:
+    """The shop with the prices of a blank replaced."""
+    changed = replace(shop.blanks[blank], prices=prices)
+    return replace(shop, blanks={**shop.blanks, blank: changed})

@@ -1,0 +1,169 @@
+"""What an order earns over its quantity: ranges that reach the goal, pockets that do not."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.breakeven import BreakEven, Range
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Axis, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
+from pricelab.pictures.labels import darker, label_ends, spread
+from pricelab.pictures.picture import Description, Picture
+from pricelab.wording import number, percent, pieces
+
+_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
+_NAMED = 6
+"""Pockets that are named in the picture, the widest by ratio; the table has them all."""
+
+
+@dataclass(frozen=True, eq=False)
+class Earning:
+    """What each of `quantities` (rising by one) earns, and the `found` break-even set.
+
+    `what` is profit, margin or profit an hour; a margin is a fraction, the rest is money.
+    `name` says what is sold; `marked` is the quantity asked about.
+    """
+
+    name: str
+    what: str
+    currency: str
+    quantities: np.ndarray
+    earned: np.ndarray
+    goal: float
+    found: BreakEven
+    marked: int
+
+    @property
+    def here(self) -> float:
+        """What the marked quantity earns."""
+        return float(self.earned[self.marked - int(self.quantities[0])])
+
+    def show(self, figure: float) -> str:
+        """A figure as it is read."""
+        if self.what == "margin":
+            return percent(figure)
+        return show_money(figure, self.currency).replace("-", "−")
+
+
+def frame(values: Earning) -> Frame:
+    """Quantities by ratio; figures from the worst loss to well over the goal."""
+    first, last = int(values.quantities[0]), int(values.quantities[-1])
+    top = max(values.here * 1.4, values.goal * 1.4, float(np.median(values.earned)) * 0.8)
+    low = min(0.0, float(np.quantile(values.earned, 0.005)), values.here)
+    if values.what == "margin":
+        low = min(float(np.quantile(values.earned, 0.01)), values.here, values.goal) - 0.05
+        low, top = max(low, -0.5) * 100, min(max(top, 0.1), 1) * 100
+        axis = plain_axis("margin", low, top, steps=4)
+        y = Axis("margin, % of the money taken", axis.low / 100, axis.high / 100,
+                 tuple(t / 100 for t in axis.ticks), tuple(f"{w} %" for w in axis.words),
+                 grid=True)  # fmt: skip
+    else:
+        per = "an hour of the bottleneck" if values.what == "profit an hour" else "an order"
+        y = money_axis(f"{values.currency} of profit {per}", low, max(top, 1.0), values.currency)
+    x = quantity_axis("pieces in the order", first, last, [first, *_TICKS, last])
+    return Frame(x, y, right=132)
+
+
+def marks(values: Earning, ax) -> None:
+    """The curve over the goal, pockets hatched and named, and a bar under what earns enough."""
+    from matplotlib.transforms import blended_transform_factory
+
+    low, top = ax.get_ylim()
+    under = blended_transform_factory(ax.transData, ax.transAxes)
+    x, y = stairs(values.quantities, values.earned, tolerance=fine(ax))
+    y = np.clip(y, low - (top - low), top + (top - low))
+    short = y < values.goal - 1e-9
+    ax.fill_between(x, values.goal, y, where=~short, color=look.NAVY_TINT, linewidth=0, zorder=1)
+    for one in _falling_short(values):
+        ax.axvspan(
+            one.first, one.last + 1, facecolor=look.COPPER_TINT, edgecolor=look.COPPER,
+            hatch="///", linewidth=0, zorder=1,
+        )  # fmt: skip
+    ax.axhline(values.goal, color=look.COPPER, linewidth=1.6, linestyle=(0, (6, 2)), zorder=2)
+    ax.plot(x, y, color=look.NAVY, linewidth=2, zorder=3)
+    for one in values.found.earning:
+        ax.plot(
+            [one.first, one.last + 1], [0, 0], transform=under, color=look.NAVY, linewidth=5,
+            solid_capstyle="butt", zorder=4, gid="earning",
+        )  # fmt: skip
+    _name_pockets(values, ax, under)
+    ax.plot(
+        [values.marked], [values.here], color=look.NAVY, marker="o", markersize=8,
+        markeredgecolor=look.PAPER, markeredgewidth=1.2, zorder=5,
+    )  # fmt: skip
+    ends = [(values.goal, f"goal {values.show(values.goal)}", look.COPPER)]
+    ends.append((float(np.clip(values.earned[-1], low, top)), values.what, look.NAVY))
+    label_ends(ax, ends)
+
+
+def _falling_short(values: Earning) -> tuple[Range, ...]:
+    missing = values.found.missing
+    return (*((missing,) if missing else ()), *values.found.pockets)
+
+
+def _name_pockets(values: Earning, ax, under) -> None:
+    """The widest pockets by name along the top, beside each other."""
+    widest = sorted(
+        _falling_short(values), key=lambda one: one.first / (one.last + 1)
+    )[:_NAMED]  # fmt: skip
+    named = sorted(widest, key=lambda one: one.first)
+    if not named:
+        return
+    low, high = np.log(ax.get_xlim())
+    middles = [np.log((one.first * (one.last + 1)) ** 0.5) for one in named]
+    places = spread(middles, (high - low) * 0.085, low, high)
+    for one, place in zip(named, places, strict=True):
+        ax.text(
+            np.exp(place), 0.985, number(one.first) if one.first == one.last
+            else f"{number(one.first)}–{number(one.last)}", transform=under, ha="center", va="top",
+            fontsize=look.SMALL, color=darker(look.COPPER), fontweight="bold", zorder=6,
+        )  # fmt: skip
+
+
+def describe(values: Earning) -> Description:
+    """From which quantity on it pays, and the pockets; every range in a row."""
+    found, reaches = values.found, _reaches(values)
+    if found.first is None:
+        finding = f"{values.name}: no quantity {reaches}"
+    elif not found.missing and not found.pockets:
+        finding = f"{values.name}: every quantity that is sold {reaches}"
+    else:
+        finding = f"{values.name} {reaches} {_where(values)}"
+    rows = [
+        (pieces(one.first, one.last), verdict, *_span(values, one))
+        for one, verdict in sorted(
+            [
+                *((one, "earn the goal") for one in found.earning),
+                *((one, "fall short") for one in _falling_short(values)),
+            ],
+            key=lambda pair: pair[0].first,
+        )
+    ]
+    return Description(finding, ("Pieces", "Verdict", "At least", "At most"), tuple(rows))
+
+
+def _reaches(values: Earning) -> str:
+    if not values.goal:
+        return "breaks even"
+    return f"earns a {values.what} of {values.show(values.goal)}"
+
+
+def _where(values: Earning) -> str:
+    found = values.found
+    count = len(found.pockets)
+    pockets = f"{'one pocket' if count == 1 else f'{count} pockets'}"
+    if found.sure_from == found.first:
+        return f"from {pieces(found.first)} on"
+    if found.sure_from is None:
+        return f"first at {pieces(found.first)}, but not at the largest orders ({pockets})"
+    return f"first at {pieces(found.first)}, and always from {found.sure_from} on ({pockets})"
+
+
+def _span(values: Earning, one: Range) -> tuple[str, str]:
+    start = int(values.quantities[0])
+    inside = values.earned[one.first - start : one.last - start + 1]
+    return values.show(float(inside.min())), values.show(float(inside.max()))
+
+
+EARNING = Picture("earning", frame, marks, describe)

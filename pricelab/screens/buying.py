@@ -1,0 +1,96 @@
+"""The owner's panel on buying for an order: whole pieces, packs, minimums and ordering up."""
+
+from dataclasses import replace
+
+from pricelab.buying import ToBuy, buying_list, cost_of
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.money import show_money
+from pricelab.orders import Order
+from pricelab.pictures.picture import Description
+from pricelab.screens.controls import Choice, Side, Slide, Typed, pieces
+from pricelab.screens.html import bullets, paragraph, table
+from pricelab.screens.panel import Panel, Shown
+from pricelab.screens.sides import Sides
+from pricelab.wording import number, percent
+from pricelab.wording import pieces as counted
+
+
+class BuyingPanel(Panel):
+    """What to buy for one order, and whether a later break would cost less."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        self.method = Choice("Method", {m.name: key for key, m in shop.methods.items()})
+        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
+        self.sides = Sides(shop.unit)
+        self.pieces = Typed("Good pieces", pieces(most=shop.largest_order), "45", width="100px")
+        self.sure = Slide(
+            "How sure to have enough", 50.0, 99.9, shop.service_level * 100, unit="%", step=0.1
+        )
+        self.up = Side(
+            "A later break that costs less",
+            {"buy it": True, "only tell me": False}, shop.order_up,
+        )  # fmt: skip
+        self.finding, self.table, self.said = Shown(), Shown(), Shown()
+        self.lay_out(
+            [
+                [self.method, self.blank, *self.sides.controls],
+                [self.pieces, self.sure, self.up],
+                [self.finding],
+                [self.table],
+                [self.said],
+            ]
+        )
+
+    def update(self) -> None:
+        """Make the buying list of the order, at the service level."""
+        shop = replace(
+            self._shop, service_level=self.sure.value / 100, order_up=self.up.value
+        )  # fmt: skip
+        method = shop.methods[self.method.value]
+        order = Order.of(
+            shop.blanks[self.blank.value], self.pieces.value, method, self.sides.artwork
+        )
+        with self.answering(self.sides.width):
+            bought = buying_list(shop, order)
+        money = self._money
+        finding = (
+            f"For {counted(self.pieces.value)} of {self.sides.words}, buy "
+            f"{' and '.join(f'{number(one.billed)} × {one.name}' for one in bought)}: "
+            f"{money(cost_of(bought))}"
+        )
+        self.finding.write(paragraph(finding, "finding"), finding)
+        rows = tuple(
+            (one.name, number(one.good), number(one.pieces), number(one.billed),
+             money(one.unit_price), money(one.amount))
+            for one in bought
+        )  # fmt: skip
+        columns = ("Buy", "Good wanted", "To be sure", "Paid for", "A piece", "Comes to")
+        caption = f"Sure to {percent(shop.service_level)} that enough of each come out good"
+        told = Description(caption, columns, rows)
+        self.table.write(table(columns, rows, caption=told.finding), told)
+        said = [words for one in bought for words in self._notes(one)]
+        if method.roll is not None:
+            said.append("Vinyl is cut off the roll: the length fed is on the order's cost sheet.")
+        said = said or ["Nothing is paid for that the order does not need."]
+        self.said.write(bullets(said), "\n".join(said))
+
+    def _notes(self, one: ToBuy) -> list[str]:
+        said = []
+        if one.spare:
+            said.append(
+                f"{one.name}: {counted(one.spare)} more than needed "
+                f"{'is' if one.spare == 1 else 'are'} paid for, by the supplier's minimum, packs "
+                "or break; keep them for a repeat."
+            )
+        if one.up_to:
+            said.append(
+                f"{one.name}: {number(one.up_to)} would cost {self._money(one.saving)} less than "
+                f"{number(one.billed)}. Order up."
+            )
+        if one.saved:
+            said.append(f"{one.name}: ordering up saves {self._money(one.saved)}.")
+        return said
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency).replace("-", "−")

@@ -1,0 +1,212 @@
+"""The owner's panel on the month: what it must sell, what work to take, whose hours are short."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from pricelab.breakeven import before_tax
+from pricelab.errors import PricelabError
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.money import show_money
+from pricelab.month import MonthPlan, best_mix, pieces_for_profit, plan_month
+from pricelab.pictures.month import MONTH, Month
+from pricelab.pictures.picture import Description
+from pricelab.screens.controls import Choice, Side, Slide
+from pricelab.screens.html import bullets, described, paragraph, sentence, table, text
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.tending import station_with_dwell, tend_method
+from pricelab.wording import number, percent, short_names
+from pricelab.workload import Workload, period_charges, period_cost, workload
+
+HOURS_IN_A_MONTH = 744
+"""31 days of 24 hours: no one thing is busy for longer."""
+
+_MOST_MACHINES = 4
+
+
+class MonthPanel(Panel):
+    """Plans a month by the mix of the finished jobs."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        self._loads = {paid: workload(shop, folder.jobs, labour_monthly=paid)
+                       for paid in (False, True)}  # fmt: skip
+        self._charges = period_charges(shop)
+        load = self._loads[False]
+        self._names = short_names(kind.name for kind in load.kinds)
+        self.paid = Side("Minutes worked are paid", {"by the hour": False, "by the month": True})
+        self.pieces = Slide(
+            "Pieces a month", 0, 100_000, round(load.pieces_a_month.sum()), slid_to=3_000
+        )
+        self.fixed = Slide(
+            "Fixed costs a month", 0.0, 1e7, period_cost(shop), unit=shop.currency, step=10.0,
+            slid_to=20_000,
+        )  # fmt: skip
+        self.wanted = Slide(
+            "Profit wanted, after tax", 0, 10_000_000, 1_500, unit=shop.currency, slid_to=20_000
+        )
+        self.tax = Slide("Income tax", 0, 90, 20, unit="%", width="104px")
+        self.growth = Slide("Demand, of today's", 0, 1_000, 150, unit="%", slid_to=300)
+        self.hours = {
+            who: Slide(
+                f"{sentence(who)}", 0, HOURS_IN_A_MONTH, hours, unit="hours a month",
+                slid_to=max(hours * 3, 10), width="170px",
+            )
+            for who, hours in _hours_at_hand(load).items()
+        }  # fmt: skip
+        methods = shop.methods.values()
+        tended = [m for m in methods if station_with_dwell(m)] or methods
+        self.tended = Choice(
+            "One operator, several machines", {m.name: m.key for m in tended}, width="250px"
+        )
+        self.month = View(MONTH, "month-plan")
+        self.figures, self.ranking = Shown(), Shown()
+        self.best, self.tending = Shown(), Shown()
+        self.lay_out(
+            [
+                [self.pieces, self.fixed, self.paid, self.wanted, self.tax],
+                [self.month],
+                [self.figures],
+                [self.ranking],
+                [self.growth, *self.hours.values()],
+                [self.best],
+                [self.tended],
+                [self.tending],
+            ]
+        )  # fmt: skip
+
+    def update(self) -> None:
+        """Plan the month, rank the work, find the best mix, tend the machines."""
+        load = self._loads[self.paid.value]
+        fixed = float(self.fixed.value)
+        plan = plan_month(load.mix, fixed, float(self.pieces.value))
+        self.month.draw(Month(plan, self._shop.currency))
+        self._say_figures(load, plan)
+        self._rank(load)
+        self._mix(load, fixed)
+        self._tend()
+
+    def _say_figures(self, load: Workload, plan: MonthPlan) -> None:
+        money = self._money
+        wanted, rate = float(self.wanted.value), self.tax.value / 100
+        before = before_tax(wanted, rate)
+        needed = pieces_for_profit(load.mix, plan.fixed, wanted, rate)
+        charged = ", ".join(f"{c.name} {money(c.amount)}" for c in self._charges)
+        said = [
+            f"A piece of your mix brings {money(load.mix.revenue)} and leaves "
+            f"{money(load.mix.contribution)} after what moves with it.",
+            f"Break-even: {number(np.ceil(round(plan.break_even_pieces, 6)))} pieces, or "
+            f"{money(plan.break_even_revenue)} taken.",
+            _or_why(lambda: f"Margin of safety: {number(round(plan.margin_of_safety))} pieces "
+                    f"({percent(plan.margin_of_safety_share)}), or "
+                    f"{money(plan.margin_of_safety_revenue)} taken."),
+            _or_why(lambda: "Operating leverage: one per cent more or less sold moves the profit "
+                    f"by {number(round(plan.operating_leverage, 1))} %."),
+            f"For {money(wanted)} after {percent(rate)} income tax you need {money(before)} before "
+            f"it: {number(np.ceil(round(needed, 6)))} pieces a month.",
+        ]  # fmt: skip
+        side = (
+            f"From {number(sum(k.orders for k in load.kinds))} finished jobs over "
+            f"{number(round(load.months, 1))} months, at today's costs. In costs.csv by the month: "
+            f"{charged or 'nothing'}."
+        )
+        if load.skipped:
+            side += f" {len(load.skipped)} jobs could not be made today and are left out."
+        self.figures.write(bullets(said) + paragraph(side, "side"), "\n".join([*said, side]))
+
+    def _rank(self, load: Workload) -> None:
+        hourly, each = load.hourly, load.contribution
+        rows = [
+            (
+                self._names[at], number(round(load.pieces_a_month[at])), self._money(each[at]),
+                load.kinds[at].bottleneck, self._money(hourly[at]),
+            )
+            for at in np.argsort(-hourly)
+        ]  # fmt: skip
+        best = rows[0]
+        finding = f"When hours are short, take {best[0]} first: {best[4]} an hour of its bottleneck"
+        columns = ("Work", "Pieces a month", "Leaves a piece", "Bottleneck", "Leaves an hour")
+        self._table(self.ranking, Description(finding, columns, tuple(rows)), left=(0, 3))
+
+    def _mix(self, load: Workload, fixed: float) -> None:
+        money, demand = self._money, load.pieces_a_month * self.growth.value / 100
+        hours = {who: float(control.value) for who, control in self.hours.items()}
+        found = best_mix(load.contribution, load.hours_a_piece, hours, demand)
+        left = found.profit(fixed)
+        judged = (
+            f"leaves {money(left)} after the month's fixed costs" if left >= 0
+            else f"is {money(-left)} short of the month's fixed costs: no mix pays for this month. "
+            "It takes more hours, more demand, better prices or lower fixed costs"
+        )  # fmt: skip
+        rows = [
+            (self._names[at], number(round(demand[at])), number(round(made)),
+             money(found.leave[at]))
+            for at, made in enumerate(found.pieces.tolist())
+        ]  # fmt: skip
+        told = Description(
+            f"The mix that earns most {judged}", ("Work", "Could sell", "Make", "Leaves"),
+            tuple(rows),
+        )  # fmt: skip
+        spent = Description(
+            "What one more hour a month would bring",
+            ("Whose hour", "At hand", "Used", "One more is worth"),
+            tuple(
+                (sentence(who), number(hours[who]), number(round(found.used[who], 1)), money(worth))
+                for who, worth in found.worth.items()
+            ),
+        )
+        self.best.write(
+            f"<h4>{text(told.finding)}</h4>{described(told)}"
+            f"{described(spent, caption=spent.finding)}",
+            f"{told}\n\n{spent}",
+        )
+
+    def _tend(self) -> None:
+        method = self._shop.methods[self.tended.value]
+        try:
+            tended = [
+                tend_method(method, count, self._shop.rates)
+                for count in range(1, _MOST_MACHINES + 1)
+            ]
+        except PricelabError as error:
+            self.tending.write(paragraph(sentence(error)), sentence(error))
+            return
+        rows = tuple(
+            (str(one.machines), *(number(round(minutes, 2)) for minutes in
+             (one.cycle, one.operator_idle, one.machine_idle)),
+             number(round(one.pieces_an_hour)), self._money(one.cost_a_piece))
+            for one in tended
+        )  # fmt: skip
+        gain = tended[1].pieces_an_hour / tended[0].pieces_an_hour - 1
+        station = station_with_dwell(method)
+        finding = (
+            f"A second {station} lets one operator make {percent(gain, 0)} more an hour"
+            if gain > 0.005
+            else f"A second {station} makes nothing more: the operator is busy all the time"
+        )
+        columns = ("Machines", "Cycle, min", "Operator waits", "Machine waits", "Pieces an hour",
+                   "Labour a piece")  # fmt: skip
+        self._table(self.tending, Description(finding, columns, rows))
+
+    def _table(self, part: Shown, told: Description, *, left=(0,)) -> None:
+        listed = table(told.columns, told.rows, left=left)
+        part.write(f"<h4>{text(told.finding)}</h4>{listed}", told)
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency).replace("-", "−")
+
+
+def _hours_at_hand(load: Workload) -> dict[str, int]:
+    """A start for the hours of each: a fifth more than today's work takes, whole hours."""
+    return {
+        who: int(np.ceil(1.2 * float(hours @ load.pieces_a_month)))
+        for who, hours in load.hours_a_piece.items()
+    }
+
+
+def _or_why(say: Callable[[], str]) -> str:
+    """What is said, or why there is nothing to say."""
+    try:
+        return say()
+    except PricelabError as error:
+        return sentence(error)

@@ -1,0 +1,173 @@
+"""The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
+
+from pricelab.errors import NoBreakEven, PricelabError
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.money import show_money
+from pricelab.orders import Order
+from pricelab.pictures.press import PAYBACK, PRESS_MAP, Payback, PressMap
+from pricelab.press import PressCase, payback, rates_of_return, saved_a_piece
+from pricelab.screens.controls import Choice, Side, Slide, Typed, pieces
+from pricelab.screens.html import bullets, paragraph, sentence
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.sides import Sides
+from pricelab.shop import Shop
+from pricelab.tending import saved_by_second, station_with_dwell
+from pricelab.wording import number, percent
+from pricelab.wording import pieces as counted
+from pricelab.workload import pieces_a_year
+
+AGAINST_OUT, SECOND, TYPED = "out", "second", "typed"
+
+
+class PressPanel(Panel):
+    """Whether a machine pays: against contracting out, as a second one, or by a typed saving."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        methods = {m.name: m.key for m in shop.methods.values()}
+        own, out = _pair(shop)
+        tended = [m for m in shop.methods.values() if station_with_dwell(m)]
+        self.saves = Side(
+            "The machine saves",
+            {"contracting out": AGAINST_OUT, "the operator's waiting": SECOND, "as typed": TYPED},
+        )
+        self.own = Choice("Made here by", methods, own, width="240px")
+        self.out = Choice("Instead of", methods, out, width="240px")
+        self.tended = Choice(
+            "A second machine for", {m.name: m.key for m in tended} or methods, width="240px"
+        )
+        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()}, width="180px")
+        self.sides = Sides(shop.unit)
+        self.order = Typed("Pieces an order", pieces(most=shop.largest_order), "48", width="100px")
+        self.saved = Slide(
+            "Saved a piece", -1_000.0, 100_000.0, 2.0, unit=shop.currency, step=0.05, slid_to=20
+        )
+        self.volume = Slide(
+            "Pieces a year", 0, 1_000_000, pieces_a_year(folder.jobs, (own, out)), slid_to=10_000
+        )
+        self.price = Slide(
+            "Price of the machine", 1, 10_000_000, 14_000, unit=shop.currency, slid_to=40_000
+        )
+        self.years = Slide("Years in use", 1, 15, 7, width="104px")
+        self.rate = Slide("Interest a year", 0, 60, 8, unit="%", width="130px")
+        self.upkeep = Slide("Upkeep a year", 0, 1_000_000, 200, unit=shop.currency, slid_to=5_000)
+        self.resale = Slide(
+            "Brings at the end", -1_000_000, 1_000_000, 1_000, unit=shop.currency, slid_to=20_000
+        )
+        self.payback = View(PAYBACK, "press-payback")
+        self.said = Shown()
+        self.map = View(PRESS_MAP, "press-map")
+        self.lay_out(
+            [
+                [self.saves, self.own, self.out, self.tended, self.saved],
+                [self.blank, *self.sides.controls, self.order],
+                [self.price, self.volume, self.years, self.rate, self.upkeep, self.resale],
+                [self.payback],
+                [self.said],
+                [self.map],
+            ]
+        )
+
+    def update(self) -> None:
+        """Reckon what a piece saves, and what becomes of the machine's price."""
+        saves = self.saves.value
+        for control in (self.own, self.out, self.blank, *self.sides.controls, self.order):
+            control.show(saves == AGAINST_OUT)
+        self.tended.show(saves == SECOND)
+        self.saved.show(saves == TYPED)
+        with self.answering(self.out if saves == AGAINST_OUT else self.tended):
+            saved, words = self._saving()
+        case = PressCase(
+            float(self.price.value), saved, float(self.volume.value), self.years.value,
+            self.rate.value / 100, float(self.upkeep.value), float(self.resale.value),
+        )  # fmt: skip
+        shown = Payback(case, self._shop.currency)
+        self.payback.draw(shown)
+        self._say(case, words)
+        self.map.draw(PressMap.of(case, self._shop.currency))
+
+    def _saving(self) -> tuple[float, str]:
+        """What a piece saves, and how that is known."""
+        shop, saves = self._shop, self.saves.value
+        if saves == TYPED:
+            saved = float(self.saved.value)
+            return saved, f"{self._money(saved)} saved a piece, as typed."
+        if saves == SECOND:
+            method = shop.methods[self.tended.value]
+            saved = saved_by_second(method, shop.rates)
+            return saved, (
+                f"With a second {station_with_dwell(method)} the operator's pay for a piece falls "
+                f"by {self._money(saved)}; machines' own costs are not in it."
+            )
+        blank, quantity = shop.blanks[self.blank.value], self.order.value
+        own, out = (
+            Order.of(blank, quantity, shop.methods[control.value], self.sides.artwork)
+            for control in (self.own, self.out)
+        )
+        saved = saved_a_piece(shop, own, out)
+        verb = "saves" if saved >= 0 else "costs"
+        return saved, (
+            f"Made here, a piece of {counted(quantity)} of {self.sides.words} {verb} "
+            f"{self._money(abs(saved))} {'' if saved >= 0 else 'more '}against "
+            f"{shop.methods[self.out.value].name} (what moves with the order; overhead is there "
+            "either way)."
+        )
+
+    def _say(self, case: PressCase, saving: str) -> None:
+        money = self._money
+        said = [saving]
+        for words, rate in (("Plain payback", 0.0), (f"At {percent(case.rate)} a year", case.rate)):
+            try:
+                paid = payback(case.flows, rate)
+                made = number(round(paid * case.pieces))
+                said.append(f"{words}: {number(round(paid * 12, 1))} months, or {made} pieces.")
+            except NoBreakEven as error:
+                said.append(f"{words}: {error}".replace("periods", "years"))
+        said.append(f"Net present value: {money(case.worth)}.")
+        said.append(_rates_words(rates_of_return(case.flows)))
+        try:
+            said.append(
+                f"It is worth its price from {counted(_up(case.pieces_to_pay))} a year on."
+            )  # fmt: skip
+        except NoBreakEven as error:
+            said.append(sentence(error))
+        side = (
+            "Convention: the price is paid today, and what a year brings counts at its end; within "
+            "a year payback spreads it evenly. Before income tax."
+        )
+        self.said.write(bullets(said) + paragraph(side, "side"), "\n".join([*said, side]))
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency).replace("-", "−")
+
+
+def _rates_words(rates: tuple[float, ...]) -> str:
+    if not rates:
+        return (
+            "Rate of return: there is none, since at no rate do the savings come to the price. "
+            "Go by the net present value."
+        )
+    shown = ", ".join(percent(rate) for rate in rates)
+    if len(rates) > 1:
+        return (
+            f"Rate of return: there are {len(rates)} ({shown}), since money goes out again at the "
+            "end. None of them ranks the machine; go by the net present value."
+        )
+    return f"Rate of return: {shown} a year."
+
+
+def _up(pieces_needed: float) -> int:
+    return int(-(-round(pieces_needed, 6) // 1))
+
+
+def _pair(shop: Shop) -> tuple[str, str]:
+    """A method of one's own machine and one by the stitch that is contracted out, if any."""
+    keys = list(shop.methods)
+    if len(keys) < 2:
+        raise PricelabError("There is one method only, so there is nothing to compare it with.")
+    own = next((k for k, m in shop.methods.items() if m.stitching is not None), keys[0])
+    others = [k for k in keys if k != own]
+    out = next(
+        (k for k in others if (g := shop.methods[k].grid) is not None and g.by_stitches), others[0]
+    )
+    return own, out

@@ -1,0 +1,36 @@
+"""The two sides of an artwork, typed as people write them."""
+
+from pricelab.screens.controls import Typed, length
+from pricelab.sizes import Artwork
+from pricelab.wording import number
+
+_STARTS = {"in": ("2 1/2", "2"), "mm": ("60", "40")}
+
+
+class Sides:
+    """Width and height in the shop's unit, as controls and as an artwork."""
+
+    def __init__(self, unit: str):
+        self.unit = unit
+        wide, high = _STARTS[unit]
+        self.width = Typed(f"Width ({unit})", length(unit), wide, width="100px")
+        self.height = Typed(f"Height ({unit})", length(unit), high, width="100px")
+
+    @property
+    def controls(self) -> list[Typed]:
+        """Both, to be laid out."""
+        return [self.width, self.height]
+
+    @property
+    def artwork(self) -> Artwork:
+        """The artwork that was typed."""
+        return Artwork(*self._figures, self.unit)
+
+    @property
+    def words(self) -> str:
+        """Its size as it is read."""
+        return f"{' × '.join(map(number, self._figures))} {self.unit}"
+
+    @property
+    def _figures(self) -> list[float]:
+        return [float(control.value.to(self.unit)) for control in self.controls]

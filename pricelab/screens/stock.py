@@ -1,0 +1,116 @@
+"""The owner's panel on stock: how many of an evergreen design to order at a time."""
+
+import numpy as np
+
+from pricelab.errors import PricelabError
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.grids import Grid
+from pricelab.money import show_money
+from pricelab.pictures.stockcost import STOCK_COST, StockCost
+from pricelab.screens.controls import Choice, Side, Slide
+from pricelab.screens.html import bullets, described
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.sides import Sides
+from pricelab.sizes import size_of
+from pricelab.stock import Stocking, all_units, incremental, whole_pieces, year_costs
+from pricelab.wording import number
+from pricelab.workload import pieces_a_year
+
+
+class StockPanel(Panel):
+    """A bought decoration or a blank, ordered for stock off its supplier's real prices."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        self._goods = _goods(shop)
+        if not self._goods:
+            raise PricelabError("Nothing in this shop is bought by the piece.")
+        first = next(iter(self._goods))
+        self.goods = Choice("Ordered for stock", {k: k for k in self._goods}, width="280px")
+        self.sides = Sides(shop.unit)
+        self.demand = Slide(
+            "Pieces a year", 0, 1_000_000,
+            pieces_a_year(folder.jobs, list(shop.methods)[:1]) or 1_000, slid_to=10_000,
+        )  # fmt: skip
+        self.order_cost = Slide(
+            "An order costs", 0.5, 100_000.0, 25.0, unit=shop.currency, step=0.5, slid_to=200
+        )
+        self.holding = Slide("Stock costs, of its price a year", 1, 200, 30, unit="%", slid_to=100)
+        self.scheme = Side(
+            "A break's price holds for",
+            {"all pieces of the order": False, "only those beyond it": True},
+        )
+        self.goods.set(first)
+        self.picture, self.said, self.table = View(STOCK_COST, "stock-cost"), Shown(), Shown()
+        self.lay_out(
+            [
+                [self.goods, *self.sides.controls, self.scheme],
+                [self.demand, self.order_cost, self.holding],
+                [self.picture],
+                [self.said],
+                [self.table],
+            ]
+        )
+
+    def update(self) -> None:
+        """Find the order that a year costs least with, and show the curve."""
+        grid, band = self._row()
+        breaks, prices = grid.breaks, grid.prices[band]
+        how = (float(self.demand.value), float(self.order_cost.value), self.holding.value / 100)
+        step = self.scheme.value
+        with self.answering(self.demand):
+            best = whole_pieces(breaks, prices, *how, pack=grid.pack, by_increments=step)
+        last = int(max(breaks[-1] * 1.2, best.quantity * 2, breaks[0] * 4))
+        quantities = _curve(int(breaks[0]), last, breaks)
+        shown = self.picture.draw(
+            StockCost(
+                self.goods.value.partition(",")[0], self._shop.currency, quantities,
+                year_costs(breaks, prices, *how, quantities, by_increments=step),
+                breaks, year_costs(breaks, prices, *how, breaks, by_increments=step), best, how[0],
+            )
+        )  # fmt: skip
+        rule = (incremental if step else all_units)(breaks, prices, *how)
+        self._say(best, rule, grid)
+        self.table.write(described(shown, caption="Orders of the supplier's breaks, and the best"))
+
+    def _row(self) -> tuple[Grid, int]:
+        """The supplier's prices and the row of them that the size takes."""
+        grid = self._goods[self.goods.value]
+        for control in self.sides.controls:
+            control.show(grid.measure.has_unit)
+        if not grid.measure.has_unit:
+            return grid, 0
+        with self.answering(self.sides.width):
+            size = size_of(self.sides.artwork, grid.measure, grid.unit)
+            return grid, int(grid.band_of(size))
+
+    def _say(self, best: Stocking, rule: Stocking, grid: Grid) -> None:
+        money = self._money
+        pack = f" in packs of {number(grid.pack)}" if grid.pack > 1 else ""
+        said = [
+            f"A year costs {money(best.purchases)} for the pieces, {money(best.orders)} for "
+            f"ordering and {money(best.holding)} for holding them.",
+            f"Looked for among whole pieces{pack}, from the supplier's minimum of "
+            f"{number(int(grid.breaks[0]))} on. The textbook's formula, which knows neither, says "
+            f"{number(round(rule.quantity, 1))} pieces and {money(rule.cost)}.",
+            "Holding is money tied up, room, and the risk that the design goes out of fashion: it "
+            "is yours to judge.",
+        ]
+        self.said.write(bullets(said), "\n".join(said))
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency)
+
+
+def _goods(shop) -> dict[str, Grid]:
+    """What is bought by the piece, by name: decorations by the size, then blanks."""
+    bought = [m for m in shop.methods.values() if m.grid is not None and not m.grid.by_stitches]
+    goods = {method.name: method.grid for method in bought}
+    return goods | {blank.name: blank.prices for blank in shop.blanks.values()}
+
+
+def _curve(first: int, last: int, breaks) -> np.ndarray:
+    """Quantities fine enough for a curve by ratio, the breaks and their last pieces among them."""
+    spread = np.geomspace(max(first, 1), last, 240)
+    edges = np.concatenate([breaks, breaks[1:] - 1])
+    return np.unique(np.concatenate([spread.round(), edges[(edges >= first) & (edges <= last)]]))
