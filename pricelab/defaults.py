@@ -12,7 +12,7 @@ import numpy as np
 from pricelab.breaks import FRIENDLY, Breaks, choose_breaks
 from pricelab.errors import PricelabError
 from pricelab.history import order_weights
-from pricelab.planning import basis_of, plan, possible_sizes
+from pricelab.planning import basis_of, list_sizes, plan
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Method, Shop
 
@@ -55,30 +55,42 @@ def quantities_sold(folder: "ShopFolder", method: Method) -> np.ndarray:
     return (own if len(own) else jobs)["quantity"].to_numpy(np.int64)
 
 
+def weights_between(
+    folder: "ShopFolder", method: Method, first: int, last: int
+) -> np.ndarray | None:
+    """How often each quantity from `first` to `last` was ordered; None without finished jobs."""
+    sold = quantities_sold(folder, method)
+    return order_weights(sold, first, last) if sold.size else None
+
+
 def weights_of(folder: "ShopFolder", price_list: PriceList) -> np.ndarray | None:
     """How often each quantity of a list was ordered; None without finished jobs."""
-    sold = quantities_sold(folder, folder.shop.methods[price_list.method])
-    return order_weights(sold, int(price_list.starts[0]), price_list.last) if sold.size else None
+    method = folder.shop.methods[price_list.method]
+    return weights_between(folder, method, int(price_list.starts[0]), price_list.last)
 
 
-def break_frontier(
-    folder: "ShopFolder", method: Method, blank: Blank, most: int, sizes=None
+def best_breaks(
+    shop: Shop, method: Method, blank: Blank, sizes, quantities, weights, most: int, places=FRIENDLY
 ) -> tuple[Breaks, ...]:
-    """The best breaks for 1 … `most` tiers at the target margin, by the finished jobs.
+    """The best breaks for 1 … `most` tiers at the target margin, as in `choose_breaks`.
 
-    Without jobs every quantity weighs the same.
+    Without orders among the `weights` every quantity weighs the same.
     """
-    shop = folder.shop
-    sizes = possible_sizes(shop, method, blank, sizes)
-    if not sizes.size:
-        plan(shop, method, blank, TIERS[:1], TIERS[0])  # says why no size can be made
-    quantities = np.arange(1, shop.largest_order + 1)
-    sold = quantities_sold(folder, method)
-    weights = order_weights(sold, 1, shop.largest_order) if sold.size else None
     if weights is None or not weights.sum():
         weights = np.ones(quantities.size)
     price = basis_of(shop, method, blank, sizes, quantities).price_for(shop.pricing.target)
-    return choose_breaks(price, quantities, weights, most, FRIENDLY)
+    return choose_breaks(price, quantities, weights, most, places)
+
+
+def break_frontier(
+    folder: "ShopFolder", method: Method, blank: Blank, most: int
+) -> tuple[Breaks, ...]:
+    """The best breaks for 1 … `most` tiers of all possible sizes, by the finished jobs."""
+    shop = folder.shop
+    sizes = list_sizes(method, blank)
+    quantities = np.arange(1, shop.largest_order + 1)
+    weights = weights_between(folder, method, 1, shop.largest_order)
+    return best_breaks(shop, method, blank, sizes, quantities, weights, most)
 
 
 def tiers_for(folder: "ShopFolder", method: Method, blank: Blank) -> tuple[int, ...]:
@@ -108,8 +120,7 @@ def planned_list(
     last = shop.largest_order if today is None else max(today.last, shop.largest_order)
     if tiers[-1] > last:
         last = tiers[-1]
-    sold = quantities_sold(folder, method)
-    weights = order_weights(sold, tiers[0], last) if sold.size else None
+    weights = weights_between(folder, method, tiers[0], last)
     return plan(shop, method, blank, list(tiers), last, sizes=sizes, weights=weights)
 
 
@@ -123,7 +134,7 @@ def asked_list(folder: "ShopFolder", method: Method, blank: Blank) -> PriceList:
     if listed is None:
         return planned_list(folder, method, blank)
     if listed.setup is None and folder.shop.pricing.setup_apart:
-        size = possible_sizes(folder.shop, method, blank, listed.sizes)[:1]
+        size = list_sizes(method, blank, listed.sizes)[:1]
         listed = replace(listed, setup=plan(folder.shop, method, blank, [1], 1, sizes=size).setup)
     return listed
 

@@ -6,13 +6,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.audit import Audit, audit
-from pricelab.breaks import FRIENDLY, Breaks, choose_breaks
-from pricelab.defaults import quantities_sold, tiers_for, todays_list, weights_of
+from pricelab.breaks import FRIENDLY, Breaks
+from pricelab.defaults import (
+    best_breaks,
+    tiers_for,
+    todays_list,
+    weights_between,
+    weights_of,
+)
 from pricelab.errors import NotPossible
-from pricelab.history import order_weights
 from pricelab.money import Rounding
-from pricelab.orders import Order, obstacles
-from pricelab.planning import basis_of, list_artwork, plan, possible_sizes, usual_sizes
+from pricelab.orders import obstacles
+from pricelab.planning import list_order, list_sizes, plan, possible_sizes, usual_sizes
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Method, PricingRules, Shop
 
@@ -83,7 +88,7 @@ def opening_wish(folder: "ShopFolder", method: Method, blank: Blank) -> Wish:
     if today is not None:
         sizes = today.sizes
     else:
-        possible = possible_sizes(shop, method, blank)
+        possible = possible_sizes(method, blank)
         sizes = (possible if possible.size else usual_sizes(method))[:FIRST_SIZES]
     last = shop.largest_order if today is None else today.last
     return Wish(
@@ -100,18 +105,14 @@ def draft(folder: "ShopFolder", wish: Wish) -> Draft:
     """
     shop = replace(folder.shop, pricing=wish.rules(folder.shop))
     method, blank = shop.methods[wish.method], shop.blanks[wish.blank]
-    sizes, notes = _makeable(shop, method, blank, wish.sizes)
+    sizes, notes = list_sizes(method, blank, wish.sizes), _left_out(method, blank, wish.sizes)
     first = wish.first if wish.starts is None else wish.starts[0]
     last = max(wish.last, first if wish.starts is None else wish.starts[-1])
-    sold = quantities_sold(folder, method)
-    weights = order_weights(sold, first, last) if sold.size else None
+    weights = weights_between(folder, method, first, last)
     quantities = np.arange(first, last + 1)
-    frontier = _frontier(shop, method, blank, sizes, quantities, weights, wish.places)
+    frontier = best_breaks(shop, method, blank, sizes, quantities, weights, MOST_TIERS, wish.places)
     starts = wish.starts or frontier[min(wish.tiers, len(frontier)) - 1].starts
-    listed = plan(
-        shop, method, blank, starts, last, sizes=sizes if sizes.size else wish.sizes,
-        weights=weights,
-    )  # fmt: skip
+    listed = plan(shop, method, blank, starts, last, sizes=sizes, weights=weights)
     today = todays_list(folder, method, blank)
     today_judged, today_prices = None, np.full(listed.prices.shape, np.nan)
     if today is not None:
@@ -129,22 +130,14 @@ def _places_like(starts: tuple[int, ...]) -> tuple[int, ...]:
     return next((family for family in (DOZENS, TENS) if set(starts) <= set(family)), FRIENDLY)
 
 
-def _frontier(shop, method, blank, sizes, quantities, weights, places) -> tuple[Breaks, ...]:
-    """The best breaks for 1, 2, … tiers at the target margin; one tier where no size is left."""
-    if not sizes.size:
-        return (Breaks((int(quantities[0]),), 0.0),)
-    if weights is None or not weights.sum():
-        weights = np.ones(quantities.size)
-    prices = basis_of(shop, method, blank, sizes, quantities).price_for(shop.pricing.target)
-    return choose_breaks(prices, quantities, weights, MOST_TIERS, places)
-
-
-def _makeable(shop, method, blank, wished):
-    """Those of the sizes that can be made, and a sentence for each that cannot."""
-    sizes = np.asarray(wished, float)
-    reasons = obstacles(Order.of(blank, 1, method, list_artwork(method, blank, sizes)))
-    left_out = zip(sizes[reasons != ""], reasons[reasons != ""], strict=True)
-    return sizes[reasons == ""], [f"Size {size:g} is left out: {why}" for size, why in left_out]
+def _left_out(method: Method, blank: Blank, wished) -> list[str]:
+    """A sentence for each wished size that cannot be made."""
+    reasons = obstacles(list_order(method, blank, wished, 1)).reshape(-1)
+    return [
+        f"Size {size:g} is left out: {why}"
+        for size, why in zip(wished, reasons, strict=True)
+        if why
+    ]
 
 
 def _asked_today(listed: PriceList, today: PriceList) -> np.ndarray:

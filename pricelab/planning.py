@@ -143,12 +143,20 @@ def list_order(method: Method, blank: Blank, sizes, quantities, by=None) -> Orde
     return Order.of(blank, quantities, method, list_artwork(method, blank, sizes, by).column())
 
 
-def possible_sizes(shop: Shop, method: Method, blank: Blank, sizes=None) -> np.ndarray:
+def possible_sizes(method: Method, blank: Blank, sizes=None) -> np.ndarray:
     """The list sizes that can be made and bought: of `sizes`, or of the usual ones."""
-    if sizes is None:
-        sizes = usual_sizes(method)
-    sizes = np.atleast_1d(np.asarray(sizes, float))
+    sizes = np.atleast_1d(np.asarray(usual_sizes(method) if sizes is None else sizes, float))
     return sizes[obstacles(list_order(method, blank, sizes, 1)).reshape(-1) == ""]
+
+
+def list_sizes(method: Method, blank: Blank, sizes=None) -> np.ndarray:
+    """The possible sizes, one at least; else `PricelabError`, with the reason of the first."""
+    wanted = usual_sizes(method) if sizes is None else sizes
+    possible = possible_sizes(method, blank, wanted)
+    if not possible.size:
+        reason = obstacles(list_order(method, blank, wanted, 1)).flat[0]
+        raise PricelabError(f"no size of {method.name} can go on {blank.name}: {reason}")
+    return possible
 
 
 def usual_sizes(method: Method) -> np.ndarray:
@@ -228,11 +236,7 @@ def plan(
     """
     starts = check_quantity(np.atleast_1d(starts))
     check_tiers(starts, last)
-    wanted = usual_sizes(method) if sizes is None else sizes
-    sizes = possible_sizes(shop, method, blank, wanted)
-    if not sizes.size:
-        reason = obstacles(list_order(method, blank, wanted, 1)).flat[0]
-        raise PricelabError(f"no size of {method.name} can go on {blank.name}: {reason}")
+    sizes = list_sizes(method, blank, sizes)
     basis = basis_of(shop, method, blank, sizes, np.arange(starts[0], last + 1))
     return plan_on(basis, Tiers.of(basis, starts, weights))
 

@@ -71,11 +71,11 @@ def planned(case: ListCase, sizes):
 @given(lists())
 def test_the_sizes_of_a_list_that_can_be_made_are_the_second_clerks(case):
     """The squarest artwork of a size decides whether the panel and the method take it."""
-    found = possible_sizes(case.shop, case.method, case.blank, np.array(case.sizes))
+    found = possible_sizes(case.method, case.blank, np.array(case.sizes))
     assert list(found) == possible(case)
     grid = case.method.grid
     if grid is not None and np.isfinite(grid.bands[-1]):  # not told, it is the grid's own bands
-        usual = possible_sizes(case.shop, case.method, case.blank)
+        usual = possible_sizes(case.method, case.blank)
         assert list(usual) == possible(replace(case, sizes=tuple(grid.bands)))
 
 

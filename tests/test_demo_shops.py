@@ -76,7 +76,7 @@ def test_every_printed_size_can_be_made(folders, name):
     shop = folders[name].shop
     for each in folders[name].price_lists:
         method, blank = shop.methods[each.method], shop.blanks[each.blank]
-        makeable = possible_sizes(shop, method, blank, each.sizes)
+        makeable = possible_sizes(method, blank, each.sizes)
         assert list(makeable) == list(each.sizes), (each.method, each.blank)
 
 
