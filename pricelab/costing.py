@@ -67,20 +67,30 @@ def blanks_sheet(shop: Shop, order: Order) -> CostSheet:
 def decorating_sheet(shop: Shop, order: Order) -> CostSheet:
     """All the rest of a cost sheet: it is the same on whatever blanks the pieces are."""
     whole = _Run.of(shop, order)
-    spoilage = [decoration.method.spoilage for decoration in order.decorations]
-    lines, work, notes = [], [], []
-    for at, decoration in enumerate(order.decorations):
-        run = replace(whole, extra=extra_share(*spoilage[at:]))
+    lines, notes, work = [], [], work_in(shop, order)
+    for decoration, run in _runs(order, whole):
         lines += _decoration(shop, decoration, run, notes)
         lines += _set_up(decoration.method, order)
         lines += _charges(decoration.method.charges, decoration.method.name, run)
-        work += _decorating(decoration, run)
-    work += _work(shop.operations, None, whole)
     lines += _charges(shop.charges, None, replace(whole, extra=0.0))
     lines += _labour(work, shop.rates)
     lines += _overhead(work, shop.rates)
     shape = np.broadcast_shapes(order.artwork_shape, np.shape(order.quantity))
     return _sheet(lines, work, notes, order, shape)
+
+
+def work_in(shop: Shop, order: Order) -> list[Work]:
+    """The work in an order, by the shop's own times: its methods' first, then the shop's."""
+    whole = _Run.of(shop, order)
+    work = [w for decoration, run in _runs(order, whole) for w in _decorating(decoration, run)]
+    return [*work, *_work(shop.operations, None, whole)]
+
+
+def _runs(order: Order, whole: "_Run") -> Iterator[tuple[Decoration, "_Run"]]:
+    """Each decoration with the pieces it is put on: what it and the later ones spoil too."""
+    spoilage = [decoration.method.spoilage for decoration in order.decorations]
+    for at, decoration in enumerate(order.decorations):
+        yield decoration, replace(whole, extra=extra_share(*spoilage[at:]))
 
 
 def _sheet(lines, work, notes, order: Order, shape) -> CostSheet:
