@@ -1,0 +1,255 @@
+"""The client's page in a real browser: by finger, by keyboard alone, on both sizes of screen."""
+
+import base64
+import json
+import shutil
+
+import pytest
+
+from pricelab.folders import DEMO_SHOP, NOTEBOOKS, ROOT
+from pricelab.screens import launch
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+NOTEBOOK = NOTEBOOKS / "2-quantity-breaks.ipynb"
+TOUCH = 40
+"""Pixels: the least height of what a finger should hit."""
+
+
+@pytest.fixture
+def shop(tmp_path):
+    """A copy of the demo shop, for quotes to be saved in."""
+    folder = tmp_path / "shop"
+    shutil.copytree(DEMO_SHOP, folder, ignore=shutil.ignore_patterns("quotes"))
+    return folder
+
+
+@pytest.fixture
+def page(visit, shop):
+    """The client's page, live."""
+    with launch.client_page(NOTEBOOK, shop) as served:
+        visit.page.goto(served.address)
+        visit.page.locator(".plc-price").wait_for()
+        visit.page.set_default_timeout(20_000)
+        yield visit.page
+
+
+def drawn(page, words):
+    """Wait until a picture says so."""
+    page.locator("svg title").get_by_text(words).wait_for(state="attached")
+
+
+def says(page, words):
+    """Wait until the page says so."""
+    page.locator(".pl-counter").get_by_text(words).first.wait_for()
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (1024, 768)])
+def test_it_is_a_clean_page_that_a_finger_can_use(page, width, height):
+    """No code and no other part of the notebook; price, hint and drawing on the first screen."""
+    page.set_viewport_size({"width": width, "height": height})
+    page.wait_for_timeout(300)
+    assert page.title() == "What does my order cost?"
+    assert page.locator(".jp-InputArea, .jp-InputPrompt, #jp-top-panel").count() == 0
+    text = page.locator("body").inner_text()
+    assert "Checks" not in text
+    assert "What this means" not in text
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    assert wide <= width
+    for name in (".plc-price", ".plc-hint", "svg.pl-picture"):
+        box = page.locator(name).first.bounding_box()
+        assert box["y"] + box["height"] <= height, name
+        assert box["x"] + box["width"] <= width, name
+    page.get_by_text("Several colours or pieces").click()
+    controls = ".pl-counter input[type=text], .pl-counter input[type=number], .pl-counter select"
+    seen = 0
+    for control in page.locator(
+        f"{controls}, .pl-counter button, .pl-counter label:has(input)"
+    ).all():
+        if control.is_visible():
+            seen += 1
+            assert control.bounding_box()["height"] >= TOUCH, control.inner_text()
+    assert seen > 20
+    large = page.locator(".plc-price b").first
+    assert float(large.evaluate("x => parseFloat(getComputedStyle(x).fontSize)")) >= 40
+
+
+def test_an_order_is_made_by_keyboard_alone(page, shop):
+    """From the first control to the saved quote with Tab, arrows, Space, Enter and letters."""
+    keys = page.keyboard
+    page.locator("body").focus()
+
+    def tab_to(name, most=40):
+        for _ in range(most):
+            keys.press("Tab")
+            label = page.evaluate(
+                "() => { const e = document.activeElement;"
+                " return (e.labels?.[0] ?? e).innerText || e.title || e.className; }"
+            )
+            if label.strip().startswith(name):
+                return
+        raise AssertionError(f"Tab does not come to {name}")
+
+    tab_to("Pieces")
+    keys.press("Control+a")
+    keys.type("44")
+    keys.press("Enter")
+    keys.press("ArrowUp")
+    says(page, "48 pieces cost less than 45")
+    tab_to("Width")
+    keys.press("Control+a")
+    keys.type("3 1/2")
+    keys.press("Enter")
+    drawn(page, "3.5 × 2 in fits")
+    tab_to("Piece to decorate")
+    keys.press("ArrowDown")
+    says(page, "45 × Washed cotton cap")
+    tab_to("Decoration")
+    keys.press("ArrowDown")
+    says(page, "Embroidered patch, pressed on: machine wash cold")
+    tab_to("made before")
+    keys.press("Space")
+    says(page, "in all, with tax")
+    tab_to("Several")
+    keys.press("Space")
+    tab_to("How many (2)")
+    keys.press("Control+a")
+    keys.type("5")
+    keys.press("Enter")
+    says(page, "5 × Structured twill cap")
+    tab_to("For")
+    keys.type("Somebody New")
+    tab_to("Save the quote")
+    keys.press("Enter")
+    says(page, "is saved")
+    (table,) = shop.glob("quotes/*/*.csv")
+    assert "Somebody New" in table.read_text("utf-8")
+
+
+def test_a_wrong_entry_is_answered_beside_its_control(page):
+    """In a sentence, under the control, with the last good price still there."""
+    before = page.locator(".plc-price").inner_text()
+    width = page.get_by_label("Width, in")
+    width.fill("four")
+    width.press("Enter")
+    answer = page.get_by_role("alert")
+    answer.wait_for()
+    assert 'Found "four", expected a length' in answer.inner_text()
+    below = answer.bounding_box()["y"] - width.bounding_box()["y"]
+    assert 0 < below < 70
+    assert page.locator(".plc-price").inner_text() == before
+    width.fill("4")
+    width.press("Enter")
+    answer.wait_for(state="hidden")
+    pieces = page.get_by_label("Pieces", exact=True)
+    pieces.fill("9999")
+    pieces.press("Enter")
+    page.get_by_text("expected from 1 to 600").wait_for()
+    pieces.fill("36")
+    pieces.press("Enter")
+    answer.wait_for(state="hidden")
+
+
+def test_what_does_not_fit_is_drawn_and_answered(page):
+    """Why, and what would, in the words and in the drawing; then it is made to fit."""
+    page.get_by_label("Width, in").fill("6")
+    page.get_by_label("Width, in").press("Enter")
+    says(page, "can be at most 5 in wide")
+    texts = page.locator("svg text").all_text_contents()
+    assert "5 × 1.625 in would fit" in texts
+    page.get_by_label("Width, in").fill("4")
+    page.get_by_label("Width, in").press("Enter")
+    page.locator(".plc-price").wait_for()
+    page.get_by_label("Piece to decorate").select_option("Foam-front mesh cap")
+    says(page, "more than Foam-front mesh cap bears")
+    says(page, "In the size asked for: Moulded flexible patch")
+    page.get_by_label("Piece to decorate").select_option("Structured twill cap")
+    page.locator(".plc-price").wait_for()
+
+
+def test_the_page_to_print_is_the_one_that_was_saved(page, shop):
+    """Byte for byte; a second quote has the next number."""
+    page.get_by_role("button", name="Save the quote").click()
+    link = page.get_by_role("link", name="Open the page to print")
+    link.wait_for()
+    packed = link.get_attribute("href").removeprefix("data:application/pdf;base64,")
+    (saved,) = shop.glob("quotes/*-01/*.pdf")
+    assert base64.b64decode(packed) == saved.read_bytes()
+    with page.expect_download() as download:
+        link.click()
+    assert download.value.suggested_filename == saved.name
+    page.get_by_role("button", name="Save the quote").click()
+    says(page, "-02 is saved")
+    assert len(list(shop.glob("quotes/*/*.pdf"))) == 2
+    assert [path for path in (shop / "quotes").iterdir() if path.name.startswith(".")] == []
+
+
+def test_the_shop_in_millimetres_with_tax_in_its_prices(visit, tmp_path):
+    """36 × 35.95 = 1,294.20 and a set-up line; the tax is in the total, not on it."""
+    folder = tmp_path / "shop"
+    shutil.copytree(ROOT / "data" / "fjord-muetzen", folder)
+    page = visit.page
+    with launch.client_page(NOTEBOOK, folder) as served:
+        page.goto(served.address)
+        says(page, "in it 19 % value added tax")
+        says(page, "€1,294.20")
+        drawn(page, "80 × 45 mm fits")
+        page.get_by_label("Height, mm").fill("2 in")
+        page.get_by_label("Height, mm").press("Enter")
+        drawn(page, "80 × 50.8 mm fits")
+
+
+def test_a_shop_that_needs_mending_shows_a_client_nothing_of_it(visit, shop):
+    """No file, no row, no traceback."""
+    prices = shop / "blank_prices.csv"
+    prices.write_text(prices.read_text("utf-8").replace("6.90", "6.9O"), "utf-8")
+    page = visit.page
+    with launch.client_page(NOTEBOOK, shop) as served:
+        page.goto(served.address)
+        says_so = page.get_by_text("This page cannot be shown yet")
+        says_so.wait_for()
+        for text in (page.content(), *visit.frames):
+            assert "6.9O" not in text
+            assert "blank_prices" not in text
+            assert "Traceback" not in text
+
+
+# Sends a request to the kernel over a second websocket of the page's own, and returns the
+# kinds of all answers to it.
+ASK = """([address, kind, content]) => new Promise((resolve) => {
+  const socket = new WebSocket(address), id = "asked-" + kind, kinds = [];
+  const send = () => socket.send(JSON.stringify({
+    channel: "shell", content, metadata: {}, parent_header: {}, buffers: [],
+    header: { msg_id: id, msg_type: kind, session: "asking", username: "", version: "5.2",
+              date: new Date().toISOString() } }));
+  socket.onopen = () => setTimeout(send, 800); // the server listens a little later
+  socket.onmessage = (frame) => {
+    const told = JSON.parse(frame.data);
+    if (told.parent_header?.msg_id === id) kinds.push(told.msg_type);
+  };
+  setTimeout(() => { socket.close(); resolve(kinds); }, 3000);
+})"""
+
+
+def test_the_page_runs_no_code_that_is_sent_to_it(visit, shop, tmp_path):
+    """A client's browser can move controls and nothing else: code, names and help are refused."""
+    page, sockets = visit.page, []
+    page.on("websocket", lambda socket: sockets.append(socket.url))
+    marker = tmp_path / "ran.txt"
+    code = f"open({str(marker)!r}, 'w').write('ran')"
+    asked = (
+        ("execute_request", {"code": code, "silent": False}),
+        ("complete_request", {"code": "open_coun", "cursor_pos": 9}),
+        ("inspect_request", {"code": "panel", "cursor_pos": 5, "detail_level": 1}),
+    )
+    with launch.client_page(NOTEBOOK, shop) as served:
+        page.goto(served.address)
+        page.locator(".plc-price").wait_for()
+        channels = next(url for url in sockets if "/channels" in url).partition("?")[0]
+        channels += "?session_id=asking"
+        for kind, content in asked:
+            kinds = page.evaluate(ASK, [channels, kind, content])
+            assert kind.replace("request", "reply") not in kinds, json.dumps(kinds)
+        heard = page.evaluate(ASK, [channels, "comm_info_request", {}])
+        assert "comm_info_reply" in heard  # the way is open: what is refused is refused
+    assert not marker.exists()
