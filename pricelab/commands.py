@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 
-from pricelab import defaults, supplier, wording
+from pricelab import defaults, figures, supplier, wording
 from pricelab.audit import audit
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.exitcodes import BAD_NEWS, DONE
@@ -249,8 +249,8 @@ def _print_list(folder: ShopFolder, price_list: PriceList) -> None:
     _print_all(text_table([heading, *rows]))
     print(
         "\nMargin at the dearest quantity of a tier / at the usual one "
-        f"(floor {wording.percent(shop.pricing.floor)}, "
-        f"target {wording.percent(shop.pricing.target)}), in %:\n"
+        f"(floor {figures.percent(shop.pricing.floor)}, "
+        f"target {figures.percent(shop.pricing.target)}), in %:\n"
     )
     margins = zip(copy.sizes, judged.worst_margin, judged.typical_margin, strict=True)
     rows = [
@@ -261,7 +261,7 @@ def _print_list(folder: ShopFolder, price_list: PriceList) -> None:
         for size, a, b in margins
     ]
     _print_all(text_table([heading, *rows]))
-    usual = ", ".join(wording.number(quantity) for quantity in judged.typical_quantity)
+    usual = ", ".join(figures.number(quantity) for quantity in judged.typical_quantity)
     print(f"\nUsual quantities: {usual}.")
     print(copy.setup_note)
     _print_all(copy.hints)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from pricelab.borders import Border, Phase
 from pricelab.comparison import NOBODY
+from pricelab.figures import number, percent, pieces
 from pricelab.money import show_money
-from pricelab.wording import number, percent, pieces
 
 
 @dataclass(frozen=True)

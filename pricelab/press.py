@@ -11,6 +11,7 @@ import numpy as np
 
 from pricelab.costing import cost_sheet
 from pricelab.errors import NoBreakEven, PricelabError
+from pricelab.figures import percent
 from pricelab.orders import Order
 from pricelab.pricing import Fees
 from pricelab.shop import Shop
@@ -24,7 +25,7 @@ def npv(rate: float, flows) -> float:
     """
     flows = _checked(flows)
     if rate <= -1:
-        raise PricelabError(f"found a rate of {rate:.0%} a period, expected more than −100 %.")
+        raise PricelabError(f"found a rate of {percent(rate)} a period, expected more than −100 %.")
     return float(flows @ (1 + rate) ** -np.arange(flows.size))
 
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from pricelab.costsheet import CostSheet
 from pricelab.errors import NoPrice, PricelabError
+from pricelab.figures import percent
 from pricelab.shop import Charge, Level, Method, Shop, Tax
 from pricelab.spoilage import check_share
 
@@ -59,8 +60,8 @@ def price_for_margin(cost, margin: float, fees: Fees = NO_FEES, orders=1):
     left = 1 - fees.share - margin
     if left < 1e-12:
         raise NoPrice(
-            f"no price leaves a margin of {margin:.1%} after fees of {fees.share:.1%}: together "
-            "they take the whole price. Ask for a smaller margin."
+            f"no price leaves a margin of {percent(margin)} after fees of {percent(fees.share)}: "
+            "together they take the whole price. Ask for a smaller margin."
         )
     return (np.asarray(cost, float) + fees.fixed * orders)[()] / left
 

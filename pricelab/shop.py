@@ -9,6 +9,7 @@ from datetime import date
 from enum import Enum
 
 from pricelab.errors import PricelabError
+from pricelab.figures import percent
 from pricelab.grids import Grid, Place
 from pricelab.money import TO_THE_CENT, Rounding, minor_unit
 from pricelab.nesting import Roll
@@ -303,8 +304,8 @@ class PricingRules:
         check_share(self.floor, "a floor margin")
         if self.floor > self.target:
             raise PricelabError(
-                f"found a floor margin of {self.floor:.1%} above the target margin of "
-                f"{self.target:.1%}; lower the floor or raise the target."
+                f"found a floor margin of {percent(self.floor)} above the target margin of "
+                f"{percent(self.target)}; lower the floor or raise the target."
             )
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pricelab.buying import ToBuy, buying_list
+from pricelab.buying import ToBuy, buying_list, cost_of
 from pricelab.errors import PricelabError
 from pricelab.grids import Grid
 from pricelab.orders import Decoration, Order
@@ -65,3 +65,16 @@ def test_only_one_order_is_bought_for_at_a_time():
     order = Order.of(CAP, np.array([12, 24]), PATCH, Artwork(2, 2, "in"))
     with pytest.raises(PricelabError, match=r"expected one order of one size and quantity to buy"):
         buying_list(a_shop(), order)
+
+
+def test_what_is_spare_and_saved_is_told_and_added_up():
+    """By hand: 49 of 2 in at 3.00 are 147.00, 50 at 2.00 are 100.00: 47.00 saved, one spare.
+
+    49 caps in packs of 12 are 60 at 4.00, 240.00; 340.00 in all.
+    """
+    order = Order.of(CAP, 45, PATCH, Artwork(2, 2, "in"))
+    caps, patches = bought = buying_list(a_shop(order_up=True), order)
+    assert (patches.saved, patches.spare) == (47.0, 1)
+    assert (caps.saved, caps.spare) == (0.0, 11)
+    assert cost_of(bought) == 340.0
+    assert buying_list(a_shop(), order)[1].saved == 0.0

@@ -210,3 +210,10 @@ def test_nobody_waits_more_than_the_cycle(machines, attended, alone, walk):
     assert one.machine_idle >= -1e-9
     assert min(one.operator_idle, one.machine_idle) == pytest.approx(0, abs=1e-9)
     assert one.pieces_an_hour * one.cycle == pytest.approx(60 * machines)
+
+
+def test_a_best_mix_may_still_not_pay_for_the_month():
+    """From the problem above, after Hansen & Mowen: 60 × 300 and 20 × 600; 30,000 in all."""
+    found = best_mix([300, 600], {"hours": [1, 3]}, {"hours": 120}, [60, 100])
+    assert found.leave == pytest.approx([18_000, 12_000])
+    assert found.profit(40_000) == pytest.approx(-10_000)

@@ -128,7 +128,7 @@ def test_no_list_exists_when_fees_and_target_take_the_whole_price():
     commission = Charge("commission", Element.FEES, Level.REVENUE, share=0.50)
     shop = replace(CARTONS, charges=(commission,))
     told = (
-        "no price leaves a margin of 50.0% after fees of 50.0%: together they take the whole "
+        "no price leaves a margin of 50 % after fees of 50 %: together they take the whole "
         "price. Ask for a smaller margin."
     )
     with pytest.raises(NoPrice, match=f"^{re.escape(told)}$"):

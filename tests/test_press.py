@@ -1,6 +1,7 @@
 """A new press, against published cash flows and numpy-financial."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import numpy_financial as npf
@@ -9,7 +10,31 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.errors import NoBreakEven, PricelabError
-from pricelab.press import npv, payback, pieces_to_pay, rates_of_return
+from pricelab.grids import Grid
+from pricelab.orders import Order
+from pricelab.press import (
+    PressCase,
+    npv,
+    payback,
+    pieces_to_pay,
+    rates_of_return,
+    saved_a_piece,
+    so_far,
+)
+from pricelab.shop import (
+    Blank,
+    Charge,
+    Density,
+    Element,
+    Level,
+    Method,
+    Operation,
+    PricingRules,
+    Rates,
+    Shop,
+    Stitching,
+)
+from pricelab.sizes import Artwork
 
 DOCSTRING_FLOWS = [-40_000, 5_000, 8_000, 12_000, 30_000]  # numpy-financial's own example
 
@@ -99,7 +124,7 @@ def test_the_volume_that_pays_is_worth_the_press(price, saved, periods, rate):
 @pytest.mark.parametrize(
     ("call", "told"),
     [
-        (lambda: npv(-1, [-1, 2]), "found a rate of -100% a period, expected more than −100 %."),
+        (lambda: npv(-1, [-1, 2]), "found a rate of −100 % a period, expected more than −100 %."),
         (lambda: npv(0.1, [1]), "expected a price today and what at least one period brings."),
         (lambda: pieces_to_pay(1, 0, 12), "a piece that saves 0.00 never pays for a press."),
         (lambda: pieces_to_pay(1, 1, 0), "found 0 periods, expected 1 or more."),
@@ -108,3 +133,93 @@ def test_the_volume_that_pays_is_worth_the_press(price, saved, periods, rate):
 def test_questions_without_an_answer_say_why(call, told):
     with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
         call()
+
+
+# ---- a machine and what it saves ------------------------------------------------------
+
+cases = st.builds(
+    PressCase,
+    price=st.integers(100, 50_000), saved=st.integers(1, 20), pieces=st.integers(0, 5_000),
+    years=st.integers(1, 15), rate=rates, upkeep=st.integers(0, 500),
+    resale=st.integers(-500, 5_000),
+)  # fmt: skip
+
+
+def test_a_machine_by_hand():
+    """10,000; 2.00 on 2,600 pieces less 200 is 5,000 a year; 1,000 at the end of three."""
+    case = PressCase(10_000, 2, 2_600, 3, 0.1, 200, 1_000)
+    assert case.flows.tolist() == [-10_000, 5_000, 5_000, 6_000]
+    assert case.worth == pytest.approx(-10_000 + 5_000 / 1.1 + 5_000 / 1.21 + 6_000 / 1.331)
+    assert payback(case.flows) == 2
+    assert so_far(case.flows, 0.1).tolist() == pytest.approx(
+        [-10_000, -10_000 + 5_000 / 1.1, -10_000 + 5_000 / 1.1 + 5_000 / 1.21, case.worth]
+    )
+
+
+@given(cases)
+def test_its_worth_is_the_library_s_at_any_volume_and_price(case):
+    assert case.worth == pytest.approx(npf.npv(case.rate, case.flows), abs=1e-6)
+    pieces, prices = np.array([0, 700, 4_000]), np.array([50.0, 9_000.0])
+    found = case.worth_over(pieces, prices[:, None])
+    assert found.shape == (2, 3)
+    for row, price in enumerate(prices):
+        for column, much in enumerate(pieces):
+            other = replace(case, price=price, pieces=float(much))
+            assert found[row, column] == pytest.approx(other.worth, abs=1e-6)
+
+
+@given(cases)
+def test_from_its_volume_on_it_is_worth_its_price(case):
+    needed = case.pieces_to_pay
+    at = replace(case, pieces=needed).worth
+    assert at >= -1e-6
+    if needed > 0:
+        assert at == pytest.approx(0, abs=1e-6)
+        assert replace(case, pieces=needed * 0.99).worth < 0
+
+
+@pytest.mark.parametrize(
+    ("changed", "told"),
+    [
+        ({"price": 0}, "found a press for 0, expected a price above 0."),
+        ({"pieces": -1}, "expected pieces and upkeep of 0 or more."),
+        ({"years": 0}, "found 0 years, expected 1 or more."),
+        ({"rate": 1.0}, "found a rate of 1 a year, expected 0 to under 1."),
+    ],
+)
+def test_an_impossible_machine_cannot_be_made(changed, told):
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+        PressCase(**{"price": 1, "saved": 1, "pieces": 1, "years": 1} | changed)
+
+
+CAP = Blank("cap", "Cap", Grid.by_quantity("cap", [1], [5]), 5, 3, "in")
+OWN = Method(
+    "own", "Own", "in", density=Density(1_000, "in"), stitching=Stitching(500, 1, 0.10),
+    operations=(Operation("hoop", 1.5),),
+)  # fmt: skip
+OUT = Method(
+    "out", "Out", "in", density=Density(1_000, "in"),
+    grid=Grid.by_quantity("out", [1], [0.5], per="thousand stitches"),
+    charges=(Charge("freight", Element.FREIGHT, Level.ORDER, 20),),
+)  # fmt: skip
+
+
+def stitched(out=OUT):
+    """An order of 40 pieces of 4,000 stitches, made here and contracted out, and the shop."""
+    shop = Shop("A shop", "USD", "in", Rates(20, 8), PricingRules(0, 0),
+                {"own": OWN, "out": out}, {"cap": CAP})  # fmt: skip
+    return shop, *(Order.of(CAP, 40, method, Artwork(2, 2, "in")) for method in (OWN, out))
+
+
+def test_a_piece_made_here_saves_by_hand():
+    """Out: 4 × .50 + 20 / 40 = 2.50; here: thread .40 and 1.5 min at 20.00 an hour, .50: 1.60.
+
+    Overhead, 8.00 an hour, is there either way.
+    """
+    assert saved_a_piece(*stitched()) == pytest.approx(1.60)
+
+
+def test_methods_of_different_fees_are_not_compared():
+    fee = Charge("commission", Element.FEES, Level.REVENUE, share=0.1)
+    with pytest.raises(PricelabError, match=r"^the two methods bear different fees, so what is"):
+        saved_a_piece(*stitched(replace(OUT, charges=(fee,))))

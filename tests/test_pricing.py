@@ -109,11 +109,11 @@ def test_rounding_up_never_misses_the_margin():
 @pytest.mark.parametrize(
     ("margin", "fees", "told"),
     [
-        (0.60, Fees(0.40), "no price leaves a margin of 60.0% after fees of 40.0%"),
-        (0.971, Fees(0.029), "no price leaves a margin of 97.1% after fees of 2.9%"),
-        (0.99, Fees(0.029), "no price leaves a margin of 99.0% after fees of 2.9%"),
-        (1.0, Fees(), "no price leaves a margin of 100.0% after fees of 0.0%"),
-        (1.5, Fees(), "no price leaves a margin of 150.0% after fees of 0.0%"),
+        (0.60, Fees(0.40), "no price leaves a margin of 60 % after fees of 40 %"),
+        (0.971, Fees(0.029), "no price leaves a margin of 97.1 % after fees of 2.9 %"),
+        (0.99, Fees(0.029), "no price leaves a margin of 99 % after fees of 2.9 %"),
+        (1.0, Fees(), "no price leaves a margin of 100 % after fees of 0 %"),
+        (1.5, Fees(), "no price leaves a margin of 150 % after fees of 0 %"),
     ],
 )
 def test_no_price_exists_when_margin_and_fees_take_it_all(margin, fees, told):

@@ -183,7 +183,7 @@ def test_a_shop_knows_the_decimals_of_its_currency():
         ),
         (
             lambda: PricingRules(target=0.3, floor=0.4),
-            "found a floor margin of 40.0% above the target margin of 30.0%; "
+            "found a floor margin of 40 % above the target margin of 30 %; "
             "lower the floor or raise the target.",
         ),
         (

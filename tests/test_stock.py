@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.errors import PricelabError
-from pricelab.stock import all_units, incremental
+from pricelab.stock import all_units, incremental, whole_pieces, year_costs
 
 
 @pytest.mark.parametrize(
@@ -99,3 +99,48 @@ def test_no_whole_quantity_costs_less_under_incremental(case):
 def test_a_stock_without_an_answer_says_why(case, told):
     with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
         all_units(*case)
+
+
+# ---- whole pieces ---------------------------------------------------------------------
+
+
+def test_published_problems_in_whole_pieces():
+    """The published optima (800; 304.05) are at or beside the best whole quantity."""
+    case = ([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3)
+    assert whole_pieces(*case).quantity == 800
+    assert whole_pieces(*case, by_increments=True).quantity == 304
+    assert whole_pieces(*case, pack=12, by_increments=True).quantity in (300, 312)
+
+
+@given(discounts, st.sampled_from([1, 5, 12]), st.booleans())
+def test_no_order_of_whole_packs_costs_less(case, pack, step):
+    """Brute force over whole packs from the first break on, unit prices by a loop."""
+    breaks, cents, demand, order_cost, holding = case
+    prices = np.array(cents[: len(breaks)]) / 100
+    best = whole_pieces(breaks, prices, demand, order_cost, holding, pack=pack, by_increments=step)
+    assert best.quantity % pack == 0
+    assert best.quantity >= breaks[0]
+    first = -(-int(breaks[0]) // pack) * pack
+    orders = np.arange(first, 6_000, pack)
+    yearly = year_costs(breaks, prices, demand, order_cost, holding, orders, by_increments=step)
+    assert best.cost <= yearly.min() + 1e-6
+    at = int(np.searchsorted(orders, best.quantity))
+    if at < orders.size and orders[at] == best.quantity:
+        assert yearly[at] == pytest.approx(best.cost)
+
+
+@pytest.mark.parametrize(
+    ("step", "paid"),
+    [(False, 120 * 2.0), (True, 50 * 3.0 + 50 * 2.5 + 20 * 2.0)],
+)
+def test_a_year_of_one_order_quantity_by_hand(step, paid):
+    """Orders of 120 at 3.00, 2.50 from 50 and 2.00 from 100; 600 a year, 10.00 each, 20 %."""
+    (cost,) = year_costs([12, 50, 100], [3, 2.5, 2], 600, 10, 0.2, [120], by_increments=step)
+    assert cost == pytest.approx(paid * 5 + 10 * 5 + 0.2 * paid / 2)
+
+
+def test_the_supplier_s_minimum_is_kept():
+    """Hardly any demand, dear to hold: the formula says less than the minimum of 25."""
+    case = ([25, 100], [3.0, 2.5], 10, 1, 2.0)
+    assert incremental(*case).quantity < 25
+    assert whole_pieces(*case, by_increments=True).quantity == 25

@@ -11,7 +11,13 @@ from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import Grid
 from pricelab.planning import plan
 from pricelab.sizes import Measure
-from pricelab.supplier import supplier_change, with_grid
+from pricelab.supplier import (
+    change_between,
+    raised,
+    supplier_change,
+    with_blank_prices,
+    with_grid,
+)
 from pricelab.wording import say_change
 
 PATCH, CAP = CARTONS.methods["patch"], CARTONS.blanks["cap"]
@@ -108,3 +114,30 @@ def test_the_shop_itself_is_left_as_it_was():
     changed = with_grid(CARTONS, "patch", grid)
     assert changed.methods["patch"].grid is grid
     assert CARTONS.methods["patch"] is PATCH
+
+
+# ---- all prices by a share ------------------------------------------------------------
+
+
+def test_prices_that_rise_by_a_share_are_rounded_as_printed():
+    """5 % on .50 is .525, printed .53."""
+    grid = Grid.by_quantity("g", [1, 10], [2.00, 0.50])
+    assert raised(grid, 0.05, 2).prices.tolist() == [[2.10, 0.53]]
+    assert raised(grid, -0.5, 2).prices.tolist() == [[1.00, 0.25]]
+    told = (
+        "found a change of prices by -100%, expected more than −100 %: a supplier does not pay "
+        "for taking goods."
+    )
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+        raised(grid, -1, 2)
+
+
+def test_dearer_blanks_touch_a_list_as_a_dearer_grid_does():
+    """A blank .40 dearer moves every margin down, and the shop itself stays as it was."""
+    dearer = replace(CAP.prices, prices=CAP.prices.prices + 0.40)
+    change = change_between(CARTONS, with_blank_prices(CARTONS, "cap", dearer), TODAY)
+    assert (change.margin_change < 0).all()
+    expected = -0.40 / change.before.price_list.net
+    spoiled = change.margin_change <= expected + 1e-9  # and what is spoiled is dearer too
+    assert spoiled.all()
+    assert CARTONS.blanks["cap"].prices is CAP.prices

@@ -1,6 +1,7 @@
 """shop.csv: one setting a row."""
 
 from pricelab.errors import PricelabError
+from pricelab.figures import percent
 from pricelab.files.cells import (
     BadCell,
     amount,
@@ -165,12 +166,3 @@ class Settings:
             "Lower the target margin, or correct the revenue-level shares of the costs.",
         )
         return False
-
-
-def percent(share: float) -> str:
-    """A fraction as a percentage.
-
-    >>> percent(0.029)
-    '2.9 %'
-    """
-    return f"{share * 100:.10g} %"

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from pricelab import wording
+from pricelab import figures, wording
 from pricelab.money import show_money
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
@@ -124,8 +124,8 @@ class ClientCopy:
     @property
     def range_note(self) -> str:
         """The orders the list is for."""
-        first, last = int(self.price_list.starts[0]), wording.number(self.price_list.last)
-        least = f"Orders from {wording.pieces(first)}. " if first > 1 else ""
+        first, last = int(self.price_list.starts[0]), figures.number(self.price_list.last)
+        least = f"Orders from {figures.pieces(first)}. " if first > 1 else ""
         return f"{least}More than {last} pieces: ask us."
 
     @property

@@ -7,7 +7,7 @@ import csv
 import io
 from datetime import date
 
-from pricelab import wording
+from pricelab import figures
 from pricelab.counter import Counter
 from pricelab.offers import Offer, Wanted
 from pricelab.paper.clientcopy import Letterhead, care_words
@@ -32,8 +32,8 @@ def offered_quote(
     ]  # fmt: skip
     apart = len(named) > 1 or any(line.colour for line in offer.lines)
     care = dict.fromkeys(words for blank in blanks for words in care_words(method, blank))
-    rate = wording.percent(tax.rate, 3)
-    size = " × ".join(wording.number(float(x.to(shop.unit))) for x in (wanted.width, wanted.height))
+    rate = figures.percent(tax.rate, 3)
+    size = " × ".join(figures.number(float(x.to(shop.unit))) for x in (wanted.width, wanted.height))
     return Quote(
         Letterhead.of(shop, on), client, method.name, ", ".join(blank.name for blank in blanks),
         f"{size} {shop.unit}", offer.quantity, offer.each or 0.0,

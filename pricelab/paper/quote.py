@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 
-from pricelab import wording
+from pricelab import figures, wording
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.grids import Grid
 from pricelab.paper.clientcopy import OTHER_RULES, Letterhead, care_words
@@ -83,7 +83,7 @@ def quote(
     setup = (price_list.setup or 0.0) if first else 0.0
     charged = charge_order(quantity, each, setup, price_list.tax, shop.decimals)
     method, blank = shop.methods[price_list.method], shop.blanks[price_list.blank]
-    tax, rate = price_list.tax, wording.percent(price_list.tax.rate, 3)
+    tax, rate = price_list.tax, figures.percent(price_list.tax.rate, 3)
     label = f"including {rate} {tax.name}" if tax.included else f"{rate} {tax.name}"
     return Quote(
         Letterhead.of(shop, on), client, method.name, blank.name, _artwork_words(artwork),
@@ -98,7 +98,7 @@ def listed_price(price_list: PriceList, artwork: Artwork, quantity) -> float:
     first, last = int(price_list.starts[0]), price_list.last
     if not first <= quantity <= last:
         raise NotPossible(
-            f"the list offers {wording.pieces(first, last)}, and {wording.number(quantity)} "
+            f"the list offers {figures.pieces(first, last)}, and {figures.number(quantity)} "
             "are asked for."
         )
     size = size_of(artwork, price_list.measure, price_list.unit)
@@ -118,14 +118,14 @@ def _hint(shop: Shop, price_list: PriceList, artwork: Artwork, quantity, paid) -
     at = int(np.argmin(np.round(bills, 9)))
     if np.round(bills[at] - paid, 9) > 0:
         return ""
-    more = wording.pieces(int(later[at]))
+    more = figures.pieces(int(later[at]))
     bill = Letterhead.of(shop, date.min).money(bills[at])
-    return f"{more} cost {bill}, no more than {wording.number(quantity)}."
+    return f"{more} cost {bill}, no more than {figures.number(quantity)}."
 
 
 def _artwork_words(artwork: Artwork) -> str:
     """The artwork's size as it is measured."""
-    width, height = (wording.number(side) for side in (artwork.width, artwork.height))
+    width, height = (figures.number(side) for side in (artwork.width, artwork.height))
     return f"{width} × {height} {artwork.unit}"
 
 
@@ -134,12 +134,12 @@ def quote_pdf(offer: Quote) -> bytes:
     head = offer.head
     lines = [
         [
-            f"{wording.number(p.quantity)} {one_line(p.name)}",
+            f"{figures.number(p.quantity)} {one_line(p.name)}",
             head.money(p.each),
             head.money(p.pieces),
         ]
         for p in offer.parts
-    ] or [[wording.pieces(offer.quantity), head.money(offer.each), head.money(offer.pieces)]]
+    ] or [[figures.pieces(offer.quantity), head.money(offer.each), head.money(offer.pieces)]]
     lines.append(["Set-up of the artwork", "", head.money(offer.setup)])
     included = offer.tax_label.startswith("including")
     tax = [offer.tax_label, "", head.money(offer.tax)]

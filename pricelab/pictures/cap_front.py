@@ -8,12 +8,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pricelab.figures import number
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, round_step
 from pricelab.pictures.picture import Description, Picture
 from pricelab.shop import Blank
 from pricelab.units import convert
-from pricelab.wording import number
 
 CLOTH, SEAM = "#eef1f4", "#aeb8c3"
 """The piece itself: there, and no more than that."""

@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pricelab.figures import number, percent
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
 from pricelab.pictures.labels import darker
 from pricelab.pictures.picture import Description, Picture
 from pricelab.simulation import Outcome, Swing
-from pricelab.wording import number, percent
 
 _BINS = 60
 

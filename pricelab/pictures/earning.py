@@ -5,12 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.breakeven import BreakEven, Range
+from pricelab.figures import number, percent, pieces
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
 from pricelab.pictures.labels import darker, label_ends, spread
 from pricelab.pictures.picture import Description, Picture
-from pricelab.wording import number, percent, pieces
 
 _TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
 _NAMED = 6
@@ -62,7 +62,7 @@ def frame(values: Earning) -> Frame:
         per = "an hour of the bottleneck" if values.what == "profit an hour" else "an order"
         y = money_axis(f"{values.currency} of profit {per}", low, max(top, 1.0), values.currency)
     x = quantity_axis("pieces in the order", first, last, [first, *_TICKS, last])
-    return Frame(x, y, right=132)
+    return Frame(x, y, height=340, right=132)
 
 
 def marks(values: Earning, ax) -> None:

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 from pricelab.breaks import Breaks
+from pricelab.figures import number
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
 from pricelab.pictures.picture import Description, Picture
-from pricelab.wording import number
 
 
 @dataclass(frozen=True)

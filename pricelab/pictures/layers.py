@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.costsheet import CostSheet
+from pricelab.figures import number, percent
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.wordlists import listed
-from pricelab.wording import number, percent
 
 _MOST = 5
 """Layers told apart; what is smaller is one layer."""

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.comparison import NOBODY, runs
+from pricelab.figures import number, percent
 from pricelab.lead_wording import Goal, ranges
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, quantity_axis, round_step
 from pricelab.pictures.labels import darker
 from pricelab.pictures.picture import Description, Picture
-from pricelab.wording import number, percent
 
 _TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1200, 2400, 5000)
 _PATTERNS = ("", "///", "...", "\\\\\\", "---", "xx", "||")

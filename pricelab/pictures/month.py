@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pricelab.figures import number, percent
 from pricelab.money import show_money
 from pricelab.month import MonthPlan
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, plain_axis
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
-from pricelab.wording import number, percent
 
 
 @dataclass(frozen=True)

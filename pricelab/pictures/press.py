@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.errors import NoBreakEven
+from pricelab.figures import number, percent
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis, show_amount
 from pricelab.pictures.labels import darker, label_ends
 from pricelab.pictures.picture import Description, Picture
 from pricelab.press import PressCase, payback, so_far
-from pricelab.wording import number, percent
 
 
 @dataclass(frozen=True)

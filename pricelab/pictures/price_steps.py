@@ -6,13 +6,13 @@ from functools import lru_cache
 import numpy as np
 
 from pricelab.audit import better_off
+from pricelab.figures import number, pieces
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, quantity_axis
 from pricelab.pictures.labels import darker, label_ends
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pricelist import PriceList
-from pricelab.wording import number, pieces
 
 
 @dataclass(frozen=True)

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.audit import LOSING, Audit
+from pricelab.figures import percent
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
 from pricelab.shop import NO_TAX, Tax
-from pricelab.wording import percent
 
 
 @dataclass(frozen=True, eq=False)

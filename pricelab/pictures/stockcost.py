@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pricelab.figures import number, pieces
 from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis, quantity_axis
 from pricelab.pictures.picture import Description, Picture
 from pricelab.stock import Stocking
-from pricelab.wording import number, pieces
 
 
 @dataclass(frozen=True, eq=False)

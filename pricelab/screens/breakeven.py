@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from pricelab.defaults import asked_list
 from pricelab.errors import PricelabError
+from pricelab.figures import number, percent
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.money import show_money
 from pricelab.pays import HOURLY, MARGIN, PROFIT, OrderCase, at_one_price, set_up_given
@@ -14,8 +15,8 @@ from pricelab.screens.html import bullets, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.sides import Sides
 from pricelab.screens.sureness import Sureness
-from pricelab.wording import number, percent, short_names
 from pricelab.wording import pieces as counted
+from pricelab.wording import short_names
 
 LISTED, OWN = "listed", "own"
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from pricelab.buying import ToBuy, buying_list, cost_of
+from pricelab.figures import number, percent
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.money import show_money
 from pricelab.orders import Order
@@ -11,7 +12,6 @@ from pricelab.screens.controls import Choice, Side, Slide, Typed, pieces
 from pricelab.screens.html import bullets, paragraph, table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.sides import Sides
-from pricelab.wording import number, percent
 from pricelab.wording import pieces as counted
 
 

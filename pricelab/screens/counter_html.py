@@ -4,7 +4,7 @@ from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pricelab import wording
+from pricelab import figures, wording
 from pricelab.counter import Counter
 from pricelab.money import show_money
 from pricelab.offers import Offer, Refusal, Wanted, estimated_stitches
@@ -68,12 +68,12 @@ def _lines(counter: Counter, offer: Offer) -> list[tuple[str, str, str]]:
     lines = []
     for line in offer.lines:
         name = ", ".join(filter(None, (line.blank, line.colour)))
-        count = wording.number(line.pieces)
+        count = figures.number(line.pieces)
         lines.append((f"{count} × {name}", money(line.each), money(line.amount)))
     if counter.shop.pricing.setup_apart:
         setup = money(offer.setup) if offer.setup else "none"
         lines.append(("Set-up of the artwork, once", "", setup))
-    rate = f"{wording.percent(tax.rate, 3)} {tax.name}"
+    rate = f"{figures.percent(tax.rate, 3)} {tax.name}"
     if tax.included:
         lines.append(("Total", "", money(offer.payable)))
         if tax.rate:
@@ -91,15 +91,15 @@ def _total_at(lines) -> int:
 
 def saving(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
     """The later tier that costs no more than the order itself, in a sentence; '' without one."""
-    money, few = _money(counter), wording.number(offer.quantity)
+    money, few = _money(counter), figures.number(offer.quantity)
     best = min(more, key=lambda other: other.payable, default=offer)
     saved = round(offer.payable - best.payable, 6)
     if best is offer or saved < 0:
         return ""
     if not saved:
-        return f"{wording.pieces(best.quantity)} cost no more than {few}."
+        return f"{figures.pieces(best.quantity)} cost no more than {few}."
     return (
-        f"{wording.pieces(best.quantity)} cost less than {few}: {money(best.payable)} in all, "
+        f"{figures.pieces(best.quantity)} cost less than {few}: {money(best.payable)} in all, "
         f"{money(saved)} less."
     )
 
@@ -112,8 +112,8 @@ def _next_step(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
     added, extra = near.quantity - offer.quantity, near.payable - offer.payable
     down = f" down to {money(near.each)}" if near.each is not None else " down"
     return (
-        f"{wording.number(added)} more bring a piece{down}: "
-        f"{wording.number(near.quantity)} cost {money(near.payable)} in all, {money(extra)} more."
+        f"{figures.number(added)} more bring a piece{down}: "
+        f"{figures.number(near.quantity)} cost {money(near.payable)} in all, {money(extra)} more."
     )
 
 
@@ -134,7 +134,7 @@ def hint(counter: Counter, offer: Offer, more: Sequence[Offer]) -> Said:
         else:
             beside = f"{money(abs(change))} {'more' if change > 0 else 'less'}"
         each = money(other.each) if other.each is not None else _range(other, money)
-        rows.append((wording.pieces(other.quantity), each, money(other.payable), beside))
+        rows.append((figures.pieces(other.quantity), each, money(other.payable), beside))
     columns = ("If you take", "each", "in all", "")
     html = f'<div class="plc-hint">{text(sentence)}</div>{table(columns, rows)}'
     return Said(html, str(Description(sentence, columns, tuple(rows))))
@@ -144,7 +144,7 @@ def refusal(counter: Counter, refused: Refusal) -> Said:
     """Why it cannot be made, and what would do."""
     shop, would = counter.shop, []
     if refused.size:
-        size = " × ".join(wording.number(side) for side in refused.size)
+        size = " × ".join(figures.number(side) for side in refused.size)
         would.append(f"{size} {shop.unit} would fit.")
     if refused.methods:
         names = [counter.short_name(key) for key in refused.methods]
@@ -199,7 +199,7 @@ def good_to_know(counter: Counter, wanted: Wanted) -> Said:
     said = list(dict.fromkeys(words for blank in blanks for words in care_words(method, blank)))
     stitches = estimated_stitches(counter, wanted)
     if stitches is not None:
-        about = wording.number(round(stitches, -2) or stitches)
+        about = figures.number(round(stitches, -2) or stitches)
         said.append(
             f"Priced for about {about} stitches, as usual for this size; we tell you before work "
             "begins if your artwork needs more."

@@ -5,6 +5,7 @@ import numpy as np
 from pricelab.comparison import NOBODY, Standing
 from pricelab.costsheet import OPERATOR
 from pricelab.defaults import Offers, offers_on
+from pricelab.figures import number, percent
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.lead_wording import GOALS, Goal, say_border, say_phases
 from pricelab.methodchoice import Lead, MethodChoice
@@ -18,8 +19,8 @@ from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.tables import account_table, standing_description
 from pricelab.shop import Method
 from pricelab.sizes import Artwork
-from pricelab.wording import number, percent, short_names
 from pricelab.wording import pieces as counted
+from pricelab.wording import short_names
 
 COST, PROFIT, QUANTITY, SIZE = "cost", "profit", "quantity", "size"
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from pricelab.breakeven import before_tax
 from pricelab.errors import PricelabError
+from pricelab.figures import number, percent
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.money import show_money
 from pricelab.month import MonthPlan, best_mix, pieces_for_profit, plan_month
@@ -15,7 +16,7 @@ from pricelab.screens.controls import Choice, Side, Slide
 from pricelab.screens.html import bullets, described, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.tending import station_with_dwell, tend_method
-from pricelab.wording import number, percent, short_names
+from pricelab.wording import short_names
 from pricelab.workload import Workload, period_charges, period_cost, workload
 
 HOURS_IN_A_MONTH = 744
@@ -36,14 +37,25 @@ class MonthPanel(Panel):
         self._names = short_names(kind.name for kind in load.kinds)
         self.paid = Side("Minutes worked are paid", {"by the hour": False, "by the month": True})
         self.pieces = Slide(
-            "Pieces a month", 0, 100_000, round(load.pieces_a_month.sum()), slid_to=3_000
+            "Pieces a month",
+            0,
+            100_000,
+            round(load.pieces_a_month.sum()),
+            slid_to=3_000,
+            width="130px",
         )
         self.fixed = Slide(
             "Fixed costs a month", 0.0, 1e7, period_cost(shop), unit=shop.currency, step=10.0,
-            slid_to=20_000,
+            slid_to=20_000, width="150px",
         )  # fmt: skip
         self.wanted = Slide(
-            "Profit wanted, after tax", 0, 10_000_000, 1_500, unit=shop.currency, slid_to=20_000
+            "Profit wanted, after tax",
+            0,
+            10_000_000,
+            1_500,
+            unit=shop.currency,
+            slid_to=20_000,
+            width="160px",
         )
         self.tax = Slide("Income tax", 0, 90, 20, unit="%", width="104px")
         self.growth = Slide("Demand, of today's", 0, 1_000, 150, unit="%", slid_to=300)

@@ -1,6 +1,7 @@
 """The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
 
 from pricelab.errors import NoBreakEven, PricelabError
+from pricelab.figures import number, percent
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.money import show_money
 from pricelab.orders import Order
@@ -12,7 +13,6 @@ from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.sides import Sides
 from pricelab.shop import Shop
 from pricelab.tending import saved_by_second, station_with_dwell
-from pricelab.wording import number, percent
 from pricelab.wording import pieces as counted
 from pricelab.workload import pieces_a_year
 

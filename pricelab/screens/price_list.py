@@ -7,6 +7,7 @@ from pricelab.account import account_of
 from pricelab.audit import Audit, Trouble
 from pricelab.breaks import FRIENDLY
 from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, Wish, draft, opening_wish
+from pricelab.figures import number
 from pricelab.files.savelist import FILE, list_file, save_list
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.money import Rounding, show_money
@@ -33,16 +34,7 @@ from pricelab.screens.controls import (
 from pricelab.screens.html import bullets, paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.tables import PriceTable, account_description, account_table
-from pricelab.wording import (
-    name_of,
-    number,
-    say,
-    size_label,
-    size_unit,
-    tax_note,
-    tier_label,
-    verdict,
-)
+from pricelab.wording import name_of, say, size_label, size_unit, tax_note, tier_label, verdict
 
 HANDED_OUT = "for-clients"
 """The folder in the shop's folder for what is handed out."""

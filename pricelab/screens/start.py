@@ -3,6 +3,7 @@
 import numpy as np
 
 from pricelab.cautions import cautions_for
+from pricelab.figures import number
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.methodcosts import method_costs
 from pricelab.pictures.curves import CURVES, Curve, Curves
@@ -11,7 +12,6 @@ from pricelab.screens.controls import Choice, Typed, length, pieces
 from pricelab.screens.html import bullets, paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.sizes import Artwork
-from pricelab.wording import number
 
 
 class StartPanel(Panel):

@@ -3,6 +3,7 @@
 import numpy as np
 
 from pricelab.errors import PricelabError
+from pricelab.figures import number
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.grids import Grid
 from pricelab.money import show_money
@@ -13,7 +14,6 @@ from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.sides import Sides
 from pricelab.sizes import size_of
 from pricelab.stock import Stocking, all_units, incremental, whole_pieces, year_costs
-from pricelab.wording import number
 from pricelab.workload import pieces_a_year
 
 
@@ -26,7 +26,7 @@ class StockPanel(Panel):
         if not self._goods:
             raise PricelabError("Nothing in this shop is bought by the piece.")
         first = next(iter(self._goods))
-        self.goods = Choice("Ordered for stock", {k: k for k in self._goods}, width="280px")
+        self.goods = Choice("Ordered for stock", {k: k for k in self._goods}, width="220px")
         self.sides = Sides(shop.unit)
         self.demand = Slide(
             "Pieces a year", 0, 1_000_000,

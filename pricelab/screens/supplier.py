@@ -4,6 +4,7 @@ from pathlib import Path
 
 from pricelab.defaults import weights_of
 from pricelab.errors import NotPossible, PricelabError
+from pricelab.figures import percent, points
 from pricelab.files.gridfile import read_grid
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.grids import Grid
@@ -22,7 +23,7 @@ from pricelab.supplier import (
     with_blank_prices,
     with_grid,
 )
-from pricelab.wording import name_of, percent, points, say_change
+from pricelab.wording import name_of, say_change
 
 SHARE, FILE = "share", "file"
 METHOD, BLANK = "method", "blank"

@@ -1,5 +1,6 @@
 """How sure is an order's profit: the part of a panel that draws it many times over."""
 
+from pricelab.figures import number, percent, pieces
 from pricelab.money import show_money
 from pricelab.pays import OrderCase
 from pricelab.pictures.doubt import PROFITS, TORNADO, Profits, Tornado
@@ -17,7 +18,6 @@ from pricelab.simulation import (
     simulate,
     tornado,
 )
-from pricelab.wording import number, percent, pieces
 
 DRAWS, RANGE_DRAWS, LONG = 20_000, 500, 5_000_000
 """Draws of an order after every change, of all its quantities, and when they are asked for."""

@@ -7,12 +7,13 @@ import numpy as np
 from pricelab.account import Account
 from pricelab.audit import Audit
 from pricelab.comparison import Standing
+from pricelab.figures import number, percent, pieces
 from pricelab.grids import Place
 from pricelab.money import show_money
 from pricelab.pictures.picture import Description
 from pricelab.screens.html import table, text
 from pricelab.shop import Level, Method, Shop
-from pricelab.wording import number, percent, pieces, size_label, tier_label
+from pricelab.wording import size_label, tier_label
 
 _PALE, _DEEP = (247, 249, 252), (140, 177, 214)
 """The tint of a cell at the floor margin, and at one that is 25 points above it."""
