@@ -5,7 +5,7 @@ draws its still part again only when a limit or a tick has changed. Limits go by
 steps, which keeps them still while a control moves a little.
 """
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,6 +34,7 @@ class Frame:
     """The still part: two axes on a sheet of `width` × `height` points, and its margins.
 
     `right` is the room for labels at the ends of lines, `top` for a finding of two lines.
+    `behind` is what else stands still, for the picture's own backdrop to draw; a value.
     """
 
     x: Axis
@@ -44,6 +45,7 @@ class Frame:
     right: float = 150
     top: float = 66
     bottom: float = 48
+    behind: Hashable = None
 
     @property
     def box(self) -> tuple[float, float, float, float]:

@@ -6,7 +6,10 @@ A picture is made of three functions of one plain value:
 * ``marks(values, ax)``, which adds lines, fills and words to axes that have that frame;
 * ``describe(values) -> Description``, the finding as a sentence and the table behind it.
 
-``Picture.draw(values, ax)`` puts the three on any axes, on paper or on a screen. `Live`
+Where much of a picture stands still, such as lines along which a mark moves, `frame` hands it
+over as ``Frame.behind`` and a fourth function, ``backdrop(frame, ax)``, draws it with the frame.
+
+``Picture.draw(values, ax)`` puts them all on any axes, on paper or on a screen. `Live`
 makes an SVG of them again and again while a reader moves a control: the still part is
 kept as long as its `Frame` is the same and only the marks are drawn anew, by the same
 function, so a quick picture and a fresh one are the same to the letter.
@@ -68,17 +71,24 @@ class Picture(Generic[Values]):
     frame: Callable[[Values], Frame]
     marks: Callable[[Values, object], None]
     describe: Callable[[Values], Description]
+    backdrop: Callable[[Frame, object], None] | None = None
 
     def draw(self, values: Values, ax):
         """Draw on any axes and return them; enter `look.style()` first."""
         frame = self.frame(values)
-        set_frame(frame, ax)
+        self._stand(frame, ax)
         self._move(values, frame, ax)
         return ax
 
     def svg(self, values: Values, name: str | None = None) -> str:
         """The picture alone, as a labelled SVG."""
         return Live(self, name).svg(values)
+
+    def _stand(self, frame: Frame, ax):
+        set_frame(frame, ax)
+        if self.backdrop is not None:
+            self.backdrop(frame, ax)
+        return ax
 
     def _move(self, values: Values, frame: Frame, ax) -> None:
         put_title(ax, self.describe(values).finding, frame.width, frame.left)
@@ -102,7 +112,7 @@ class Live(Generic[Values]):
             if still is None:
                 while len(self._stills) >= self._KEPT:
                     del self._stills[next(iter(self._stills))]
-                still = self._stills[frame] = _Still(frame)
+                still = self._stills[frame] = _Still(picture, frame)
             picture._move(values, frame, still.ax)
             moving = still.take_moving()
         words = picture.describe(values)
@@ -121,8 +131,8 @@ class Live(Generic[Values]):
 class _Still:
     """A frame drawn once, with its axes ready for marks."""
 
-    def __init__(self, frame: Frame):
-        self.frame, self.ax = frame, set_frame(frame, new_axes(frame))
+    def __init__(self, picture: Picture, frame: Frame):
+        self.frame, self.ax = frame, picture._stand(frame, new_axes(frame))
         self.svg = self._rendered(self.ax.figure.draw)
         self._kept = set(self.ax.get_children())
 

@@ -86,6 +86,7 @@ def frame(values: PriceSteps) -> Frame:
         quantity_axis(_x_words(values), first, last, [*starts, last]),
         money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5),
         width=480, height=310, left=50, right=140, top=68, bottom=44,
+        behind=(values.chosen, values.others, values.currency),
     )  # fmt: skip
 
 
@@ -94,18 +95,35 @@ def _x_words(values: PriceSteps) -> str:
     return "pieces (shaded: the next step costs no more in all)" if shaded else "pieces"
 
 
-def marks(values: PriceSteps, ax) -> None:
-    """The steps, the chosen one's prices over them, and the pieces that are asked for."""
+def backdrop(frame: Frame, ax) -> None:
+    """The steps with their names, the chosen one's prices over them, and what is shaded."""
+    chosen, others, currency = frame.behind
     _, top = ax.get_ylim()
     ends = []
-    for steps in reversed(values.all):
-        chosen, thread = steps is values.chosen, look.thread(steps.thread)
+    for steps in (*reversed(others), *([chosen] if chosen else [])):
+        thread = look.thread(steps.thread)
         x, y = steps.corners()
         ax.plot(
-            x, np.minimum(y, top * 1.5), color=thread.colour, linewidth=3.4 if chosen else 1.5,
-            linestyle="solid" if chosen else thread.dash, zorder=3 if chosen else 2,
+            x, np.minimum(y, top * 1.5), color=thread.colour,
+            linewidth=3.4 if steps is chosen else 1.5,
+            linestyle="solid" if steps is chosen else thread.dash,
+            zorder=3 if steps is chosen else 2,
         )  # fmt: skip
         ends.append((steps.prices[-1], _short(steps.name), thread.colour))
+    if chosen:
+        ranges = [(first, until + 1 - first) for first, until, _ in chosen.better]
+        ax.broken_barh(ranges, (0, top), color=look.COPPER_TINT, linewidth=0, zorder=0.5)
+        for step in range(len(chosen.starts)):
+            _say_price(chosen, currency, ax, step)
+    label_ends(ax, ends)
+
+
+def marks(values: PriceSteps, ax) -> None:
+    """The pieces asked for: an upright line with its words at the foot, and what they cost."""
+    _, top = ax.get_ylim()
+    _mark(values, ax)
+    for steps in reversed(values.all):
+        chosen, thread = steps is values.chosen, look.thread(steps.thread)
         here = steps.price_at(values.marked)
         if here is not None and here <= top:
             ax.plot(
@@ -113,13 +131,6 @@ def marks(values: PriceSteps, ax) -> None:
                 markersize=11 if chosen else 6, markeredgecolor=look.PAPER, markeredgewidth=1.4,
                 zorder=5 if chosen else 2.5,
             )  # fmt: skip
-    if values.chosen:
-        ranges = [(first, until + 1 - first) for first, until, _ in values.chosen.better]
-        ax.broken_barh(ranges, (0, top), color=look.COPPER_TINT, linewidth=0, zorder=0.5)
-        for step in range(len(values.chosen.starts)):
-            _say_price(values, ax, step)
-    _mark(values, ax)
-    label_ends(ax, ends)
 
 
 def _short(name: str) -> str:
@@ -132,7 +143,6 @@ def _short(name: str) -> str:
 
 
 def _mark(values: PriceSteps, ax) -> None:
-    """The pieces asked for: an upright line, with its words at the foot."""
     low, high = ax.get_xlim()
     at = min(max(values.marked, low), high)
     ax.axvline(at, color=look.INK, linewidth=1.1, zorder=1.5)
@@ -146,13 +156,12 @@ def _mark(values: PriceSteps, ax) -> None:
     )  # fmt: skip
 
 
-def _say_price(values: PriceSteps, ax, step: int) -> None:
+def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     """The price over its step, where there is room for it."""
-    chosen = values.chosen
     start, price = chosen.starts[step], chosen.prices[step]
     end = chosen.starts[step + 1] if step + 1 < len(chosen.starts) else chosen.last
     low, high = ax.get_xlim()
-    words = show_money(price, values.currency)
+    words = show_money(price, currency)
     wide = np.log(end / start) / np.log(high / low)
     if wide < 0.02 * len(words) or price > ax.get_ylim()[1]:
         return
@@ -208,6 +217,6 @@ def _finding(values: PriceSteps) -> str:
     )
 
 
-PRICE_STEPS = Picture("price-steps", frame, marks, describe)
+PRICE_STEPS = Picture("price-steps", frame, marks, describe, backdrop)
 draw_price_steps = PRICE_STEPS.draw
 describe_price_steps = describe
