@@ -58,7 +58,7 @@ def _quantile(chance: float, freedom: float) -> float:
 def huber(design, y) -> Fit:
     """Robust regression of `y` (n,) on `design` (n, p): Huber's M-estimate.
 
-    Minimises the sum of ρ(residual / s), ρ a parabola within ±1.345 and straight beyond,
+    Minimises the sum of a loss of residual / s, a parabola within ±1.345 and straight beyond,
     by least squares reweighted until nothing moves; s is the median size of the residuals
     over 0.6745. Covariance as in Huber, *Robust Statistics* (1981), section 7.6, first form.
 

