@@ -33,8 +33,7 @@ def frame(values: Profits) -> Frame:
     """Money across, from the rare worst to the rare best; how often goes up, without figures."""
     profits = values.outcome.profits
     low, high = np.quantile(profits, [0.001, 0.999])
-    low, high = min(low, values.expected), max(high, values.expected)
-    money = money_axis(f"{values.currency} of profit on the order", low, high, values.currency)
+    money = _profit_axis(values.currency, low, high, values.expected)
     x = Axis(money.title, money.low, money.high, money.ticks, money.words)
     return Frame(x, Axis("how often", 0, 1.18, (), ()), height=290, left=40, right=40)
 
@@ -95,6 +94,14 @@ def describe(values: Profits) -> Description:
 PROFITS = Picture("profits", frame, marks, describe)
 
 
+def _profit_axis(currency: str, *figures: float) -> Axis:
+    """An axis that holds all the figures, with room around one that is sure."""
+    low, high = min(figures), max(figures)
+    if high - low < 1:
+        low, high = low - 0.5, high + 0.5
+    return money_axis(f"{currency} of profit on the order", low, high, currency)
+
+
 @dataclass(frozen=True, eq=False)
 class Tornado:
     """What each doubt alone does to the profit, the widest first."""
@@ -118,11 +125,8 @@ _DRIVERS = {"minutes": "minutes", "prices": "suppliers' prices", "spoilage": "sp
 
 
 def _tornado_frame(values: Tornado) -> Frame:
-    ends = [end for swing in values.swings for end in (swing.low, swing.high)] or [values.expected]
-    money = money_axis(
-        f"{values.currency} of profit on the order", min(*ends, values.expected),
-        max(*ends, values.expected), values.currency,
-    )  # fmt: skip
+    ends = [end for swing in values.swings for end in (swing.low, swing.high)]
+    money = _profit_axis(values.currency, *ends, values.expected)
     pad = (money.high - money.low) * 0.14  # for the figures at the bars' ends
     x = Axis(money.title, money.low - pad, money.high + pad, money.ticks, money.words, grid=True)
     count = len(values.swings)

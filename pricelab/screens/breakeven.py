@@ -28,6 +28,7 @@ class BreakEvenPanel(Panel):
         shop = self._shop = folder.shop
         self._folder = folder
         self._lists: dict[tuple[str, str], PriceList] = {}
+        self._known: tuple[object, OrderCase | None] = (None, None)
         methods = {m.name: key for key, m in shop.methods.items()}
         self._short = dict(zip(shop.methods, short_names(methods), strict=True))
         self.method = Choice("Method", methods)
@@ -81,6 +82,21 @@ class BreakEvenPanel(Panel):
             listed = at_one_price(listed, self.price.value)
         return set_up_given(listed) if self.free.value else listed
 
+    def _case(self) -> OrderCase:
+        """The order that is asked for; the last one is kept while only the goal changes."""
+        own = self.price.value if self.sold.value == OWN else None
+        asked = (
+            self.method.value, self.blank.value, self.sides.words, self.order.value, own,
+            self.free.value,
+        )  # fmt: skip
+        if self._known[0] != asked:
+            with self.answering(self.blank):
+                listed = self._list()
+            with self.answering(self.sides.width):
+                case = OrderCase.of(self._shop, listed, self.sides.artwork, first=self.order.value)
+            self._known = (asked, case)
+        return self._known[1]
+
     @property
     def goal(self) -> float:
         """The goal, a margin as a fraction."""
@@ -92,12 +108,7 @@ class BreakEvenPanel(Panel):
         self.price.show(self.sold.value == OWN)
         for by, control in self.goals.items():
             control.show(by == self.by.value)
-        with self.answering(self.blank):
-            listed = self._list()
-        with self.answering(self.sides.width):
-            case = OrderCase.of(
-                self._shop, listed, self.sides.artwork, first=self.order.value
-            )  # fmt: skip
+        case = self._case()
         with self.answering(self.pieces):
             case.revenue(self.pieces.value)
         name = f"{self._short[self.method.value]}, {self.sides.words}"

@@ -13,6 +13,7 @@ import ipywidgets as widgets
 from pricelab.errors import PricelabError
 from pricelab.screens.html import text
 from pricelab.units import UNITS, Length, parse_length
+from pricelab.wording import number
 
 
 class Control:
@@ -137,7 +138,7 @@ class Slide(Control):
         if self.low <= figure <= self.high:
             return figure
         raise PricelabError(
-            f"Found {figure:g}, expected from {self.low:g} to {self.high:g}"
+            f"Found {number(figure)}, expected from {number(self.low)} to {number(self.high)}"
             f"{' ' + self.unit if self.unit else ''}. Write a figure between the two."
         )
 

@@ -109,9 +109,7 @@ class MonthPanel(Panel):
             f"{money(load.mix.contribution)} after what moves with it.",
             f"Break-even: {number(np.ceil(round(plan.break_even_pieces, 6)))} pieces, or "
             f"{money(plan.break_even_revenue)} taken.",
-            _or_why(lambda: f"Margin of safety: {number(round(plan.margin_of_safety))} pieces "
-                    f"({percent(plan.margin_of_safety_share)}), or "
-                    f"{money(plan.margin_of_safety_revenue)} taken."),
+            _or_why(lambda: self._safety_words(plan)),
             _or_why(lambda: "Operating leverage: one per cent more or less sold moves the profit "
                     f"by {number(round(plan.operating_leverage, 1))} %."),
             f"For {money(wanted)} after {percent(rate)} income tax you need {money(before)} before "
@@ -125,6 +123,14 @@ class MonthPanel(Panel):
         if load.skipped:
             side += f" {len(load.skipped)} jobs could not be made today and are left out."
         self.figures.write(bullets(said) + paragraph(side, "side"), "\n".join([*said, side]))
+
+    def _safety_words(self, plan: MonthPlan) -> str:
+        share = percent(plan.margin_of_safety_share)
+        apart = number(round(abs(plan.margin_of_safety)))
+        taken = self._money(abs(plan.margin_of_safety_revenue))
+        if plan.margin_of_safety < 0:
+            return f"Missing to break even: {apart} pieces, or {taken} taken."
+        return f"Margin of safety: {apart} pieces ({share}), or {taken} taken."
 
     def _rank(self, load: Workload) -> None:
         hourly, each = load.hourly, load.contribution

@@ -53,8 +53,8 @@ class Sureness:
     def show(self, case: OrderCase, quantity: int, name: str) -> None:
         """Draw an order of `quantity` and say what comes of it."""
         doubt = self.doubt
-        asked = (case.price_list, case.artwork, case.first, quantity, doubt)
-        if self._shown[1:] == asked[1:] and self._shown[0] is asked[0]:
+        asked = (case, quantity, doubt)
+        if self._shown == asked:
             return  # the goal alone has changed
         self._shown = asked
         self.long.stop()
