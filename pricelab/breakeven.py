@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.errors import NoBreakEven, PricelabError
+from pricelab.figures import amount
 
 _NOISE = 1e-9  # a goal missed by less than this is met
 
@@ -88,8 +89,9 @@ def break_even_point(fixed: float, price: float, variable: float, profit: float 
     """
     if price <= variable:
         raise NoBreakEven(
-            f"a price of {price:g} does not cover the variable cost of {variable:g}: every piece "
-            "adds to the loss, so no quantity breaks even. Raise the price or cut the cost."
+            f"a price of {amount(price)} does not cover the variable cost of {amount(variable)}: "
+            "every piece adds to the loss, so no quantity breaks even. Raise the price or cut "
+            "the cost."
         )
     return (fixed + profit) / (price - variable)
 
@@ -111,6 +113,6 @@ def orders_to_repay(given: float, contribution: float) -> int:
         return 0
     if contribution <= 0:
         raise NoBreakEven(
-            f"a repeat order that leaves {contribution:.2f} never pays back {given:.2f}."
+            f"a repeat order that leaves {amount(contribution)} never pays back {amount(given)}."
         )
     return int(np.ceil(np.round(given / contribution, 9)))

@@ -15,6 +15,15 @@ def number(value: float) -> str:
     return text.replace("-", _MINUS)
 
 
+def amount(money: float) -> str:
+    """Money where its currency is not known, to the hundredth.
+
+    >>> amount(-1234.5)
+    '−1,234.50'
+    """
+    return f"{money:,.2f}".replace("-", _MINUS)
+
+
 def percent(share: float, decimals: int = 1) -> str:
     """A fraction as a percentage, without decimals that say nothing.
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from pricelab.breakeven import before_tax
 from pricelab.errors import NoBreakEven, PricelabError
+from pricelab.figures import amount
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,8 +97,8 @@ def plan_month(mix: Mix, fixed: float, pieces: float) -> MonthPlan:
         raise PricelabError("expected fixed costs and pieces of 0 or more.")
     if each <= 0:
         raise NoBreakEven(
-            f"a piece of this mix leaves {each:.2f}: no number of them covers the month's costs. "
-            "Raise prices or drop the work that loses."
+            f"a piece of this mix leaves {amount(each)}: no number of them covers the month's "
+            "costs. Raise prices or drop the work that loses."
         )
     even = fixed / each
     return MonthPlan(pieces, pieces * mix.revenue, pieces * each, fixed, even, even * mix.revenue)

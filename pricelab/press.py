@@ -11,6 +11,7 @@ import numpy as np
 
 from pricelab.costing import cost_sheet
 from pricelab.errors import NoBreakEven, PricelabError
+from pricelab.figures import amount
 from pricelab.figures import percent
 from pricelab.orders import Order
 from pricelab.pricing import Fees
@@ -57,7 +58,7 @@ def payback(flows, rate: float = 0.0) -> float:
     paid = np.flatnonzero(sofar >= -1e-9)
     if not paid.size:
         raise NoBreakEven(
-            f"after {flows.size - 1} periods {-sofar[-1]:,.2f} is still to be paid back."
+            f"after {flows.size - 1} periods {amount(-sofar[-1])} is still to be paid back."
         )
     at = int(paid[0])
     return float(at - 1 + -sofar[at - 1] / (sofar[at] - sofar[at - 1]))
@@ -79,7 +80,7 @@ def pieces_to_pay(price: float, saved: float, periods: int, rate: float = 0.0) -
     The level flow whose present value is the price (an annuity), over the saving a piece.
     """
     if saved <= 0:
-        raise NoBreakEven(f"a piece that saves {saved:.2f} never pays for a press.")
+        raise NoBreakEven(f"a piece that saves {amount(saved)} never pays for a press.")
     if periods < 1:
         raise PricelabError(f"found {periods} periods, expected 1 or more.")
     return price / _annuity(periods, rate) / saved
@@ -115,7 +116,9 @@ class PressCase:
 
     def __post_init__(self):
         if not self.price > 0:
-            raise PricelabError(f"found a press for {self.price:g}, expected a price above 0.")
+            raise PricelabError(
+                f"found a press for {amount(self.price)}, expected a price above 0."
+            )
         if self.pieces < 0 or self.upkeep < 0:
             raise PricelabError("expected pieces and upkeep of 0 or more.")
         if self.years < 1:

@@ -108,7 +108,7 @@ def test_published_effect_of_a_lower_price():
 
 def test_a_price_under_variable_cost_says_why_there_is_no_break_even():
     told = (
-        "a price of 5 does not cover the variable cost of 6: every piece adds to the loss, so no "
+        "a price of 5.00 does not cover the variable cost of 6.00: every piece adds to the loss, so no "
         "quantity breaks even. Raise the price or cut the cost."
     )
     with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):
@@ -118,7 +118,7 @@ def test_a_price_under_variable_cost_says_why_there_is_no_break_even():
 def test_repeat_orders_pay_back_a_set_up_given_free():
     """By hand: 45 at 20 an order takes three, 40 takes two exactly, nothing given takes none."""
     assert [orders_to_repay(given, 20) for given in (45, 40, 0)] == [3, 2, 0]
-    with pytest.raises(NoBreakEven, match=re.escape("leaves -1.00 never pays back 45.00.")):
+    with pytest.raises(NoBreakEven, match=re.escape("leaves −1.00 never pays back 45.00.")):
         orders_to_repay(45, -1)
 
 

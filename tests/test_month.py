@@ -70,7 +70,7 @@ def test_pieces_for_a_profit_after_tax():
 
 def test_work_that_loses_by_the_piece_never_covers_the_month():
     told = (
-        "a piece of this mix leaves -1.00: no number of them covers the month's costs. "
+        "a piece of this mix leaves −1.00: no number of them covers the month's costs. "
         "Raise prices or drop the work that loses."
     )
     with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):

@@ -150,13 +150,13 @@ def test_a_price_under_the_variable_cost_has_no_point(folder, listed):
     """5.00 against 5.50 and a fee of .25: why, and not infinity."""
     case = flat(folder, listed, 5)
     told = (
-        "a price of 5 does not cover the variable cost of 5.75: every piece adds to the loss, "
+        "a price of 5.00 does not cover the variable cost of 5.75: every piece adds to the loss, "
         "so no quantity breaks even. Raise the price or cut the cost."
     )
     with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):
         case.stepless(24)
     assert case.break_even().earning == ()
-    with pytest.raises(NoBreakEven, match=r"^a repeat order that leaves -24\.30 never pays back"):
+    with pytest.raises(NoBreakEven, match=r"^a repeat order that leaves −24\.30 never pays back"):
         case.repeats_to_repay(24)
 
 

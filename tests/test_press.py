@@ -181,7 +181,7 @@ def test_from_its_volume_on_it_is_worth_its_price(case):
 @pytest.mark.parametrize(
     ("changed", "told"),
     [
-        ({"price": 0}, "found a press for 0, expected a price above 0."),
+        ({"price": 0}, "found a press for 0.00, expected a price above 0."),
         ({"pieces": -1}, "expected pieces and upkeep of 0 or more."),
         ({"years": 0}, "found 0 years, expected 1 or more."),
         ({"rate": 1.0}, "found a rate of 1 a year, expected 0 to under 1."),

@@ -11,9 +11,9 @@ from itertools import pairwise
 import ipywidgets as widgets
 
 from pricelab.errors import PricelabError
+from pricelab.figures import number
 from pricelab.screens.html import text
 from pricelab.units import UNITS, Length, parse_length
-from pricelab.wording import number
 
 
 class Control:

@@ -58,7 +58,9 @@ def test_the_order_by_hand(panel):
 def test_a_price_under_the_variable_cost_is_told_and_nothing_fails(panel):
     panel.price.set(5.0)
     assert panel.earning.words.startswith("Leather patch, 2 × 2 in: no quantity breaks even")
-    assert "A price of 5 does not cover the variable cost of 5.75: every piece" in panel.said.words
+    assert (
+        "A price of 5.00 does not cover the variable cost of 5.75: every piece" in panel.said.words
+    )
     assert "In none of 500 draws did any quantity reach $0.00." in panel.sure.said.words
     assert "the chance of a loss is 100 %" in panel.sure.profits.words
 

@@ -46,7 +46,7 @@ def test_a_machine_by_hand(panel):
 def test_a_saving_that_is_none_never_pays_and_says_why(panel):
     panel.saved.set(-1.0)
     said = panel.said.words
-    assert "A piece that saves -1.00 never pays for a press." in said
+    assert "A piece that saves −1.00 never pays for a press." in said
     assert "is still to be paid back." in said
     assert "Rate of return: " in said
 
