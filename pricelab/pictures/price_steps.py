@@ -163,11 +163,11 @@ def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     low, high = ax.get_xlim()
     words = show_money(price, currency)
     wide = np.log(end / start) / np.log(high / low)
-    if wide < 0.02 * len(words) or price > ax.get_ylim()[1]:
+    if wide < 0.0225 * len(words) or price > ax.get_ylim()[1]:
         return
     ax.annotate(
         words, (np.sqrt(start * end), price), (0, 8), textcoords="offset points", ha="center",
-        va="bottom", color=darker(look.thread(chosen.thread).colour), fontsize=look.LABEL + 1,
+        va="bottom", color=darker(look.thread(chosen.thread).colour), fontsize=look.LABEL,
         fontweight="bold", zorder=6,
     )  # fmt: skip
 
