@@ -1,0 +1,99 @@
+"""A supplier's sheet, pasted or in a file, read as grids with every doubt marked.
+
+The sheet is split in every way it could be; each row that could be a header, of quantities
+or of sizes, is tried with the rows under it; the way that gives most prices is read.
+Nothing is guessed: what is not sure is a doubt, and what was left out is said.
+"""
+
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from pricelab.errors import PricelabError
+from pricelab.files.faults import Report, one_line, quoted
+from pricelab.files.findgrid import find_grids
+from pricelab.files.pastedgrid import Reader, Reading
+from pricelab.files.pastedtext import Rows, ways_to_split
+from pricelab.files.xlsxfile import xlsx_cells
+
+MOST_LETTERS, MOST_ROWS, MOST_COLUMNS = 200_000, 300, 40
+"""A sheet beyond these is no price grid, or holds one that is better pasted alone."""
+
+
+@dataclass(frozen=True)
+class Pasted:
+    """A sheet: its rows as they were split, and the grids found in it, first to last."""
+
+    rows: tuple[tuple[str, ...], ...]
+    readings: tuple[Reading, ...]
+
+
+def read_pasted(text: str) -> Pasted:
+    """The grids in pasted `text`; raises `PricelabError` where there is none.
+
+    >>> pasted = read_pasted("Size (in)\\t12-23\\t24+\\nup to 2\\t$4.10\\t$3.10")
+    >>> pasted.readings[0].cells
+    (('', '12-23', '24+'), ('2', '4.10', '3.10'))
+    """
+    if len(text) > MOST_LETTERS or text.count("\n") > MOST_ROWS:
+        raise PricelabError(
+            f"Found {len(text):,} letters in {text.count(chr(10)) + 1:,} lines, expected a price "
+            f"sheet of up to {MOST_ROWS} lines. Paste the table alone."
+        )
+    if "\0" in text:
+        raise PricelabError("Found signs that are no text, expected a table. Paste it as text.")
+    best: tuple[int, Pasted | None] = (0, None)
+    for rows in ways_to_split(text):
+        found = _read_rows(rows, sure=False)
+        worth = sum(_worth(reading) for reading in found.readings)
+        if worth > 1.25 * best[0]:  # separators tell more than gaps do
+            best = worth, found
+    return _some(best[1])
+
+
+def read_sheet_file(name: str, content: bytes) -> Pasted:
+    """The grids in a CSV, text or XLSX file's `content`."""
+    if PurePath(name).suffix.lower() != ".xlsx":
+        try:
+            return read_pasted(content.decode("utf-8-sig"))
+        except UnicodeDecodeError:
+            raise PricelabError(
+                f"Found letters in {quoted(name)} that are not UTF-8, expected a CSV or XLSX file. "
+                'Save it from the spreadsheet as "CSV UTF-8".'
+            ) from None
+    report = Report()
+    cells = xlsx_cells(content, one_line(name), report)
+    report.raise_faults()
+    if len(cells) > MOST_ROWS:
+        raise PricelabError(
+            f"Found {len(cells):,} rows in {quoted(name)}, expected up to {MOST_ROWS}. "
+            "Copy the table alone and paste it."
+        )
+    wide = max(map(len, cells), default=0)
+    rows = [[*(" ".join(x.split()) for x in row), *[""] * (wide - len(row))] for row in cells]
+    return _some(_read_rows(rows, sure=True))
+
+
+def _some(found: Pasted | None) -> Pasted:
+    if found is None or not found.readings:
+        raise PricelabError(
+            "Found no price grid, expected a row of quantities such as 12–23, 24+ with a row of "
+            "prices for each size under it, or the other way round. Paste the table with its "
+            "header."
+        )
+    return found
+
+
+def _worth(reading: Reading) -> int:
+    """How much was read: prices, less those in doubt."""
+    prices = sum(bool(cell) for row in reading.cells[1:] for cell in row[1:])
+    return max(1, 10 * prices - 9 * len(reading.doubtful()))
+
+
+def _read_rows(rows: Rows, *, sure: bool) -> Pasted:
+    """Every grid in `rows`; `sure` where a spreadsheet tells which column a cell is in."""
+    rows = [row[:MOST_COLUMNS] for row in rows]
+    readings, start = [], 0
+    for found in find_grids(rows):
+        readings.append(Reader(rows, found, start, sure).read())
+        start = found.body[-1] + 1
+    return Pasted(tuple(map(tuple, rows)), tuple(readings))

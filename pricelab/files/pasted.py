@@ -1,0 +1,218 @@
+"""Cells as suppliers print them, brought to the plain forms that our own files have.
+
+A reader takes the text of a cell and gives its plain form, empty where there is none to
+be sure of, and why it is doubtful, empty where it is not. It never raises.
+"""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from pricelab.files.cells import BadCell
+from pricelab.files.printed import Band, Break, parse_band, parse_break
+from pricelab.files.slips import mend_of_figure, plain_figure, pointed
+
+PIECES_IN = {"doz": 12, "dozen": 12, "dz": 12, "gross": 144}
+
+_PIECES = re.compile(r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|each)\b[.:]?")
+_UP = re.compile(r"\s*(?:\+|(?:&|and|or) *(?:up|over|more|above)|plus)$")
+_FROM = re.compile(r"(?:from|ab|≥|>=|at least|min\.?|minimum) *([0-9].*)")
+_MANY = re.compile(r"([0-9]{1,4}|1/2|½)(\+|[-–][0-9]{1,4})? ?(doz|dozen|dz|gross)\.?(\+?)")
+_GROUPED = re.compile(r"(?<![0-9.,])[0-9]{1,3}(?:[.,'’][0-9]{3})+(?![0-9.,])")
+
+_INCH = r"inch(?:es)?\b|\bins?\b\.?|(?<=[0-9])ins?\b\.?|[\"”″]|''"
+_UNITS = {
+    "in": re.compile(rf"(?:sq(?:uare|\.)? ?)?(?:{_INCH})[²2]?(?![0-9])"),
+    "mm": re.compile(
+        r"(?:sq(?:uare|\.)? ?)?(?:(?<=[0-9])|\b)(?:mm(?![a-z])\.?²?|millimet(?:re|er)s?)"
+    ),
+    "cm": re.compile(
+        r"(?:sq(?:uare|\.)? ?)?(?:(?<=[0-9])|\b)(?:cm(?![a-z])\.?²?|centimet(?:re|er)s?)"
+    ),
+}
+_AREA = re.compile(r"\bsq\b|square|²|\barea\b")
+_STITCH = re.compile(r"\b(?:stitch(?:es)?|sts?)\b\.?")
+_UP_TO = re.compile(r"^(?:up to|upto|to|bis|max\.?|maximum|≤|<=)\s*(?=[0-9.½¼¾⅛⅜⅝⅞])")
+_UNDER = re.compile(r"^(?:under|below|less than|<)\s*(?=[0-9.½¼¾⅛⅜⅝⅞])")
+_OPEN = re.compile(
+    r"^(?:over|above|more than|from|>=?|≥)|(?:\+|and (?:up|over)|or (?:more|larger))$"
+)
+
+_SIGN = r"(?:[A-Z]{1,2}\$|[$€£¥]|\b[A-Z]{3}\b|\bkr\b\.?|zł)"
+_CURRENCY = re.compile(rf"^{_SIGN}\s*|\s*{_SIGN}$")
+_EACH = re.compile(r"\s*(?:/|per|a)?\s*\b(?:ea|each|pc|pcs|piece|unit)\b\.?$", re.IGNORECASE)
+_FOOTNOTE = re.compile(r"(.*[0-9])\s*(?:[*†‡§#¹²³⁴⁵]+|\([a-z0-9]\)|\[[a-z0-9]\])", re.IGNORECASE)
+_NO_PRICE = re.compile(r"[-–—./?]*|n/?a|[a-z.,\s]*", re.IGNORECASE)
+_VOTE = re.compile(r"(?<![0-9.,])(?:0([.,])[0-9]+|[0-9]+([.,])[0-9]{1,2})(?![0-9.,])")
+
+
+@lru_cache(4096)
+def read_break(text: str) -> tuple[Break | None, str]:
+    """A quantity break and why it is doubtful.
+
+    >>> read_break("1 doz")[0].start, read_break("144 and up")[0].text
+    (12, '144+')
+    >>> read_break("12-Jun")
+    (None, 'The spreadsheet took a range for a day. Write one number alone.')
+    """
+    plain = " ".join(_PIECES.sub(" ", text.lower()).split())
+    plain = _UP.sub("+", plain)
+    plain = _FROM.sub(lambda found: found[1].rstrip("+") + "+", plain)
+    many = _MANY.fullmatch(plain)
+    if many:
+        half = many[1] in ("1/2", "½")
+        each = PIECES_IN[many[3]]
+        plain = f"{each // 2 if half else int(many[1]) * each}{'+' if many[2] or many[4] else ''}"
+    plain = _GROUPED.sub(lambda found: re.sub(r"[^0-9]", "", found[0]), plain)
+    try:
+        found = parse_break(plain, ".")
+    except BadCell as bad:
+        if re.match(r"(?:up to|under|<|≤|to|bis|max)", plain):
+            return None, "It has no first quantity. Write the quantity from which it holds."
+        return None, _mend(text, bad)
+    return found, ""
+
+
+def _mend(text: str, bad: BadCell) -> str:
+    """Why a cell that holds something is not what was expected."""
+    return bad.mend if text else "Nothing stands there. Write it."
+
+
+@dataclass(frozen=True)
+class PastedBand:
+    """A size band: as printed with its ends, in `unit` if it says so, or why it is doubtful."""
+
+    band: Band | None
+    why: str = ""
+    unit: str | None = None
+    area: bool = False
+    stitches: bool = False
+
+    @property
+    def label(self) -> str:
+        """The band as our own file has it."""
+        return self.band.text if self.band else ""
+
+
+@lru_cache(4096)
+def read_band(text: str, mark: str, *, stitches: bool = False) -> PastedBand:
+    """A size band; `stitches` where the table goes by them, `mark` is '' where it is unsettled.
+
+    >>> read_band('up to 2 1/4"', ".").label, read_band("6000-7000 stitches", ".").label
+    ('2 1/4', '6–7')
+    >>> read_band("4 cm and up", ".").why
+    'It has no upper end. Write the largest size that has this price.'
+    """
+    low = " ".join(text.lower().split())
+    stitches = stitches or bool(_STITCH.search(low)) or bool(re.search(r"[0-9] ?k\b", low))
+    units = [unit for unit, words in _UNITS.items() if words.search(low)]
+    area = bool(_AREA.search(low))
+    said = {"unit": units[0] if units else None, "area": area, "stitches": stitches}
+    factor = Fraction(1)
+    if said["unit"] == "cm":
+        said["unit"], factor = "mm", Fraction(100 if area else 10)
+
+    def doubtful(why: str, band: Band | None = None) -> PastedBand:
+        return PastedBand(band, why, **said)
+
+    if len(units) > 1:
+        return doubtful("It names two units. Write the size in one of them.")
+    if re.search(r"[0-9]\W{0,3}[x×]\W{0,2}[0-9]", low):
+        return doubtful("It gives a width and a height. Write the size by the supplier's measure.")
+    plain = _STITCH.sub(" ", low)
+    for words in _UNITS.values():
+        plain = words.sub(" ", plain)
+    plain = " ".join(re.sub(r"\bsizes?\b:?", " ", plain).split())
+    if _OPEN.search(plain):
+        return doubtful("It has no upper end. Write the largest size that has this price.")
+    plain = re.sub(r"\s+-\s*|\s*-\s+", "-", plain)
+    under = bool(_UNDER.match(plain))
+    plain = _UNDER.sub("", _UP_TO.sub("", plain))
+    thousands = bool(re.search(r"[0-9] ?k\b", plain))
+    plain = re.sub(r"([0-9]) ?k\b", r"\1", plain)
+    if stitches and not thousands:
+        plain = _GROUPED.sub(lambda found: re.sub(r"[^0-9]", "", found[0]), plain)
+    elif mark:
+        other = "," if mark == "." else "."
+        plain = re.sub(rf"(?<=[0-9])[{other}'’](?=[0-9]{{3}}(?![0-9]))", "", plain)
+    elif re.search(r"[0-9][.,][0-9]{3}(?![0-9])", plain):
+        return doubtful("It can be read as thousands or as decimals. Write which is meant.")
+    try:
+        band = parse_band(plain, mark or ("," if "," in plain else "."))
+    except BadCell as bad:
+        return doubtful(_mend(text, bad))
+    if stitches and not thousands:
+        if band.upper < 500:
+            return doubtful("So few stitches are unlikely. Say whether thousands are meant.", band)
+        factor = Fraction(1, 1000)
+    why = "It does not say whether its end belongs to it or to the next band." if under else ""
+    return doubtful(why, _scaled(band, plain, factor, mark))
+
+
+def _scaled(band: Band, plain: str, factor: Fraction, mark: str) -> Band:
+    """The band counted in another unit, with the text that our own file has for it."""
+    if factor == 1:
+        return Band(pointed(plain, mark or ("," if "," in plain else ".")), *_ends(band))
+    ends = [end * factor for end in (band.lower, band.upper) if end is not None]
+    return Band("–".join(map(decimal, ends)), *_ends(band, factor))
+
+
+def _ends(band: Band, factor: Fraction = Fraction(1)):
+    lower = None if band.lower is None else band.lower * factor
+    return lower, band.upper * factor, band.step * factor
+
+
+def decimal(figure: Fraction) -> str:
+    """A figure in digits, to six places.
+
+    >>> decimal(Fraction(13, 2)), decimal(Fraction(7))
+    ('6.5', '7')
+    """
+    return f"{float(figure):.6f}".rstrip("0").rstrip(".")
+
+
+# ---- money ----------------------------------------------------------------------------
+
+
+def votes_for_mark(text: str) -> list[str]:
+    """The decimal marks that figures in `text` leave no doubt of.
+
+    >>> votes_for_mark("1,51–2,00"), votes_for_mark("1,234")
+    ([',', ','], [])
+    """
+    return [first or second for first, second in _VOTE.findall(text)]
+
+
+def currency_in(text: str) -> str:
+    """The currency sign or code at an end of a price, or ''."""
+    found = _CURRENCY.search(_FOOTNOTE.sub(r"\1", text.strip()))
+    return found[0].strip() if found and re.search("[0-9]", text) else ""
+
+
+@lru_cache(8192)
+def read_price(text: str, mark: str) -> tuple[str, str]:
+    """A price in plain digits and why it is doubtful; `mark` is '' where it is unsettled.
+
+    >>> read_price("$4.10", "."), read_price("4,10 €", ",")
+    (('4.10', ''), ('4.10', ''))
+    >>> read_price("call", ".")
+    ('', 'No price stands there. Write it, or empty the whole row or column.')
+    """
+    plain = text.strip()
+    if _NO_PRICE.fullmatch(plain):
+        return "", "No price stands there. Write it, or empty the whole row or column."
+    why = ""
+    noted = _FOOTNOTE.fullmatch(plain)
+    if noted:
+        plain, why = noted[1], "It carries a mark. Read the supplier's note on it."
+    for words in (_EACH, _CURRENCY):
+        plain = words.sub("", plain).strip()
+    if len(re.findall(r"[0-9][0-9.,]*", plain)) > 1 or "~" in plain or "\u0336" in plain:
+        return "", "More than one figure stands there. Write the one that holds."
+    if not mark and re.fullmatch(r"[1-9][0-9]{0,2}[.,][0-9]{3}", plain):
+        return "", "It can be read as thousands or as decimals. Write which is meant."
+    figure = plain_figure(plain, mark or ".")
+    if figure is None:
+        return "", mend_of_figure(plain, mark or ".", "Write a plain number.")
+    return figure, why

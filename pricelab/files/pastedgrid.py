@@ -1,0 +1,288 @@
+"""One grid of a supplier's sheet, read cell by cell, with every doubt marked."""
+
+import re
+from collections import Counter
+from dataclasses import dataclass, field
+from decimal import Decimal
+from itertools import pairwise
+
+from pricelab.files.faults import quoted
+from pricelab.files.findgrid import Found, cell_at, head_text
+from pricelab.files.gridfile import ANY
+from pricelab.files.pasted import (
+    currency_in,
+    read_band,
+    read_break,
+    read_price,
+    votes_for_mark,
+)
+from pricelab.files.pastedtext import Rows
+from pricelab.files.printed import misfits_of_bands, misfits_of_breaks
+from pricelab.files.rawtable import column_letter
+from pricelab.grids import PER_PIECE, PER_THOUSAND_STITCHES, Place
+from pricelab.sizes import Measure
+
+_MEASURES = {
+    Measure.MEAN_OF_SIDES: r"(?:mean|average) (?:of|size)|\bw(?:idth)? ?\+ ?h(?:eight)?\b",
+    Measure.LONGEST_SIDE: r"(?:longest|largest|longer|max(?:imum|\.)?) (?:side|dimension|edge)",
+    Measure.THOUSAND_STITCHES: r"\bstitch(?:es)?\b",
+    Measure.AREA: r"\barea\b|\bsq\b|square (?:inch|milli|centi)|\b(?:in|mm|cm)²",
+}
+_UNIT_NAMED = {"in": r"\binch(?:es)?\b|[(,] ?in\.?\)", "mm": r"\bmm\b|millimet"}
+_SET_UP = re.compile(r"set[- ]?up|digiti[sz]ing|(?:mou?ld|die) (?:fee|charge)")
+_GROUPED = re.compile(r"[0-9][.,'’][0-9]{3}")
+_LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
+_PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
+_PER_STITCHES = re.compile(r"(?:per|/) ?(?:1[,.]?000|thousand|k) ?st")
+_PER_MANY = re.compile(r"(?:per|/) ?(?:doz(?:en)?|dz|gross|100|hundred|1[,.]?000|thousand)\b")
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A cell to look at: where it was pasted, its row and column in the grid as read, and why."""
+
+    place: Place
+    cell: tuple[int, int]
+    pasted: str
+    read: str
+    why: str
+
+    def __str__(self):
+        read = f"read as {self.read}" if self.read else "not read"
+        return f"{self.place}: {quoted(self.pasted)}, {read}. {self.why}"
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A grid as read off a sheet.
+
+    `cells` has the quantities in its first row and the sizes in its first column, all as
+    text in the form of our own files; what could not be read is empty. `measure` and `unit`
+    are None where the sheet does not say. `said` are sentences on what else the sheet says.
+    """
+
+    cells: tuple[tuple[str, ...], ...]
+    doubts: tuple[Doubt, ...] = ()
+    said: tuple[str, ...] = ()
+    measure: Measure | None = None
+    unit: str | None = None
+    per: str = PER_PIECE
+    pack: int = 1
+    currency: str = ""
+
+    def doubtful(self) -> set[tuple[int, int]]:
+        """The cells with a doubt."""
+        return {doubt.cell for doubt in self.doubts}
+
+
+@dataclass
+class _Cell:
+    """A cell on its way into a reading: where it was pasted, as what, read as what, and why not."""
+
+    at: tuple[int, int]
+    pasted: str
+    read: str = ""
+    whys: list[str] = field(default_factory=list)
+    value: object = None
+
+    def doubt(self, why: str) -> None:
+        if why and why not in self.whys:
+            self.whys.append(why)
+
+
+class Reader:
+    """Reads the grid at a place in the rows; `start` is the first row after the grid before."""
+
+    def __init__(self, rows: Rows, found: Found, start: int, sure: bool):
+        self.rows, self.found, self.sure = rows, found, sure
+        table = {found.head, *found.body}
+        self.notes = [
+            text
+            for at in range(start, len(rows))
+            if at not in table and (text := " ".join(filter(None, rows[at])))
+        ]
+        header = rows[found.head] if found.head >= 0 else []
+        self.about = "; ".join([*self.notes, *header]).lower()
+        self.said: list[str] = []
+
+    def read(self) -> Reading:
+        """The grid, its doubts and what else the sheet says."""
+        found, rows = self.found, self.rows
+        corner = _Cell((max(found.head, 0), max(found.label, 0)), "")
+        top = [
+            _Cell((found.head, at - found.shifted), head_text(rows, found, at))
+            for at in found.heads
+        ]
+        side = [
+            _Cell((at, max(found.label, 0)), cell_at(rows, at, found.label)) for at in found.body
+        ]
+        inner = [[_Cell((r, c), cell_at(rows, r, c)) for c in found.heads] for r in found.body]
+        grid = [[corner, *top], *([name, *cells] for name, cells in zip(side, inner, strict=True))]
+        if found.turned:
+            grid = [list(column) for column in zip(*grid, strict=True)]
+        self.mark = self._mark(grid)
+        measure, unit = self._read_labels(grid)
+        self._read_prices(grid)
+        self._doubt_rows(grid)
+        grid = _risen(grid)
+        breaks = grid[0][1:]
+        for cell in breaks if _GROUPED.search(breaks[0].pasted) else ():  # no smaller one to tell
+            cell.doubt("It can be read as thousands or as decimals. Write which is meant.")
+        _check_labels(breaks, misfits_of_breaks)
+        _check_labels([row[0] for row in grid[1:]], misfits_of_bands)
+        _check_prices(grid)
+        self._hear_notes(grid)
+        doubts = tuple(
+            Doubt(Place("pasted", cell.at[0] + 1, column_letter(cell.at[1])), (r, c), cell.pasted,
+                  cell.read, " ".join(cell.whys))
+            for r, row in enumerate(grid) for c, cell in enumerate(row) if cell.whys
+        )  # fmt: skip
+        packs = _PACKS.search(self.about)
+        return Reading(
+            tuple(tuple(cell.read for cell in row) for row in grid), doubts, tuple(self.said),
+            measure, unit, PER_THOUSAND_STITCHES if _PER_STITCHES.search(self.about) else PER_PIECE,
+            int(packs[1]) if packs else 1, self.currency,
+        )  # fmt: skip
+
+    def _mark(self, grid) -> str:
+        """The sheet's decimal mark, '' where nothing settles it."""
+        votes = Counter(
+            vote
+            for r, row in enumerate(grid)
+            for cell in row
+            if r
+            for vote in votes_for_mark(cell.pasted)
+        )
+        (mark, most), (_, fewer) = (*votes.most_common(2), ("", 0), ("", 0))[:2]
+        return mark if most > fewer else ""
+
+    def _read_labels(self, grid) -> tuple[Measure | None, str | None]:
+        """Read quantities and sizes; the measure and unit, as far as the sheet says them."""
+        breaks, bands = grid[0][1:], [row[0] for row in grid[1:]]
+        for cell in breaks:
+            cell.value, why = read_break(cell.pasted)
+            cell.read = cell.value.text if cell.value else ""
+            cell.doubt(why)
+        per_stitches = _PER_STITCHES.search(self.about)
+        named = [m for m, words in _MEASURES.items() if re.search(words, self.about)]
+        if self.found.any_size:
+            bands[0].read = ANY
+            return Measure.ANY_SIZE, None
+        stitches = named == [Measure.THOUSAND_STITCHES] and not per_stitches
+        reads = [read_band(cell.pasted, self.mark, stitches=stitches) for cell in bands]
+        for cell, read in zip(bands, reads, strict=True):
+            cell.value, cell.read = read.band, read.label
+            cell.doubt(read.why)
+        units = {read.unit for read in reads if read.unit}
+        said = [unit for unit, words in _UNIT_NAMED.items() if re.search(words, self.about)]
+        units = units or (set(said) if len(said) == 1 else set())
+        if len(units) > 1:
+            for cell in bands:
+                cell.doubt("The sheet names sizes in more than one unit. Write all in one.")
+        if any(read.stitches for read in reads):
+            return Measure.THOUSAND_STITCHES, None
+        if any(read.area for read in reads):
+            named = [Measure.AREA]
+        named = [m for m in named if m is not Measure.THOUSAND_STITCHES]
+        return (named[0] if len(named) == 1 else None), (units.pop() if len(units) == 1 else None)
+
+    def _read_prices(self, grid) -> None:
+        """Read every price; doubt a currency or a number of decimals that others have not."""
+        cells = [cell for row in grid[1:] for cell in row[1:]]
+        for cell in cells:
+            cell.read, why = read_price(cell.pasted, self.mark)
+            cell.doubt(why)
+        signs = Counter(filter(None, (currency_in(cell.pasted) for cell in cells)))
+        self.currency = signs.most_common(1)[0][0] if signs else ""
+        places = Counter(len(cell.read.partition(".")[2]) for cell in cells if cell.read)
+        usual, many = places.most_common(1)[0] if places else (0, 0)
+        for cell in cells:
+            if currency_in(cell.pasted) not in ("", self.currency):
+                cell.doubt(f"Other prices are in {self.currency}.")
+            odd = cell.read and len(cell.read.partition(".")[2]) != usual
+            if odd and not self.sure and usual >= 2 and 4 * many >= 3 * places.total():
+                cell.doubt(f"Other prices have {usual} decimals.")
+
+    def _doubt_rows(self, grid) -> None:
+        """Doubt whole rows whose cells may stand in wrong columns, and all that is unsettled."""
+        found = self.found
+        wide = len(self.rows[found.head]) + found.shifted if found.head >= 0 else found.heads[0] + 1
+        by_row = grid if not found.turned else [list(column) for column in zip(*grid, strict=True)]
+        for row in by_row[1:]:
+            cells = self.rows[row[1].at[0]]
+            if not row[0].read:
+                why = "Its row has no size or quantity that can be read."
+            elif not self.sure and len(cells) != wide and any(cells[wide:] or [len(cells) < wide]):
+                why = f"Its row has {len(cells)} cells under a header of {wide}: which is which?"
+            else:
+                continue
+            for cell in row if found.label else row[1:]:
+                cell.doubt(why)
+        for cell in [*grid[0][1:], *(row[0] for row in grid[1:])]:
+            cell.doubt(found.unsure)
+
+    def _hear_notes(self, grid) -> None:
+        """What the sheet says beside the grid: set-up, minimum, dozens, columns left out."""
+        found, rows = self.found, self.rows
+        used = {found.label, *found.heads}
+        left_out = [
+            f"column {quoted(text)}"
+            for at, text in enumerate(rows[found.head] if found.head >= 0 else [])
+            if text and at + found.shifted not in used and at + found.shifted > found.label
+        ]
+        for text in self.notes:
+            if _SET_UP.search(text.lower()):
+                self.said.append(
+                    f"The sheet says {quoted(text)}. A set-up is no part of a grid: "
+                    'write it into methods.csv, column "set-up".'
+                )
+            elif least := _LEAST.search(text.lower()):
+                self.said.append(f"The sheet says {quoted(text)}.")
+                for cell in grid[0][1:]:
+                    if cell.value and cell.value.start < int(least[1]):
+                        cell.doubt(f"The sheet's minimum is {least[1]}.")
+            else:
+                left_out.append(quoted(text))
+        if left_out:
+            self.said.append(f"Not part of the grid: {'; '.join(left_out[:8])}.")
+        many = _PER_MANY.search(_PER_STITCHES.sub("", self.about))
+        if many:
+            for cell in (cell for row in grid[1:] for cell in row[1:]):
+                cell.doubt(f"The sheet speaks of prices {many[0]}. Say what they are for.")
+
+
+def _risen(grid):
+    """The grid with sizes and quantities that fall put the other way round."""
+
+    def order(values):
+        falls = None not in values and all(b < a for a, b in pairwise(values))
+        return -1 if falls and len(values) > 1 else 1
+
+    across = order([cell.value and cell.value.start for cell in grid[0][1:]])
+    down = order([row[0].value and row[0].value.upper for row in grid[1:]])
+    rows = [grid[0], *grid[1:][::down]]
+    return [[row[0], *row[1:][::across]] for row in rows]
+
+
+def _check_labels(cells, misfits) -> None:
+    """Doubt sizes or quantities that do not follow one another, by the rules of our own files."""
+    sound = [cell for cell in cells if cell.value]
+    for misfit in misfits([cell.value for cell in sound]):
+        for cell in sound[misfit.at - 1 : misfit.at + 1]:
+            cell.doubt(f"Found {misfit.found}. {misfit.mend}")
+
+
+def _check_prices(grid) -> None:
+    """Doubt a price above that of fewer pieces, or under that of a smaller size."""
+
+    def figures(cells):
+        return [(cell, Decimal(cell.read)) for cell in cells if cell.read and not cell.whys]
+
+    for row in grid[1:]:
+        for (_, before), (cell, price) in pairwise(figures(row[1:])):
+            if price > before:
+                cell.doubt(f"It is above the {before} of fewer pieces.")
+    for column in list(zip(*grid, strict=True))[1:]:
+        for (_, before), (cell, price) in pairwise(figures(column[1:])):
+            if price < before:
+                cell.doubt(f"It is under the {before} of a smaller size.")

@@ -1,0 +1,101 @@
+"""Pasted text as rows of cells, in every way that it could be split."""
+
+import csv
+import io
+import re
+from collections.abc import Iterator
+
+from pricelab.files.pasted import read_band, read_break
+
+Rows = list[list[str]]
+
+_PRICE = (
+    r"(?:[A-Z]{0,3}[$€£¥]\s?|[A-Z]{3}\s)?[0-9][0-9.,'’]*[0-9O]?(?:\s?[$€£]|\s[A-Z]{3}\b)?[*†‡]?"
+)
+_LAST_PRICE = re.compile(rf"(?:^|\s)({_PRICE}|call|ask|poa|n/?a|[-–—])$", re.IGNORECASE)
+_LAST_BREAK = re.compile(
+    r"(?:^|\s)((?:from |min\.? )?[0-9][0-9,]*(?:\s?(?:[-–—]|to)\s?[0-9][0-9,]*)?"
+    r"(?:\s?\+|(?: or| and|\s?&) (?:more|up|over))?(?:\s(?:pcs?|pieces|doz(?:en)?|gross)\b\.?)?)$",
+    re.IGNORECASE,
+)
+_SIZE = r"[0-9]+(?:[.,][0-9]+|(?: [0-9]+)?/[0-9]+)?\s?(?:in\b|mm\b|[\"”]|k\b)?"
+_LAST_BAND = re.compile(
+    rf"(?:^|\s)((?:up to |≤ ?)?{_SIZE}(?:\s?(?:[-–—]|to)\s?{_SIZE})?)$", re.IGNORECASE
+)
+_UNSEEN = re.compile("[^\\S\r\n\t]|[\ufeff\u200b\u2060]")
+_LONGEST_LINE = 400
+
+
+def ways_to_split(text: str) -> Iterator[Rows]:
+    """The rows of `text` by tabs, bars, semicolons, commas, wide gaps and single spaces.
+
+    >>> [rows[0] for rows in ways_to_split("Size  12-23  24+\\nup to 2  4.10  3.10")]
+    [['Size', '12-23', '24+'], ['Size', '12-23', '24+']]
+    """
+    text = _UNSEEN.sub(" ", text)
+    for separator in "\t|;,":
+        if separator in text:
+            yield [_unruled(row) for row in _delimited(text, separator)]
+    lines = text.splitlines()
+    if any(re.search(r"\S\s{2,}\S", line) for line in lines):
+        yield [re.split(r"\s{2,}", line.rstrip()) for line in lines]
+    yield _by_atoms([" ".join(line.split()) for line in lines])
+
+
+def _delimited(text: str, separator: str) -> Rows:
+    """By a separator, with quotation marks round cells that hold it where they are in pairs."""
+    try:
+        if separator != "|":
+            reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+            return list(reader)
+    except csv.Error:
+        pass
+    return [line.split(separator) for line in text.splitlines()]
+
+
+def _unruled(cells: list[str]) -> list[str]:
+    """A row's trimmed cells, empty if it is but a ruled line; without bars round it."""
+    cells = [" ".join(cell.split()) for cell in cells]
+    return [] if all(re.fullmatch(r"[-:=+_]*", cell) for cell in cells) else cells
+
+
+def _by_atoms(lines: list[str]) -> Rows:
+    """By single spaces: as many quantities or prices at the end of a line as the header has.
+
+    A line with fewer or more is left as it falls, and will be doubted.
+    """
+    rows, wanted = [], 0
+    for line in lines:
+        if len(line) > _LONGEST_LINE:
+            rows.append([line])
+            continue
+        heads = _headed(line, _LAST_BREAK) or ([] if wanted else _headed(line, _LAST_BAND))
+        if heads:
+            rows.append(heads)
+            wanted = len(heads) - 1
+            continue
+        label, prices = _peeled(line, _LAST_PRICE, wanted or 99)
+        rows.append([label, *prices] if prices and (wanted or label) else [line])
+    return rows
+
+
+def _headed(line: str, last: re.Pattern) -> list[str]:
+    """A header's label and its two or more quantities or sizes that rise; or nothing."""
+    label, heads = _peeled(line, last)
+    while heads and label.endswith(("/", "+")):  # (width + height) / 2
+        label = f"{label} {heads.pop(0)}"
+    if last is _LAST_BREAK:
+        ends = [found.start for found in (read_break(head)[0] for head in heads) if found]
+    else:
+        bands = [read_band(head, "," if "," in head else ".").band for head in heads]
+        ends = [band.upper for band in bands if band]
+    return [label, *heads] if len(ends) > 1 and ends == sorted(set(ends)) else []
+
+
+def _peeled(line: str, last: re.Pattern, most: int = 99) -> tuple[str, list[str]]:
+    """What is left of `line` when up to `most` parts are taken off its end, and the parts."""
+    parts: list[str] = []
+    while len(parts) < most and (found := last.search(line)):
+        parts.insert(0, found[1])
+        line = line[: found.start()].rstrip()
+    return line, parts

@@ -1,0 +1,259 @@
+"""Suppliers' sheets of our own making, each read and held against a grid written by hand."""
+
+import io
+import re
+import sys
+import time
+from collections import Counter
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from openpyxl import Workbook
+
+from pricelab.errors import PricelabError
+from pricelab.files.intake import Pasted, read_pasted, read_sheet_file
+from pricelab.files.printed import parse_band, parse_break
+from pricelab.texttable import text_table
+
+SHEETS = Path(__file__).parents[1] / "sheets"
+PATHS = sorted(path for path in SHEETS.iterdir() if path.suffix != ".grid")
+NOTHING = "nothing"
+
+RIGHT, DOUBTED, TIMID, WRONG = "right", "rightly doubted", "doubted though clear", "silently wrong"
+
+
+def spreadsheet(text: str) -> bytes:
+    """An XLSX file of tab-separated cells: figures as figures, days as days."""
+    book = Workbook()
+    for line in text.splitlines():
+        book.active.append([typed(cell) for cell in line.split("\t")])
+    file = io.BytesIO()
+    book.save(file)
+    return file.getvalue()
+
+
+def typed(cell: str):
+    """A cell as a spreadsheet keeps it."""
+    for kind in (date.fromisoformat, float):
+        try:
+            return kind(cell)
+        except ValueError:
+            continue
+    return cell or None
+
+
+def read(path: Path) -> Pasted | None:
+    """What is read off a sheet; None where the reader says that there is no grid."""
+    try:
+        if path.suffix == ".cells":
+            return read_sheet_file("sheet.xlsx", spreadsheet(path.read_text("utf-8")))
+        if path.suffix == ".txt":
+            return read_pasted(path.read_text("utf-8"))
+        return read_sheet_file(path.name, path.read_bytes())
+    except PricelabError:
+        return None
+
+
+def expected(path: Path) -> list[tuple[str, list[list[str]]]]:
+    """The grids written by hand beside a sheet: measure and unit, and the cells.
+
+    `?` is a cell that cannot be known from the sheet, `12?` one that must be doubted.
+    """
+    grids = []
+    for part in path.with_suffix(".grid").read_text("utf-8").strip().split("\n\n"):
+        heading, *rows = part.splitlines()
+        if heading != NOTHING:
+            grids.append((heading, [[cell.strip() for cell in row.split("|")] for row in rows]))
+    return grids
+
+
+def same(text: str, wanted: str, row: int, column: int) -> bool:
+    """Whether a cell as read is the one written by hand: a quantity, an upper end or a price."""
+    if not text:
+        return False
+    if row == 0:
+        return parse_break(text, ".").start == int(wanted)
+    if column == 0:
+        return text == wanted or parse_band(text, ".").upper == parse_band(wanted, ".").upper
+    return Decimal(text) == Decimal(wanted)
+
+
+def judge(path: Path) -> Counter:
+    """How the cells of a sheet were read."""
+    judged: Counter = Counter()
+    pasted, wanted = read(path), expected(path)
+    readings = pasted.readings if pasted else ()
+    for at in range(max(len(readings), len(wanted))):
+        cells = readings[at].cells if at < len(readings) else ()
+        doubts = readings[at].doubtful() if at < len(readings) else set()
+        grid = wanted[at][1] if at < len(wanted) else []
+        for row in range(max(len(cells), len(grid))):
+            width = max(len(cells[row]) if cells else 0, len(grid[row]) if row < len(grid) else 0)
+            for column in range(width):
+                if row == column == 0:
+                    continue
+                text = cells[row][column] if row < len(cells) and column < len(cells[0]) else ""
+                inside = row < len(grid) and column < len(grid[row])
+                hand = grid[row][column] if inside else "?"
+                doubted = (row, column) in doubts
+                if hand.endswith("?"):
+                    kind = DOUBTED if doubted else WRONG
+                elif doubted:
+                    kind = TIMID
+                else:
+                    kind = RIGHT if same(text, hand, row, column) else WRONG
+                judged[kind] += 1
+    return judged
+
+
+JUDGED = {path.name: judge(path) for path in PATHS}
+"""The count of every sheet, made once."""
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_no_cell_of_a_sheet_is_silently_wrong(path):
+    """Each is as written by hand, or doubted."""
+    assert JUDGED[path.name][WRONG] == 0
+
+
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.stem)
+def test_measure_and_unit_are_read_where_the_sheet_says_them(path):
+    """And left to the owner where it does not."""
+    pasted = read(path)
+    said = [
+        f"{reading.measure.value if reading.measure else '?'} | "
+        f"{reading.unit or ('none' if reading.measure and not reading.measure.has_unit else '?')}"
+        for reading in (pasted.readings if pasted else ())
+    ]
+    assert said == [heading for heading, _ in expected(path)]
+
+
+def test_the_count_of_cells_over_all_sheets(capsys):
+    """The table is printed; what is clear to a careful reader is hardly ever doubted."""
+    total = sum(JUDGED.values(), Counter())
+    kinds = (RIGHT, DOUBTED, TIMID, WRONG)
+    counts = [*JUDGED.items(), ("all", total)]
+    rows = [(name, *(str(counted[kind]) for kind in kinds)) for name, counted in counts]
+    with capsys.disabled():
+        sys.stdout.write("\n".join(["", *text_table([("sheet", *kinds), *rows]), ""]))
+    assert len(JUDGED) >= 60
+    assert total[WRONG] == 0
+    assert total[RIGHT] >= 800
+    assert total[TIMID] <= 5
+
+
+# ---- any layout, any text ---------------------------------------------------------------
+
+
+@st.composite
+def printed_sheets(draw):
+    """A grid of cents, and a sheet that prints it in one of the many usual ways."""
+    starts = sorted(draw(st.sets(st.integers(2, 900), min_size=2, max_size=6)))
+    ends = sorted(draw(st.sets(st.integers(20, 600), min_size=2, max_size=6)))
+    prices = [
+        [
+            900 + 40 * size - 45 * quantity + draw(st.integers(0, 30))
+            for quantity in range(len(starts))
+        ]
+        for size in range(len(ends))
+    ]
+    separator, mark = draw(
+        st.sampled_from([("\t", "."), ("\t", ","), (";", ","), (",", "."), (" | ", "."),
+                         ("   ", "."), ("   ", ","), (" ", ".")])
+    )  # fmt: skip
+    turned = draw(st.booleans())
+    unit = draw(st.sampled_from([" in", '"', " mm"]))
+
+    def figure(cents: int) -> str:
+        return f"{cents // 100}.{cents % 100:02}".replace(".", mark)
+
+    money = draw(st.sampled_from(["{}", "${}", "{} €", "EUR {}"]))
+    up_to = draw(st.sampled_from(["up to {}", "≤ {}", "{}", "max. {}"]))
+    ranged = draw(st.booleans())
+    more = draw(st.sampled_from(["{}+", "{} or more", "{} pcs"]))
+    bands = [
+        f"{figure(ends[at - 1] + 1)}-{figure(end)}{unit}" if at and ranged
+        else up_to.format(f"{figure(end)}{unit}")
+        for at, end in enumerate(ends)
+    ]  # fmt: skip
+    breaks = [
+        f"{start}-{starts[at + 1] - 1}" if ranged and at + 1 < len(starts) else more.format(start)
+        for at, start in enumerate(starts)
+    ]
+    table = [["Size", *breaks]]
+    table += [
+        [band, *map(money.format, map(figure, row))]
+        for band, row in zip(bands, prices, strict=True)
+    ]
+    if turned:
+        table = [list(column) for column in zip(*table, strict=True)]
+        table[0][0] = "Quantity"
+    lines = [separator.join(row) for row in table]
+    above = draw(st.sampled_from([[], ["Our prices"], ["Our prices 2026", ""]]))
+    below = draw(st.sampled_from([[], ["", "Set-up $40"], ["Prices before tax, valid 60 days."]]))
+    return starts, ends, prices, "\n".join([*above, *lines, *below])
+
+
+@settings(max_examples=150, deadline=None, derandomize=True)
+@given(printed_sheets())
+def test_a_grid_in_any_usual_layout_is_read_as_it_was(sheet):
+    """Whatever is read without a doubt is what was printed; nearly all of it is read."""
+    starts, ends, prices, text = sheet
+    (reading,) = read_pasted(text).readings
+    wanted = [["", *starts], *([end, *row] for end, row in zip(ends, prices, strict=True))]
+    doubted = reading.doubtful()
+    assert [len(row) for row in reading.cells] == [len(row) for row in wanted]
+    for row, cells in enumerate(reading.cells):
+        for column, cell in enumerate(cells):
+            if (row or column) and (row, column) not in doubted:
+                hand = wanted[row][column]
+                assert same(cell, str(hand if row == 0 else Decimal(hand) / 100), row, column)
+
+
+TEXTS = [path.read_text("utf-8") for path in PATHS]
+BITS = st.sampled_from(
+    ["12-23", "24+", "48 or more", 'up to 2"', "2.01-2.50", "$4.10", "4,10 €", "1,234", "call",
+     "\t", "  ", "|", ";", ",", "\n", "\n\n", "Size", "Qty", "-", "–", "1/2", "½", "1 gross", "6k-7k",
+     "mm", '"', "0", "1/0", "9" * 30, "٣", "²", "~~", "\0", "\ufeff", "per dozen", "set-up $40", "min 24"]
+)  # fmt: skip
+TANGLES = st.lists(BITS, max_size=4_000).map(lambda bits: "".join(bits)[:20_000])
+REPEATED = st.builds(lambda bit, times: (bit * times)[:20_000], BITS, st.integers(1, 20_000))
+
+
+@st.composite
+def damaged_sheets(draw):
+    """A sheet with some places overwritten."""
+    text = draw(st.sampled_from(TEXTS)) * draw(st.sampled_from([1, 1, 1, 20]))
+    for _ in range(draw(st.integers(1, 8))):
+        at, gone = draw(st.integers(0, len(text))), draw(st.integers(0, 10))
+        text = text[:at] + draw(BITS) + text[at + gone :]
+    return text[:20_000]
+
+
+def stands_in(price: str, text: str) -> bool:
+    """Whether a price is a whole figure of the text, with a point or a comma."""
+    figure = re.escape(price).replace(r"\.", "[.,]")
+    return re.search(rf"(?<![0-9]){figure}(?![0-9])", text) is not None
+
+
+@settings(max_examples=300, deadline=None, derandomize=True)
+@given(st.text(max_size=200) | TANGLES | REPEATED | damaged_sheets())
+def test_any_text_gives_grids_or_one_sentence_and_no_price_that_is_not_in_it(text):
+    """In under a second."""
+    began = time.process_time()
+    readings, refused = (), ""
+    try:
+        readings = read_pasted(text).readings
+    except PricelabError as error:
+        refused = str(error)
+    assert readings or re.fullmatch(r"Found [^\n]+, expected [^\n]+\. [^\n]+\.", refused)
+    assert time.process_time() - began < 1
+    for reading in readings:
+        prices = [cell for row in reading.cells[1:] for cell in row[1:] if cell]
+        assert all(stands_in(price, text) for price in prices)
+        empty = {(r, c) for r, row in enumerate(reading.cells) for c, x in enumerate(row) if not x}
+        assert empty - {(0, 0)} <= reading.doubtful()
