@@ -11,8 +11,7 @@ import numpy as np
 
 from pricelab.costing import cost_sheet
 from pricelab.errors import NoBreakEven, PricelabError
-from pricelab.figures import amount
-from pricelab.figures import percent
+from pricelab.figures import amount, percent
 from pricelab.orders import Order
 from pricelab.pricing import Fees
 from pricelab.shop import Shop

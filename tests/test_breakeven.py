@@ -108,8 +108,8 @@ def test_published_effect_of_a_lower_price():
 
 def test_a_price_under_variable_cost_says_why_there_is_no_break_even():
     told = (
-        "a price of 5.00 does not cover the variable cost of 6.00: every piece adds to the loss, so no "
-        "quantity breaks even. Raise the price or cut the cost."
+        "a price of 5.00 does not cover the variable cost of 6.00: every piece adds to the loss, "
+        "so no quantity breaks even. Raise the price or cut the cost."
     )
     with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):
         break_even_point(100, 5, 6)

@@ -4,6 +4,8 @@ import re
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy import stats
 
 from pricelab.breakeven import break_even
@@ -30,6 +32,7 @@ from pricelab.simulation import (
     break_even_range,
     drivers_of,
     simulate,
+    spoiled_at,
     tornado,
 )
 from pricelab.sizes import Artwork
@@ -172,3 +175,13 @@ def test_a_spread_that_does_not_rise_is_refused(spread):
 def test_no_draws_are_refused():
     with pytest.raises(PricelabError, match=re.escape("found 0 draws, expected 1 or more.")):
         simulate(drivers(), DOUBT, 0)
+
+
+@given(st.integers(1, 5_000), st.floats(0.001, 0.6), st.floats(0.01, 0.99))
+def test_spoiled_pieces_have_the_negative_binomial_s_quantiles(quantity, share, chance):
+    """scipy is the reference; where a chance falls on a step, the step beside it will do."""
+    (found,) = spoiled_at([chance], quantity, share)
+    for moved in (chance - 1e-9, chance + 1e-9):
+        if found == stats.nbinom.ppf(moved, quantity, 1 - share):
+            return
+    assert found == stats.nbinom.ppf(chance, quantity, 1 - share)

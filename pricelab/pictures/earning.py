@@ -118,6 +118,7 @@ def _name_pockets(values: Earning, ax, under) -> None:
             np.exp(place), 0.985, number(one.first) if one.first == one.last
             else f"{number(one.first)}–{number(one.last)}", transform=under, ha="center", va="top",
             fontsize=look.SMALL, color=darker(look.COPPER), fontweight="bold", zorder=6,
+            bbox={"facecolor": look.PAPER, "edgecolor": "none", "pad": 1.5},
         )  # fmt: skip
 
 

@@ -36,7 +36,7 @@ class BreakEvenPanel(Panel):
         self.sides = Sides(shop.unit)
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="90px")
         self.order = Side("Order", {"first": True, "repeat": False})
-        self.sold = Side("Sold at", {"the list's prices": LISTED, "a price of my own": OWN})
+        self.sold = Side("Sold at", {"the list": LISTED, "my own price": OWN})
         self.price = Slide(
             "Price a piece", 0.01, 1_000_000, 10.0, unit=shop.currency, step=0.05, slid_to=60,
             width="150px",
@@ -62,8 +62,8 @@ class BreakEvenPanel(Panel):
         self.lay_out(
             [
                 [self.method, self.blank, *self.sides.controls, self.pieces],
-                [self.order, self.sold, self.price, self.free],
-                [self.by, *self.goals.values()],
+                [self.order, self.sold, self.by, *self.goals.values()],
+                [self.price, self.free],
                 [self.earning],
                 [self.said],
                 [self.ranges],

@@ -37,32 +37,25 @@ class MonthPanel(Panel):
         self._names = short_names(kind.name for kind in load.kinds)
         self.paid = Side("Minutes worked are paid", {"by the hour": False, "by the month": True})
         self.pieces = Slide(
-            "Pieces a month",
-            0,
-            100_000,
-            round(load.pieces_a_month.sum()),
-            slid_to=3_000,
-            width="130px",
-        )
+            "Pieces a month", 0, 100_000, round(load.pieces_a_month.sum()),
+            slid_to=3_000, width="130px",
+        )  # fmt: skip
         self.fixed = Slide(
             "Fixed costs a month", 0.0, 1e7, period_cost(shop), unit=shop.currency, step=10.0,
             slid_to=20_000, width="150px",
         )  # fmt: skip
         self.wanted = Slide(
-            "Profit wanted, after tax",
-            0,
-            10_000_000,
-            1_500,
-            unit=shop.currency,
-            slid_to=20_000,
-            width="160px",
-        )
+            "Profit wanted, after tax", 0, 10_000_000, 1_500, unit=shop.currency,
+            slid_to=20_000, width="160px",
+        )  # fmt: skip
         self.tax = Slide("Income tax", 0, 90, 20, unit="%", width="104px")
-        self.growth = Slide("Demand, of today's", 0, 1_000, 150, unit="%", slid_to=300)
+        self.growth = Slide(
+            "Demand, of today's", 0, 1_000, 150, unit="%", slid_to=300, width="150px"
+        )
         self.hours = {
             who: Slide(
-                f"{sentence(who)}", 0, HOURS_IN_A_MONTH, hours, unit="hours a month",
-                slid_to=max(hours * 3, 10), width="170px",
+                sentence(who), 0, HOURS_IN_A_MONTH, hours, unit="hours",
+                slid_to=max(hours * 3, 10), width="172px",
             )
             for who, hours in _hours_at_hand(load).items()
         }  # fmt: skip

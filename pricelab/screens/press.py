@@ -43,24 +43,29 @@ class PressPanel(Panel):
             "Saved a piece", -1_000.0, 100_000.0, 2.0, unit=shop.currency, step=0.05, slid_to=20
         )
         self.volume = Slide(
-            "Pieces a year", 0, 1_000_000, pieces_a_year(folder.jobs, (own, out)), slid_to=10_000
-        )
+            "Pieces a year", 0, 1_000_000, pieces_a_year(folder.jobs, (own, out)),
+            slid_to=10_000, width="110px",
+        )  # fmt: skip
         self.price = Slide(
-            "Price of the machine", 1, 10_000_000, 14_000, unit=shop.currency, slid_to=40_000
-        )
+            "Price of the machine", 1, 10_000_000, 14_000, unit=shop.currency,
+            slid_to=40_000, width="160px",
+        )  # fmt: skip
         self.years = Slide("Years in use", 1, 15, 7, width="104px")
-        self.rate = Slide("Interest a year", 0, 60, 8, unit="%", width="130px")
-        self.upkeep = Slide("Upkeep a year", 0, 1_000_000, 200, unit=shop.currency, slid_to=5_000)
-        self.resale = Slide(
-            "Brings at the end", -1_000_000, 1_000_000, 1_000, unit=shop.currency, slid_to=20_000
+        self.rate = Slide("Interest a year", 0, 60, 8, unit="%", width="104px")
+        self.upkeep = Slide(
+            "Upkeep a year", 0, 1_000_000, 200, unit=shop.currency, slid_to=5_000, width="130px"
         )
+        self.resale = Slide(
+            "Brings at the end", -50_000, 1_000_000, 1_000, unit=shop.currency,
+            slid_to=50_000, width="150px",
+        )  # fmt: skip
         self.payback = View(PAYBACK, "press-payback")
         self.said = Shown()
         self.map = View(PRESS_MAP, "press-map")
         self.lay_out(
             [
-                [self.saves, self.own, self.out, self.tended, self.saved],
-                [self.blank, *self.sides.controls, self.order],
+                [self.saves, self.tended, self.saved, *self.sides.controls, self.order],
+                [self.own, self.out, self.blank],
                 [self.price, self.volume, self.years, self.rate, self.upkeep, self.resale],
                 [self.payback],
                 [self.said],

@@ -83,7 +83,7 @@ def test_negative_hours_are_answered(panel):
     before = str(panel)
     hours.set(-1)
     assert hours.words == (
-        "Found −1, expected from 0 to 744 hours a month. Write a figure between the two."
+        "Found −1, expected from 0 to 744 hours. Write a figure between the two."
     )
     assert str(panel) == before
 
