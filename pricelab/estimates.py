@@ -57,6 +57,10 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
     figures = {name: np.zeros(len(jobs)) for name in FIGURES}
     figures |= {name: np.full(len(jobs), "", object) for name in ("place", "reason")}
     for rows, method, blank, first, on in _alike(shop, jobs):
+        if first is None:
+            what = f'method "{method}"' if method not in shop.methods else f'blank "{blank}"'
+            figures["reason"][rows] = f"the shop has no {what} any more."
+            continue
         artwork = Artwork(taken["width"][rows], taken["height"][rows], shop.unit)
         reasons = obstacles(Order([(blank, 1)], [Decoration(method, artwork)]))
         figures["reason"][rows] = reasons
@@ -83,7 +87,10 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
 
 
 def _alike(shop: Shop, jobs: "pd.DataFrame") -> Iterator[tuple]:
-    """Rows that share method, blank, first or repeat, and the promotions of the day."""
+    """Rows that share method, blank, first or repeat, and the promotions of the day.
+
+    Where the shop has no such method or blank, their names, and None for the rest.
+    """
     import pandas as pd
 
     codes, names = [], []
@@ -96,7 +103,11 @@ def _alike(shop: Shop, jobs: "pd.DataFrame") -> Iterator[tuple]:
     kind = np.ravel_multi_index(codes, kinds) if len(jobs) else np.zeros(0, int)
     for at, rows in _split(kind):
         method_at, blank_at, order_at = np.unravel_index(at, kinds)
-        method, blank = shop.methods[names[0][method_at]], shop.blanks[names[1][blank_at]]
+        method, blank = names[0][method_at], names[1][blank_at]
+        if method not in shop.methods or blank not in shop.blanks:
+            yield rows, method, blank, None, None
+            continue
+        method, blank = shop.methods[method], shop.blanks[blank]
         first = names[2][order_at] == "first"
         offers = np.zeros(rows.size, int)
         for which, offer in enumerate(method.promotions if first else ()):

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.errors import PricelabError
-from pricelab.estimates import estimate_jobs
+from pricelab.estimates import FIGURES, estimate_jobs
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
 from pricelab.variances import Side, variances
@@ -38,10 +38,11 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     that quotes were made on, by number (see `pricelab.quotes.kept_estimates`): a job sold on
     one of them is judged by it, the others by the shop and `lists` as they are.
 
-    The frame keeps the jobs' columns and index. It adds those of `estimate_jobs`, of the
-    pieces delivered; `month`; `quoted` pieces; `estimated profit` of these; `revenue`, `cost`
-    (with fees) and `profit` as they came out; `hours` of the bottleneck; and a column for
-    every variance. These add up to `profit` less `estimated profit`.
+    The frame keeps the jobs' columns and index. It adds the figures of `estimate_jobs`
+    for the pieces delivered (`estimated minutes` …) and the list's cell; the `rows` that the job's number takes; `month`; `quoted` pieces and the
+    `estimated profit` of these; `revenue`, `cost` (with fees) and `profit` as they came out;
+    `hours` of the bottleneck; and a column for every variance. These add up to `profit` less
+    `estimated profit`.
     """
     import pandas as pd
 
@@ -60,7 +61,9 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     split = variances(before, _side(flexed), actual)
     busiest = flexed["busiest minutes"] * _ratio(machine, flexed["machine minutes"])
     months, at = np.unique(jobs["date"].to_numpy("datetime64[M]"), return_inverse=True)
+    job, numbers = pd.factorize(jobs["job"])
     result = {
+        "rows": np.bincount(job, minlength=len(numbers))[job],
         "month": pd.array(months.astype(str).astype(object)[at], dtype="str"),
         "quoted": before.quantity,
         "estimated profit": before.profit,
@@ -70,8 +73,10 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
         "hours": np.maximum(actual.minutes, busiest) / 60,
         **split.named(),
     }
-    found = found.assign(**{name: flexed[name] for name in found.columns})
-    return pd.concat([jobs, found, pd.DataFrame(result, index=jobs.index)], axis=1)
+    cell = ["size band", "tier", "place"]
+    estimate = {f"estimated {name}": flexed[name] for name in FIGURES if name not in cell}
+    estimate = pd.DataFrame(estimate, index=jobs.index)
+    return pd.concat([jobs, estimate, found[cell], pd.DataFrame(result, index=jobs.index)], axis=1)
 
 
 def _side(figures: dict) -> Side:
@@ -165,7 +170,8 @@ def summarise(judged: "pd.DataFrame", by: str | Sequence[str]) -> "pd.DataFrame"
     groups = judged.groupby(by, sort=False)
     sums = groups[["quantity", "revenue", "cost", "profit", "hours"]].sum()
     sums = sums.rename(columns={"quantity": "pieces"})
-    sums.insert(0, "orders", groups.size() if judged["job"].is_unique else groups["job"].nunique())
+    alone = (judged["rows"] == 1).all()
+    sums.insert(0, "orders", groups.size() if alone else groups["job"].nunique())
     sums["margin"] = _each(sums["profit"], sums["revenue"])
     for name, over in (("a piece", "pieces"), ("an order", "orders"), ("an hour", "hours")):
         sums[name] = _each(sums["profit"], sums[over])
