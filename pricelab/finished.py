@@ -38,11 +38,11 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     that quotes were made on, by number (see `pricelab.quotes.kept_estimates`): a job sold on
     one of them is judged by it, the others by the shop and `lists` as they are.
 
-    The frame keeps the jobs' columns and index. It adds the figures of `estimate_jobs`
-    for the pieces delivered (`estimated minutes` …) and the list's cell; the `rows` that the job's number takes; `month`; `quoted` pieces and the
-    `estimated profit` of these; `revenue`, `cost` (with fees) and `profit` as they came out;
-    `hours` of the bottleneck; and a column for every variance. These add up to `profit` less
-    `estimated profit`.
+    The frame keeps the jobs' columns and index. It adds the figures of `estimate_jobs` for
+    the pieces delivered (`estimated minutes` …) and the list's cell; the `rows` that the
+    job's number takes; `month`; `quoted` pieces and the `estimated profit` of these;
+    `revenue`, `cost` (with fees) and `profit` as they came out; `hours` of the bottleneck;
+    and a column for every variance. These add up to `profit` less `estimated profit`.
     """
     import pandas as pd
 
