@@ -84,6 +84,11 @@ def test_earning_marks_every_range_along_the_foot_and_names_the_pockets():
     assert {"1–19", "50–59", "goal $0.00", "profit"} <= set(said(ax))
     hatched = [patch for patch in ax.patches if patch.get_hatch()]
     assert len(hatched) == 2
+    (tint,) = ax.collections  # what is over the goal is tinted, and nothing under it
+    x, y = np.concatenate([path.vertices for path in tint.get_paths()]).T
+    assert y.min() == 0
+    assert x.min() == 20
+    assert not ((x > 50) & (x < 60)).any()
 
 
 # ---- how sure -------------------------------------------------------------------------
