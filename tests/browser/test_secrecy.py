@@ -13,7 +13,6 @@ import math
 import re
 import shutil
 import subprocess
-import time
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -351,13 +350,15 @@ def test_in_the_workbook_it_gives_nothing_away(visit, shop, tmp_path):
         before = (books / NOTEBOOK).stat().st_mtime_ns
         page.get_by_role("menuitem", name="Run", exact=True).click()
         page.get_by_text("Run All Cells", exact=True).click()
+        page.locator(".jp-mod-dirty").first.wait_for()  # else there is nothing to save
+        page.locator(".jp-Notebook-ExecutionIndicator[data-status=idle]").wait_for()
         settle(visit)
         page.get_by_role("menuitem", name="File", exact=True).click()
         page.get_by_text("Save Notebook", exact=True).click()
         for _ in range(100):
             if (books / NOTEBOOK).stat().st_mtime_ns != before:
                 break
-            time.sleep(0.1)
+            page.wait_for_timeout(100)  # requests wait for the watcher, which must not sleep
         assert (books / NOTEBOOK).stat().st_mtime_ns != before, "the notebook was not saved"
         _keep_sight(kept, page)
         _keep_answers(kept, answers)
