@@ -37,6 +37,7 @@ class Sureness:
         self.tornado = View(TORNADO, "order-tornado")
         self.long = LongRun(f"Draw {number(LONG)} times", LONG, self._draw_long)
         self._shown: tuple = ()
+        self._ranged: tuple = ()
         self.rows = [
             [self.minutes, self.prices, self.spoilage],
             [self.profits],
@@ -64,8 +65,14 @@ class Sureness:
         expected = float(self._drivers.profit())
         swings = tornado(self._drivers, doubt)
         self.tornado.draw(Tornado(name, self._currency, swings, expected))
-        everywhere = drivers_of(case.shop, case.order(case.quantities), case.earnings.revenue[0])
-        self._say(break_even_range(everywhere, doubt, RANGE_DRAWS, SEED), case)
+        self._say(self._range(case, doubt), case)
+
+    def _range(self, case: OrderCase, doubt: Doubt) -> BreakEvenRange:
+        """Where profit begins; kept while only the quantity asked about changes."""
+        if self._ranged[:2] != (case, doubt):
+            drivers = drivers_of(case.shop, case.order(case.quantities), case.earnings.revenue[0])
+            self._ranged = (case, doubt, break_even_range(drivers, doubt, RANGE_DRAWS, SEED))
+        return self._ranged[2]
 
     def _show_profits(self, outcome: Outcome) -> None:
         expected = float(self._drivers.profit())
