@@ -1,11 +1,12 @@
 """jobs.csv: finished jobs, what they were charged and what they took."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.cells import amount, count, count_or_none, day, known, length_in, one_of
 from pricelab.files.faults import Report
+from pricelab.files.manyrows import inner_bytes, sound_frame
 from pricelab.files.tables import Column, distinct, read_file
 
 if TYPE_CHECKING:
@@ -31,6 +32,9 @@ TYPES = {
     "spoiled pieces": "Int64",
 }
 """Columns of the frame of jobs and their types; minutes and spoiled pieces may be missing."""
+
+KEY = ("job", "method", "blank", "width", "height")
+"""What tells one row of jobs from another."""
 
 
 def job_columns(
@@ -63,8 +67,11 @@ def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.Da
     """
     import pandas as pd
 
+    frame = sound_jobs(folder, f"{STEM}.csv", columns)
+    if frame is not None and not (folder / f"{STEM}.xlsx").exists():
+        return frame
     records = read_file(folder, STEM, columns, report, required=False) or []
-    once = distinct(records, ["job", "method", "blank", "width", "height"], report)
+    once = distinct(records, KEY, report)
     sound = [record for record in once if record.sound]
     columns = {
         name: pd.array([record[name] for record in sound], dtype=kind)
@@ -72,3 +79,14 @@ def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.Da
     }
     rows = pd.Index([record.row for record in sound], dtype="int64", name="row")
     return pd.DataFrame(columns, index=rows)
+
+
+def sound_jobs(
+    folder: Path, file: str, columns: Sequence[Column], headings: Mapping[str, str] | None = None
+) -> "pd.DataFrame | None":
+    """The jobs of a CSV file without a fault, read fast; None where there is any doubt."""
+    content = inner_bytes(folder, file)
+    frame = None if content is None else sound_frame(content, columns, TYPES, headings)
+    if frame is None or frame["job"].is_unique:
+        return frame
+    return None if frame.duplicated(list(KEY)).any() else frame

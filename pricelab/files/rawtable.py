@@ -15,8 +15,12 @@ from pricelab.grids import Place
 
 SUFFIXES = (".csv", ".xlsx")
 
-_SPACES = re.compile(r"[\u00a0\u202f\u2007\u2009]")
+_BROAD = "\u00a0\u202f\u2007\u2009"
 _UNSEEN = "\ufeff\u200b\u2060"
+_SPACES = re.compile(f"[{_BROAD}]")
+
+ODD_SPACES = _BROAD + _UNSEEN
+"""Spaces that are taken for common ones, and signs that are taken for none."""
 
 
 @dataclass(frozen=True)
@@ -145,8 +149,17 @@ def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
 
 def _trimmed(number: int, cells: Iterable[str]) -> Row:
     """A row without spaces round its cells (of any breadth) and without empty cells at its end."""
-    cells = [_SPACES.sub(" ", cell).strip().strip(_UNSEEN).strip() for cell in cells]
+    cells = [trimmed(cell) for cell in cells]
     width = len(cells)
     while cells and not cells[-1]:
         cells.pop()
     return Row(number, tuple(cells), width)
+
+
+def trimmed(text: str) -> str:
+    """A text without spaces round it, and without those that are not what they look like.
+
+    >>> trimmed("\u00a0Old\u00a0Lantern ")
+    'Old Lantern'
+    """
+    return _SPACES.sub(" ", text).strip().strip(_UNSEEN).strip()
