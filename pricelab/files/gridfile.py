@@ -90,6 +90,17 @@ def _heading(text: str, mark: str) -> dict[str, object]:
     return {"measure": measure, "unit": unit, "per": per, "pack": pack}
 
 
+def heading_of(measure: Measure, unit: str | None, per: str = PER_PIECE, pack: int = 1) -> str:
+    """The top-left cell of a grid, as `read_grid` reads it.
+
+    >>> heading_of(Measure.AREA, "mm", pack=12)
+    'area (mm), packs of 12'
+    """
+    said = [f"{measure.value} ({unit})" if measure.has_unit else measure.value]
+    said += [_PRICE_PER] if per == PER_THOUSAND_STITCHES else []
+    return ", ".join([*said, f"packs of {pack}"] if pack > 1 else said)
+
+
 def _read_breaks(table: RawTable, report: Report) -> list[int]:
     """The quantities across the top, with a fault for each that is unfit."""
     header = table.header

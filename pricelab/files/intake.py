@@ -9,13 +9,14 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from pricelab.errors import PricelabError
-from pricelab.files.faults import Report, one_line, quoted
+from pricelab.files.faults import Report, quoted
 from pricelab.files.findgrid import find_grids
 from pricelab.files.pastedgrid import Reader, Reading
 from pricelab.files.pastedtext import Rows, ways_to_split
 from pricelab.files.xlsxfile import xlsx_cells
 
 MOST_LETTERS, MOST_ROWS, MOST_COLUMNS = 200_000, 300, 40
+MOST_BYTES = 2_000_000
 """A sheet beyond these is no price grid, or holds one that is better pasted alone."""
 
 
@@ -52,6 +53,11 @@ def read_pasted(text: str) -> Pasted:
 
 def read_sheet_file(name: str, content: bytes) -> Pasted:
     """The grids in a CSV, text or XLSX file's `content`."""
+    if len(content) > MOST_BYTES:
+        raise PricelabError(
+            f"Found a file of {len(content) / 1e6:.1f} MB, expected a price sheet of up to "
+            f"{MOST_BYTES / 1e6:.0f} MB. Copy the table alone and paste it."
+        )
     if PurePath(name).suffix.lower() != ".xlsx":
         try:
             return read_pasted(content.decode("utf-8-sig"))
@@ -61,7 +67,7 @@ def read_sheet_file(name: str, content: bytes) -> Pasted:
                 'Save it from the spreadsheet as "CSV UTF-8".'
             ) from None
     report = Report()
-    cells = xlsx_cells(content, one_line(name), report)
+    cells = xlsx_cells(content, "the file", report)
     report.raise_faults()
     if len(cells) > MOST_ROWS:
         raise PricelabError(
@@ -92,8 +98,11 @@ def _worth(reading: Reading) -> int:
 def _read_rows(rows: Rows, *, sure: bool) -> Pasted:
     """Every grid in `rows`; `sure` where a spreadsheet tells which column a cell is in."""
     rows = [row[:MOST_COLUMNS] for row in rows]
-    readings, start = [], 0
-    for found in find_grids(rows):
-        readings.append(Reader(rows, found, start, sure).read())
-        start = found.body[-1] + 1
-    return Pasted(tuple(map(tuple, rows)), tuple(readings))
+    grids = find_grids(rows)
+    starts = [0, *(found.body[-1] + 1 for found in grids[:-1])]
+    ends = [*(found.head for found in grids[1:]), len(rows)]
+    readings = tuple(
+        Reader(rows, found, range(start, end), last=end == len(rows), sure=sure).read()
+        for found, start, end in zip(grids, starts, ends, strict=False)
+    )
+    return Pasted(tuple(map(tuple, rows)), readings)

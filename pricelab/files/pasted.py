@@ -208,11 +208,11 @@ def read_price(text: str, mark: str) -> tuple[str, str]:
         plain, why = noted[1], "It carries a mark. Read the supplier's note on it."
     for words in (_EACH, _CURRENCY):
         plain = words.sub("", plain).strip()
-    if len(re.findall(r"[0-9][0-9.,]*", plain)) > 1 or "~" in plain or "\u0336" in plain:
-        return "", "More than one figure stands there. Write the one that holds."
     if not mark and re.fullmatch(r"[1-9][0-9]{0,2}[.,][0-9]{3}", plain):
         return "", "It can be read as thousands or as decimals. Write which is meant."
     figure = plain_figure(plain, mark or ".")
     if figure is None:
-        return "", mend_of_figure(plain, mark or ".", "Write a plain number.")
+        several = len(re.findall(r"[0-9][0-9.,]*", plain)) > 1
+        mend = "Write the one figure that holds." if several else "Write a plain number."
+        return "", mend_of_figure(plain, mark or ".", mend)
     return figure, why

@@ -28,8 +28,9 @@ _MEASURES = {
     Measure.THOUSAND_STITCHES: r"\bstitch(?:es)?\b",
     Measure.AREA: r"\barea\b|\bsq\b|square (?:inch|milli|centi)|\b(?:in|mm|cm)²",
 }
-_UNIT_NAMED = {"in": r"\binch(?:es)?\b|[(,] ?in\.?\)", "mm": r"\bmm\b|millimet"}
+_UNIT_NAMED = {"in": r"\binch(?:es)?\b|[(,] ?in\.?\)", "mm": r"\bmm(?![a-z])|millimet"}
 _SET_UP = re.compile(r"set[- ]?up|digiti[sz]ing|(?:mou?ld|die) (?:fee|charge)")
+_NOT_PIECES = re.compile(r"\b(?:colou?rs?|days?|weeks?|years?|positions?|locations?)\b")
 _GROUPED = re.compile(r"[0-9][.,'’][0-9]{3}")
 _LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
 _PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
@@ -91,18 +92,19 @@ class _Cell:
 
 
 class Reader:
-    """Reads the grid at a place in the rows; `start` is the first row after the grid before."""
+    """Reads the grid at a place in the rows; its lines are those of `span`.
 
-    def __init__(self, rows: Rows, found: Found, start: int, sure: bool):
+    Lines under it may be the title of a grid that follows, unless it is the `last`.
+    """
+
+    def __init__(self, rows: Rows, found: Found, span: range, *, last: bool, sure: bool):
         self.rows, self.found, self.sure = rows, found, sure
         table = {found.head, *found.body}
-        self.notes = [
-            text
-            for at in range(start, len(rows))
-            if at not in table and (text := " ".join(filter(None, rows[at])))
-        ]
+        lines = {at: " ".join(rows[at]).strip() for at in span if at not in table}
+        self.notes = [text for text in lines.values() if text]
         header = rows[found.head] if found.head >= 0 else []
-        self.about = "; ".join([*self.notes, *header]).lower()
+        titles = [text for at, text in lines.items() if last or at < found.head]
+        self.about = "; ".join([*titles, *header]).lower()
         self.said: list[str] = []
 
     def read(self) -> Reading:
@@ -163,6 +165,12 @@ class Reader:
             cell.value, why = read_break(cell.pasted)
             cell.read = cell.value.text if cell.value else ""
             cell.doubt(why)
+        others = _NOT_PIECES.search(self._over())
+        for cell in breaks if others else ():
+            cell.doubt(f"The head speaks of {others[0]}. Write quantities of pieces.")
+        if all(re.fullmatch("(?:19|20)[0-9]{2}", cell.pasted) for cell in breaks):
+            for cell in breaks:
+                cell.doubt("It could be a year. Write a quantity of pieces.")
         per_stitches = _PER_STITCHES.search(self.about)
         named = [m for m, words in _MEASURES.items() if re.search(words, self.about)]
         if self.found.any_size:
@@ -185,6 +193,12 @@ class Reader:
             named = [Measure.AREA]
         named = [m for m in named if m is not Measure.THOUSAND_STITCHES]
         return (named[0] if len(named) == 1 else None), (units.pop() if len(units) == 1 else None)
+
+    def _over(self) -> str:
+        """What stands over the heads and in the corner."""
+        found, rows = self.found, self.rows
+        over = rows[found.head - 1] if found.head > 0 else []
+        return " ".join([*over, cell_at(rows, found.head, found.label - found.shifted)]).lower()
 
     def _read_prices(self, grid) -> None:
         """Read every price; doubt a currency or a number of decimals that others have not."""
@@ -245,7 +259,8 @@ class Reader:
                 left_out.append(quoted(text))
         if left_out:
             self.said.append(f"Not part of the grid: {'; '.join(left_out[:8])}.")
-        many = _PER_MANY.search(_PER_STITCHES.sub("", self.about))
+        spoken = "; ".join([self.about, *self.notes]).lower()
+        many = _PER_MANY.search(_PER_STITCHES.sub("", spoken))
         if many:
             for cell in (cell for row in grid[1:] for cell in row[1:]):
                 cell.doubt(f"The sheet speaks of prices {many[0]}. Say what they are for.")

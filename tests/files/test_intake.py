@@ -217,8 +217,9 @@ def test_a_grid_in_any_usual_layout_is_read_as_it_was(sheet):
 TEXTS = [path.read_text("utf-8") for path in PATHS]
 BITS = st.sampled_from(
     ["12-23", "24+", "48 or more", 'up to 2"', "2.01-2.50", "$4.10", "4,10 €", "1,234", "call",
-     "\t", "  ", "|", ";", ",", "\n", "\n\n", "Size", "Qty", "-", "–", "1/2", "½", "1 gross", "6k-7k",
-     "mm", '"', "0", "1/0", "9" * 30, "٣", "²", "~~", "\0", "\ufeff", "per dozen", "set-up $40", "min 24"]
+     "\t", "  ", "|", ";", ",", "\n", "\n\n", "Size", "Qty", "-", "–", "1/2", "½", "1 gross",
+     "6k-7k", "mm", '"', "0", "1/0", "9" * 30, "٣", "²", "~~", "\0", "\ufeff", "per dozen",
+     "set-up $40", "min 24"]
 )  # fmt: skip
 TANGLES = st.lists(BITS, max_size=4_000).map(lambda bits: "".join(bits)[:20_000])
 REPEATED = st.builds(lambda bit, times: (bit * times)[:20_000], BITS, st.integers(1, 20_000))
