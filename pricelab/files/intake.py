@@ -13,7 +13,7 @@ from pricelab.files.faults import Report, quoted
 from pricelab.files.findgrid import find_grids
 from pricelab.files.pastedgrid import Reader, Reading
 from pricelab.files.pastedtext import Rows, ways_to_split
-from pricelab.files.xlsxfile import xlsx_cells
+from pricelab.files.xlsxfile import struck_out, xlsx_cells
 
 MOST_LETTERS, MOST_ROWS, MOST_COLUMNS = 200_000, 300, 40
 MOST_BYTES = 2_000_000
@@ -74,6 +74,8 @@ def read_sheet_file(name: str, content: bytes) -> Pasted:
             f"Found {len(cells):,} rows in {quoted(name)}, expected up to {MOST_ROWS}. "
             "Copy the table alone and paste it."
         )
+    for row, at in struck_out(content):
+        cells[row][at] = f"~~{cells[row][at]}~~"  # as text shows it, and no price
     wide = max(map(len, cells), default=0)
     rows = [[*(" ".join(x.split()) for x in row), *[""] * (wide - len(row))] for row in cells]
     return _some(_read_rows(rows, sure=True))

@@ -43,6 +43,16 @@ def xlsx_cells(content: bytes, file: str, report: Report) -> list[list[str]]:
     return rows
 
 
+def struck_out(content: bytes) -> set[tuple[int, int]]:
+    """Row and column, from 0, of each cell whose text is struck out."""
+    return {
+        (row, at)
+        for row, cells in enumerate(_first_sheet(content, data_only=True))
+        for at, cell in enumerate(cells)
+        if cell.value not in (None, "") and cell.font.strike
+    }
+
+
 def _first_sheet(content: bytes, *, data_only: bool) -> list[tuple]:
     """Every cell of the first sheet by row, with results, or with formulas as written."""
     from openpyxl import load_workbook
