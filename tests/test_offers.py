@@ -4,7 +4,6 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from smallshop import ON
 from twoblanks import two_blanks_counter
 
 from pricelab.audit import better_ranges
@@ -19,9 +18,6 @@ from pricelab.offers import (
     refuse,
     why_not,
 )
-from pricelab.paper.offered import offered_quote
-from pricelab.paper.quote import quote
-from pricelab.sizes import Artwork
 from pricelab.units import Length
 
 
@@ -154,11 +150,3 @@ def test_millimetres_are_priced_as_the_inches_they_are(counter):
         "patch", (Part("cap", 12),), Length(Fraction("50.8"), "mm"), Length(Fraction("50.8"), "mm")
     )
     assert make_offer(counter, order) == make_offer(counter, wanted())
-
-
-def test_the_quote_is_that_of_the_list(counter):
-    """For one blank the counter and the paper come to the same in every figure and word."""
-    offer = make_offer(counter, wanted())
-    made = offered_quote(counter, wanted(), offer, ON, client="Someone")
-    listed = counter.lists["patch", "cap"]
-    assert made == quote(counter.shop, listed, Artwork(2, 2, "in"), 12, ON, client="Someone")

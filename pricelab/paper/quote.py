@@ -1,20 +1,23 @@
-"""A quote for one order: what the client pays, and nothing of what it costs the shop."""
+"""A quote for one order: what the client pays, as a page to hand over and as a table to keep.
 
+Made of what a client may see and of nothing else.
+"""
+
+import csv
+import io
 from dataclasses import dataclass
 from datetime import date
 
-import numpy as np
-
 from pricelab import figures, wording
-from pricelab.errors import NotPossible, PricelabError
-from pricelab.grids import Grid
+from pricelab.counter import Counter
+from pricelab.errors import PricelabError
+from pricelab.offers import Offer, Wanted
 from pricelab.paper.clientcopy import OTHER_RULES, Letterhead, care_words
-from pricelab.paper.safetext import one_line
+from pricelab.paper.safetext import defused, one_line
 from pricelab.paper.typesetting import typeset
-from pricelab.pricelist import PriceList
-from pricelab.quoting import charge_order
-from pricelab.shop import Shop
-from pricelab.sizes import Artwork, size_of
+
+COLUMNS = ("quote", "date", "valid until", "client", "what", "pieces", "each", "together")
+"""The columns of the table; a row for each line of the quote."""
 
 
 @dataclass(frozen=True)
@@ -65,68 +68,28 @@ class Quote:
 
 
 def quote(
-    shop: Shop,
-    price_list: PriceList,
-    artwork: Artwork,
-    quantity: int,
-    on: date,
-    *,
-    client: str = "",
-    first: bool = True,
+    counter: Counter, wanted: Wanted, offer: Offer, on: date, *, client="", number="", hint=""
 ) -> Quote:
-    """The quote for `quantity` pieces with one `artwork`, by the list.
-
-    `first` says whether the artwork is made for the first time, so that set-up is due.
-    Raises `NotPossible` for sizes and quantities that the list does not offer.
-    """
-    each = listed_price(price_list, artwork, quantity)
-    setup = (price_list.setup or 0.0) if first else 0.0
-    charged = charge_order(quantity, each, setup, price_list.tax, shop.decimals)
-    method, blank = shop.methods[price_list.method], shop.blanks[price_list.blank]
-    tax, rate = price_list.tax, figures.percent(price_list.tax.rate, 3)
-    label = f"including {rate} {tax.name}" if tax.included else f"{rate} {tax.name}"
+    """The quote for an offer that was made for what was wanted."""
+    shop, tax = counter.shop, counter.shop.pricing.tax
+    method = shop.methods[wanted.method]
+    blanks = [shop.blanks[key] for key in dict.fromkeys(part.blank for part in wanted.parts)]
+    named = [
+        QuotePart(", ".join(filter(None, (line.blank, line.colour))), line.pieces, line.each,
+                  line.amount)
+        for line in offer.lines
+    ]  # fmt: skip
+    apart = len(named) > 1 or any(line.colour for line in offer.lines)
+    care = dict.fromkeys(words for blank in blanks for words in care_words(method, blank))
+    rate = figures.percent(tax.rate, 3)
+    size = " × ".join(figures.number(float(x.to(shop.unit))) for x in (wanted.width, wanted.height))
     return Quote(
-        Letterhead.of(shop, on), client, method.name, blank.name, _artwork_words(artwork),
-        int(quantity), float(charged.each), float(charged.pieces), float(charged.setup),
-        float(charged.total), float(charged.tax_due), float(charged.payable), label,
-        care_words(method, blank), _hint(shop, price_list, artwork, quantity, charged.pieces),
+        Letterhead.of(shop, on), client, method.name, ", ".join(blank.name for blank in blanks),
+        f"{size} {shop.unit}", offer.quantity, offer.each or 0.0,
+        sum(line.amount for line in offer.lines), offer.setup, offer.total, offer.tax,
+        offer.payable, f"including {rate} {tax.name}" if tax.included else f"{rate} {tax.name}",
+        tuple(care), hint, number, tuple(named) if apart else (),
     )  # fmt: skip
-
-
-def listed_price(price_list: PriceList, artwork: Artwork, quantity) -> float:
-    """The list's price of a piece, with the reason where there is none."""
-    first, last = int(price_list.starts[0]), price_list.last
-    if not first <= quantity <= last:
-        raise NotPossible(
-            f"the list offers {figures.pieces(first, last)}, and {figures.number(quantity)} "
-            "are asked for."
-        )
-    size = size_of(artwork, price_list.measure, price_list.unit)
-    table = Grid(
-        "the price list", price_list.measure, price_list.unit, price_list.sizes,
-        price_list.starts, price_list.prices,
-    )  # fmt: skip
-    return float(table.price(size, quantity))
-
-
-def _hint(shop: Shop, price_list: PriceList, artwork: Artwork, quantity, paid) -> str:
-    """A later quantity that costs the client no more than this one, if there is any."""
-    later = price_list.starts[price_list.starts > quantity]
-    if not later.size:
-        return ""
-    bills = np.array([listed_price(price_list, artwork, int(q)) * q for q in later])
-    at = int(np.argmin(np.round(bills, 9)))
-    if np.round(bills[at] - paid, 9) > 0:
-        return ""
-    more = figures.pieces(int(later[at]))
-    bill = Letterhead.of(shop, date.min).money(bills[at])
-    return f"{more} cost {bill}, no more than {figures.number(quantity)}."
-
-
-def _artwork_words(artwork: Artwork) -> str:
-    """The artwork's size as it is measured."""
-    width, height = (figures.number(side) for side in (artwork.width, artwork.height))
-    return f"{width} × {height} {artwork.unit}"
 
 
 def quote_pdf(offer: Quote) -> bytes:
@@ -173,3 +136,31 @@ def quote_pdf(offer: Quote) -> bytes:
             "notes": [one_line(line) for line in about if line],
         },
     )
+
+
+def quote_files(made: Quote) -> dict[str, bytes]:
+    """The quote's two files by name: a page to print, and a table."""
+    name = f"quote-{made.number}"
+    return {f"{name}.pdf": quote_pdf(made), f"{name}.csv": quote_csv(made)}
+
+
+def quote_csv(made: Quote) -> bytes:
+    """The quote as a table: a row for each line, each with the quote's number and client."""
+    parts = made.parts or (QuotePart(made.blank, made.quantity, made.each, made.pieces),)
+    lines = [
+        (f"{made.method}, {made.artwork}, on {p.name}", p.quantity, p.each, p.pieces) for p in parts
+    ]
+    if made.setup:
+        lines.append(("Set-up of the artwork", "", "", made.setup))
+    if made.tax:
+        lines.append((f"Sales tax: {made.tax_label}", "", "", made.tax))
+    lines.append(("Total", "", "", made.payable))
+    head, text = made.head, io.StringIO(newline="")
+    table = csv.writer(text, lineterminator="\r\n")
+    table.writerow(COLUMNS)
+    about = (made.number, head.on.isoformat(), head.until.isoformat(), defused(made.client))
+    for what, count, *amounts in lines:
+        shown = [f"{x:.{head.decimals}f}" if x != "" else "" for x in amounts]
+        table.writerow([*about, defused(what), count, *shown])
+    byte_order_mark = b"\xef\xbb\xbf"  # by it spreadsheets know that the text is UTF-8
+    return byte_order_mark + text.getvalue().encode("utf-8")

@@ -28,7 +28,7 @@ from pricelab.offers import (
     refuse,
     why_not,
 )
-from pricelab.paper.offered import offered_quote, quote_files
+from pricelab.paper.quote import quote, quote_files
 from pricelab.paper.quotefolder import save_quote
 from pricelab.pictures.cap_front import CAP_FRONT, CapFront
 from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
@@ -247,12 +247,9 @@ class CounterPanel(Panel):
         made: dict[str, bytes] = {}
 
         def files_of(number: str) -> dict[str, bytes]:
-            quote = offered_quote(
-                self._counter, wanted, offer, on, client=self.client.value, number=number,
-                hint=hint,
-            )  # fmt: skip
+            about = {"client": self.client.value, "number": number, "hint": hint}
             made.clear()
-            made.update(quote_files(quote))
+            made.update(quote_files(quote(self._counter, wanted, offer, on, **about)))
             return made
 
         number = save_quote(self._quotes, on, files_of)

@@ -7,15 +7,16 @@ from datetime import date
 import numpy as np
 import pytest
 from programs import program_or_skip
+from quoted import quoted
 from smallshop import ON
 
-from pricelab.errors import NotPossible, PricelabError
+from pricelab.errors import PricelabError
 from pricelab.paper.clientcopy import ClientCopy
 from pricelab.paper.list_pdf import list_pdf
-from pricelab.paper.quote import quote, quote_pdf
+from pricelab.paper.quote import quote_pdf
 from pricelab.pricelist import PriceList
 from pricelab.shop import Tax
-from pricelab.sizes import Artwork, Measure
+from pricelab.sizes import Measure
 
 ODD = r"#set [Hat] $x$ *b* _i_ `c` <z> @ref \ // ~ 'q' \"d\" = - + &amp;"
 """Every sign that means something to the typesetter."""
@@ -133,7 +134,7 @@ def test_a_name_in_another_script_is_set_too(folder, price_list, read_pdf):
 def offer(folder, price_list):
     """Twenty pieces of 3 × 2 in, a size of 2.5 in, for a first order: 20 × 14.25 = 285.00;
     with set-up 339.55; tax 33.955, so 33.96; in all 373.51."""
-    return quote(folder.shop, price_list, Artwork(3, 2, "in"), 20, ON, client="Otter & Sons")
+    return quoted(folder.shop, price_list, 3, 2, 20, ON, client="Otter & Sons")
 
 
 def test_a_quote_is_charged_by_the_list(offer):
@@ -164,33 +165,11 @@ def test_a_reorder_has_no_set_up_and_a_tax_inclusive_price_says_what_is_in_it(
 ):
     """24 × 10.50 = 252.00 with 10 % in it: 252 − 252/1.1 = 22.909, so 22.91."""
     included = replace(price_list, tax=Tax(0.1, True, "value added tax"))
-    again = quote(folder.shop, included, Artwork(2, 2, "in"), 24, ON, first=False)
+    again = quoted(folder.shop, included, 2, 2, 24, ON, first=False)
     lines, *_ = read_pdf(quote_pdf(again))
     at = lines.index("24 pieces $10.50 $252.00")
     assert lines[at + 1 : at + 3] == ["Total $252.00", "including 10 % value added tax $22.91"]
     assert not [line for line in lines if line.startswith("for ")]  # a quote for nobody yet
-
-
-def test_a_quote_tells_of_the_next_step_where_it_costs_no_more(folder, price_list):
-    """21 × 12.40 = 260.40, and 24 × 10.50 = 252.00; 20 × 12.40 = 248.00 is less."""
-    hint = quote(folder.shop, price_list, Artwork(2, 2, "in"), 21, ON).hint
-    assert hint == "24 pieces cost $252.00, no more than 21."
-    assert quote(folder.shop, price_list, Artwork(2, 2, "in"), 20, ON).hint == ""
-
-
-@pytest.mark.parametrize("quantity", [0, 51])
-def test_a_quantity_off_the_list_is_refused(folder, price_list, quantity):
-    """Below the first tier and beyond the last."""
-    with pytest.raises(
-        NotPossible, match=f"the list offers 1–50 pieces, and {quantity} are asked for"
-    ):
-        quote(folder.shop, price_list, Artwork(2, 2, "in"), quantity, ON)
-
-
-def test_a_size_off_the_list_is_refused(folder, price_list):
-    """4 × 2.5 in is a size of 3.25 in."""
-    with pytest.raises(NotPossible, match=r"size 3\.25 is over the last band of the price list"):
-        quote(folder.shop, price_list, Artwork(4, 2.5, "in"), 20, ON)
 
 
 def test_an_impossible_quote_cannot_be_made(offer):

@@ -10,6 +10,7 @@ from contextlib import suppress
 import numpy as np
 import pytest
 from programs import program_or_skip
+from quoted import quoted
 from smallshop import FILES, ON, write_shop
 
 from pricelab.audit import audit
@@ -19,9 +20,8 @@ from pricelab.paper.clientcopy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.list_xlsx import list_xlsx
-from pricelab.paper.quote import quote, quote_pdf
+from pricelab.paper.quote import quote_pdf
 from pricelab.paper.workings import workings_xlsx
-from pricelab.sizes import Artwork
 
 WORDS = (
     "margin", "markup", "floor", "target", "profit", "overhead", "labour", "spoil", "freight",
@@ -80,7 +80,7 @@ def handed_out(odd, tmp_path):
     shop = odd.shop
     price_list = planned_list(odd, shop.methods["patch"], shop.blanks["cap"])
     copy = ClientCopy.of(shop, price_list, ON)
-    offer = quote(shop, price_list, Artwork(3, 2, "in"), 21, ON, client="Otter & Sons")
+    offer = quoted(shop, price_list, 3, 2, 21, ON, client="Otter & Sons")
     return {
         "csv": list_csv(copy).decode(),
         "xlsx": text_of_xlsx(list_xlsx(copy)),

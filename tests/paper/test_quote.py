@@ -11,7 +11,7 @@ from smallshop import ON, UNTIL
 from twoblanks import two_blanks_counter
 
 from pricelab.offers import Part, Wanted, make_offer
-from pricelab.paper.offered import COLUMNS, offered_quote, quote_csv, quote_files
+from pricelab.paper.quote import COLUMNS, quote, quote_csv, quote_files
 from pricelab.units import Length
 
 TWO = Length(Fraction(2), "in")
@@ -24,7 +24,7 @@ def made(tmp_path_factory):
     parts = (Part("cap", 6, "black"), Part("knit", 6, "sand"))
     order = Wanted("patch", parts, TWO, TWO)
     offer = make_offer(counter, order)
-    return offered_quote(
+    return quote(
         counter,
         order,
         offer,
