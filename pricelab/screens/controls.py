@@ -186,6 +186,13 @@ class Tick(Control):
         super().__init__(widgets.Checkbox(value=start, description=label, indent=False), "auto")
 
 
+UNFORESEEN = (
+    "This did not work, by a mistake in the program. Nothing that was saved is lost: try another "
+    "entry."
+)
+"""What a screen says to an error that no rule foresaw: nothing of it, for a client may look on."""
+
+
 class Press:
     """A button, and a line beside it that says what came of it."""
 
@@ -202,6 +209,8 @@ class Press:
             sentence = self._do()
         except PricelabError as error:
             sentence = str(error)
+        except Exception:  # noqa: BLE001 - a screen shows a sentence, never a traceback
+            sentence = UNFORESEEN
         self.said.value = f'<span role="status">{text(sentence)}</span>'
 
 

@@ -28,6 +28,7 @@ def drive_to_ends(panel: Panel) -> str:
             assert before == [part.box.value for part in panel.parts], "the last good result went"
         control.widget.value = kept
         assert not control.answer.value, f"{control.label} still answers"
+    assert panel.mistake is None, f"the program made a mistake: {panel.mistake!r}"
     return "\n".join(said)
 
 

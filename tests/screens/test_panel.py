@@ -6,7 +6,7 @@ import pytest
 
 from pricelab.errors import PricelabError
 from pricelab.screens import html
-from pricelab.screens.controls import Choice, Tick, Typed, length
+from pricelab.screens.controls import UNFORESEEN, Choice, Press, Tick, Typed, length
 from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.panel import Panel, Shown
 
@@ -29,6 +29,34 @@ class Doubler(Panel):
         if twice == 8:
             raise PricelabError("eight is not possible.")
         self.shown.write(html.paragraph(f"{twice:g}"), f"{twice:g}")
+
+
+class Stumbler(Doubler):
+    """A panel whose rule has a mistake in it at 3, for a test."""
+
+    def update(self):
+        if self.width.value.value == 3:
+            raise ZeroDivisionError("the cap costs 4.37")
+        super().update()
+
+
+def test_a_mistake_in_the_program_is_a_sentence_that_gives_nothing_away():
+    """The last good result stays; whoever mends it finds the error, and a check fails on it."""
+    panel = Stumbler()
+    panel.width.set("3")
+    assert str(panel) == f"4\n\n{UNFORESEEN}"
+    assert isinstance(panel.mistake, ZeroDivisionError)
+    panel.width.set("1")
+    assert str(panel) == "2"
+    with pytest.raises(AssertionError, match="the program made a mistake: ZeroDivisionError"):
+        drive_to_ends(panel)
+
+
+def test_a_button_that_fails_by_a_mistake_says_no_more_than_that():
+    button = Press("Save", lambda: 1 / 0)
+    button.press()
+    assert UNFORESEEN.split(".")[0] in button.said.value
+    assert "division" not in button.said.value
 
 
 def test_a_change_is_shown():
