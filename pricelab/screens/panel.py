@@ -98,7 +98,7 @@ class Panel:
             self._answer.write("")
         except PricelabError as error:
             self._answer_below(error)
-        except Exception as error:  # noqa: BLE001 - a screen shows a sentence, never a traceback
+        except Exception as error:  # a screen shows a sentence, never a traceback
             self.mistake = error
             self._answer_below(UNFORESEEN)
         finally:
