@@ -4,10 +4,12 @@
 in operations.csv say. With e the minutes of a job that grow with the order (and, on a first
 order, with the artwork) and b those that grow with the pieces,
 
-    actual / (e + b) = u · e / (e + b) + v · b / (e + b) + error,
+    actual / m = u · e / m + v · b / m + error,   m = u · e + v · b,
 
 so that u and v say by how much the times an order and a piece are to be multiplied, and an
-error counts by its share of the job, as large jobs are off by more minutes. Huber's fit
+error counts by its share of the job's minutes m, as large jobs are off by more of them (m is
+taken from the fit before, until it stays). What comes out does not hang on the old times,
+so that figures once accepted are found again. Huber's fit
 keeps jobs that went wrong from pulling; intervals are at 95 %, by Student's t and the
 fit's asymptotic covariance (`regression.huber`).
 
@@ -39,6 +41,9 @@ if TYPE_CHECKING:
 
 FEWEST_JOBS = 8
 """Jobs of a method below which nothing is estimated: four for each of two figures."""
+
+HARDLY = 0.01
+"""A part of a figure that is not worth a change."""
 
 LEVEL = 0.95
 """How often the intervals shown hold the true figure."""
@@ -101,6 +106,7 @@ class Times:
     def changes(self, part: Learned) -> tuple[Change, ...]:
         """What accepting a part would write: the method's own minutes, multiplied.
 
+        Nothing where they would move by less than a hundredth: jobs never tell as much.
         Raises `PricelabError` where the method has none of its own to multiply.
         """
         at, levels, grows = (0, ONCE, "an order") if part is self.order else (1, EACH, "a piece")
@@ -118,6 +124,8 @@ class Times:
                 f"the jobs of {self.method.name} took less {grows} than the work all methods "
                 "share. Lower the shop's own operations in operations.csv first."
             )
+        if abs(own - 1) < HARDLY:
+            return ()
         return tuple(
             Change(o.place, o.name, f"{o.minutes:g}", f"{float(f'{o.minutes * own:.3g}'):g}")
             for o in operations
@@ -141,14 +149,13 @@ def learned_times(shop: Shop, method: Method, jobs: "pd.DataFrame") -> Times:
     minutes = _minutes(shop, method, own)
     mine = _minutes(replace(shop, operations=()), method, own)
     actual = own["attended minutes"].to_numpy(float)
-    whole = minutes.sum(axis=1)
     if not (minutes.sum(axis=0) > 0).all():
         raise PricelabError(
             f"operations.csv has no attended minutes of {method.name} "
             f"{'an order' if minutes[0, 0] <= 0 else 'a piece'}. Add an operation there."
         )
     try:
-        fit = huber(minutes / whole[:, None], actual / whole)
+        fit = _fitted(minutes, actual)
     except NoFitError:
         raise PricelabError(
             f"the finished jobs of {method.name} are of one size, so that minutes an order and "
@@ -166,6 +173,18 @@ def learned_times(shop: Shop, method: Method, jobs: "pd.DataFrame") -> Times:
         quantities, (own["order"] == "first").to_numpy(), minutes, actual, fit,
         (float(share[0]), float(share[1])),
     )  # fmt: skip
+
+
+def _fitted(minutes: np.ndarray, actual: np.ndarray) -> Fit:
+    """Huber's fit of what jobs took to their estimated minutes (n, 2), errors by share."""
+    planned = minutes.sum(axis=1)
+    size = planned
+    for _ in range(50):
+        fit = huber(minutes / size[:, None], actual / size)
+        before, size = size, np.maximum(minutes @ fit.coefficients, 0.1 * planned)
+        if np.allclose(size, before, rtol=1e-10, atol=0):
+            break
+    return fit
 
 
 def _part(what: str, old: float, fit: Fit, at: int) -> Learned:

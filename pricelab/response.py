@@ -13,11 +13,17 @@ a list that holds for everybody.
 """
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricelab.errors import PricelabError
+from pricelab.estimates import estimate_jobs
 from pricelab.regression import Fit, NoFitError, logit
+from pricelab.shop import Shop
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 FEWEST = 10
 """Quotes won, and quotes lost, below which nothing is fitted: ten of the rarer outcome for
@@ -115,6 +121,39 @@ class Response:
             brentq(lambda p: float(self.profit(p, cost)) / floor - 1, end, best)
             for end in (cost, beyond)
         )
+
+
+def asked(shop: Shop, quotes: "pd.DataFrame") -> "pd.DataFrame":
+    """What quotes asked and cost, at the costs of the shop as it is.
+
+    `quotes` has the columns of `pricelab.files.pastquotes.TYPES`. Columns of the result, without
+    quotes that could not be made today: `method`, `won`, `revenue`, `cost` (all of it, with a
+    fixed fee), `moving` (the same without overhead) and the `fee share`.
+    """
+    found = estimate_jobs(shop, quotes)
+    found = found[found["reason"] == ""].assign(rate=shop.rates.labour / 60)
+    return _asked(quotes.loc[found.index], found)
+
+
+def asked_then(quotes: "pd.DataFrame", kept: "pd.DataFrame") -> "pd.DataFrame":
+    """The same of quotes in the book of records, won or lost, at the costs they were made on.
+
+    `kept` are their estimates, by number (`pricelab.quotes.kept_estimates`).
+    """
+    decided = quotes[quotes["status"] != "open"].set_index("number")
+    found = kept.loc[decided.index]
+    priced = {"price each": found["price"], "set-up charged": found["set-up"]}
+    return _asked(decided.assign(won=decided["status"] == "won", **priced), found)
+
+
+def _asked(quotes: "pd.DataFrame", figures: "pd.DataFrame") -> "pd.DataFrame":
+    minutes = figures["minutes"] * figures["rate"]
+    moving = figures["material"] + minutes + figures["other"] + figures["fixed fee"]
+    revenue = quotes["quantity"] * quotes["price each"] + quotes["set-up charged"]
+    costs = {"cost": moving + figures["overhead"], "moving": moving}
+    return quotes[["method", "won"]].assign(
+        revenue=revenue, **costs, **{"fee share": figures["fee share"]}
+    )
 
 
 def _chance(odds):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pricelab.files import jobs, pricelists, settings
+from pricelab.files import jobs, pastquotes, pricelists, settings
 from pricelab.files.blanks import read_blanks
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.methods import MethodFiles, read_methods
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 TABLES = (
     "shop", "blanks", "blank_prices", "methods", "stitching", "rolls", "operations", "costs",
-    "promotions", "price_list", "jobs",
+    "promotions", "price_list", "jobs", "quotes",
 )  # fmt: skip
 """The tables of a shop folder, beside its grids."""
 
@@ -29,13 +29,15 @@ TABLES = (
 class ShopFolder:
     """A folder without faults: the shop, today's lists, the finished jobs, and warnings.
 
-    `jobs` has the columns of `pricelab.files.jobs.TYPES` under the row numbers of the file.
+    `jobs` has the columns of `pricelab.files.jobs.TYPES` under the row numbers of the file,
+    `quotes` those of `pricelab.files.pastquotes.TYPES`.
     """
 
     folder: Path
     shop: Shop
     price_lists: tuple[PriceList, ...]
     jobs: "pd.DataFrame"
+    quotes: "pd.DataFrame"
     warnings: tuple[Fault, ...]
 
 
@@ -62,10 +64,11 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
         report,
     )
     finished = jobs.read_jobs(folder, job_columns, report)
+    asked = pastquotes.read_quotes(folder, pastquotes.quote_columns(job_columns), report)
     _warn_of_strangers(folder, report)
     report.raise_faults()
     shop = _shop(said, methods, blanks)
-    return ShopFolder(folder, shop, price_lists, finished, in_order(report.warnings))
+    return ShopFolder(folder, shop, price_lists, finished, asked, in_order(report.warnings))
 
 
 def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:

@@ -389,5 +389,5 @@ def test_a_table_nobody_reads_is_warned_of(corner_shop):
     assert [str(warning) for warning in corner_shop.read().warnings] == [
         "promotion.csv: found a file that is not read, expected the names shop, blanks, "
         "blank_prices, methods, stitching, rolls, operations, costs, promotions, price_list, "
-        "jobs. Rename it if it is one of these."
+        "jobs, quotes. Rename it if it is one of these."
     ]

@@ -1,0 +1,41 @@
+"""quotes.csv: quotes that were given, and whether they were won. No client is named in it."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pricelab.files.cells import yes_or_no
+from pricelab.files.faults import Report
+from pricelab.files.jobs import TYPES as JOB_TYPES
+from pricelab.files.tables import Column, distinct, read_file
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+STEM = "quotes"
+
+_SHARED = ("date", "method", "blank", "width", "height", "quantity", "order", "price each",
+           "set-up charged")  # fmt: skip
+
+TYPES = {"quote": "str", **{name: JOB_TYPES[name] for name in _SHARED}, "won": "bool"}
+"""Columns of the frame of quotes and their types."""
+
+
+def quote_columns(job_columns: Sequence[Column]) -> tuple[Column, ...]:
+    """The columns of quotes.csv: those it shares with jobs.csv, its number and how it ended."""
+    shared = (column for column in job_columns if column.name in _SHARED)
+    return (Column("quote"), *shared, Column("won", yes_or_no))
+
+
+def read_quotes(folder: Path, columns: Sequence[Column], report: Report) -> "pd.DataFrame":
+    """The sound quotes, typed as in `TYPES`, under their row numbers; empty without a file."""
+    import pandas as pd
+
+    records = read_file(folder, STEM, columns, report, required=False) or []
+    once = distinct(records, ["quote", "method", "blank"], report)
+    sound = [record for record in once if record.sound]
+    rows = pd.Index([record.row for record in sound], dtype="int64", name="row")
+    return pd.DataFrame(
+        {name: pd.array([one[name] for one in sound], dtype=kind) for name, kind in TYPES.items()},
+        index=rows,
+    )

@@ -1,0 +1,82 @@
+"""How many pieces clients order, beside the tiers of a list."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.figures import number, percent, pieces
+from pricelab.pictures import look
+from pricelab.pictures.axes import Frame, plain_axis, quantity_axis
+from pricelab.pictures.picture import Description, Picture
+
+
+@dataclass(frozen=True, eq=False)
+class OrderSizes:
+    """`weights[i]` past orders of ``first + i`` pieces, and the `starts` of a list's tiers."""
+
+    first: int
+    weights: np.ndarray
+    starts: tuple[int, ...]
+
+    @property
+    def quantities(self) -> np.ndarray:
+        """Every quantity from the first on."""
+        return self.first + np.arange(len(self.weights))
+
+    @property
+    def half(self) -> int:
+        """The quantity that half of the orders do not exceed."""
+        sums = np.cumsum(self.weights)
+        return self.first + int(np.searchsorted(sums, sums[-1] / 2))
+
+
+def frame(values: OrderSizes) -> Frame:
+    """Quantities by ratio, orders from none."""
+    last = int(values.quantities[-1])
+    ticks = sorted({values.first, *values.starts, last})
+    x = quantity_axis("pieces in the order", values.first, last, ticks)
+    return Frame(
+        x, plain_axis("orders", 0, float(values.weights.max()), steps=4), height=270, right=40
+    )
+
+
+def marks(values: OrderSizes, ax) -> None:
+    """A bar for every quantity ordered, and a line where a tier starts."""
+    there = values.weights > 0
+    ax.vlines(
+        values.quantities[there], 0, values.weights[there], color=look.NAVY, linewidth=5, zorder=2
+    )
+    for start in values.starts:
+        ax.axvline(start * 0.975, color=look.COPPER, linewidth=1.2, linestyle=(0, (4, 3)), zorder=1)
+    if values.starts:
+        ax.annotate(
+            "a tier of your list starts", (values.starts[-1] * 0.975, 1), (-5, -2),
+            xycoords=("data", "axes fraction"), textcoords="offset points", ha="right", va="top",
+            color="#8a5220", fontsize=look.SMALL,
+            bbox={"facecolor": look.PAPER, "linewidth": 0, "pad": 1},
+        )  # fmt: skip
+
+
+def describe(values: OrderSizes) -> Description:
+    """The usual order, and the orders of every tier."""
+    total = int(values.weights.sum())
+    usual = int(values.quantities[values.weights.argmax()])
+    most = int(values.weights.max())
+    finding = (
+        f"Half of {number(total)} orders are of {pieces(values.half)} or fewer; {usual} is ordered "
+        f"most, {number(most)} times"
+    )
+    starts = sorted({values.first, *values.starts})
+    ends = [*(start - 1 for start in starts[1:]), int(values.quantities[-1])]
+    counts = [
+        int(values.weights[start - values.first : end + 1 - values.first].sum())
+        for start, end in zip(starts, ends, strict=True)
+    ]
+    rows = tuple(
+        (pieces(start, end), number(count), percent(count / total))
+        for start, end, count in zip(starts, ends, counts, strict=True)
+    )
+    return Description(finding, ("Pieces", "Orders", "Share"), rows)
+
+
+ORDER_SIZES = Picture("order-sizes", frame, marks, describe)

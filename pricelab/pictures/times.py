@@ -1,0 +1,86 @@
+"""What finished jobs of a method took, over their pieces: as estimated, and as learned."""
+
+import numpy as np
+
+from pricelab.figures import number, percent
+from pricelab.learning import Times
+from pricelab.pictures import look
+from pricelab.pictures.axes import Axis, Frame, quantity_axis
+from pricelab.pictures.labels import label_ends
+from pricelab.pictures.picture import Description, Picture
+
+_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
+_MINUTES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
+
+
+def _noted(values: Times) -> np.ndarray:
+    """The minutes of each job, less those for a new artwork (as learned): all like repeats."""
+    new = values.estimated[:, 0] - values.order.old
+    return np.maximum(values.actual - values.fit.coefficients[0] * new, 0.1)
+
+
+def _lines(values: Times):
+    """At every quantity there was: minutes of a repeat order, old and new, and half the
+    width of the new one's interval."""
+    quantities, at, count = np.unique(values.quantities, return_inverse=True, return_counts=True)
+    each = np.bincount(at, values.estimated[:, 1]) / count
+    rows = np.column_stack([np.full(quantities.size, values.order.old), each])
+    reach = np.array([values.fit.reach(row) for row in rows])
+    return quantities, rows.sum(axis=1), rows @ values.fit.coefficients, reach
+
+
+def frame(values: Times) -> Frame:
+    """Pieces and minutes by ratio: ten per cent are as high everywhere."""
+    first, last = int(values.quantities.min()), int(values.quantities.max())
+    shown = np.concatenate([_noted(values), *_lines(values)[1:3]])
+    low = max(t for t in (0.5, *_MINUTES) if t <= max(shown.min(), 0.5))
+    high = next(t for t in (*_MINUTES, 1e9) if t >= shown.max())
+    ticks = [t for t in _MINUTES if low <= t <= high]
+    y = Axis(
+        "attended minutes of a repeat order", low, high, tuple(map(float, ticks)),
+        tuple(f"{tick:,}" for tick in ticks), log=True, grid=True,
+    )  # fmt: skip
+    x = quantity_axis("pieces in the order", first, last, [first, *_TICKS, last])
+    return Frame(x, y, right=132, height=360)
+
+
+def marks(values: Times, ax) -> None:
+    """A dot a job, the line of operations.csv dashed, what the jobs say solid in its band."""
+    x, old, new, reach = _lines(values)
+    ax.fill_between(
+        x, np.maximum(new - reach, 0.1), new + reach, color=look.NAVY_TINT, linewidth=0, zorder=1
+    )
+    ax.scatter(
+        values.quantities, _noted(values), s=20, facecolor=look.PAPER, edgecolor=look.TEAL,
+        linewidth=1.1, zorder=2,
+    )  # fmt: skip
+    ax.plot(x, old, color=look.COPPER, linewidth=2, linestyle=(0, (6, 2)), zorder=3)
+    ax.plot(x, new, color=look.NAVY, linewidth=2, zorder=4)
+    low, high = ax.get_ylim()  # names stand by the height on the sheet, which goes by ratio
+    ends = [(old[-1], "operations.csv", look.COPPER), (new[-1], "finished jobs", look.NAVY)]
+    label_ends(
+        ax,
+        [
+            (low + (high - low) * np.log(end / low) / np.log(high / low), words, colour)
+            for end, words, colour in ends
+        ],
+    )
+
+
+def describe(values: Times) -> Description:
+    """Whether the jobs bear the minutes out; both figures, old, new and how sure."""
+    took, planned = values.actual.sum(), values.estimated.sum()
+    off = took / planned - 1
+    way = "more" if off > 0 else "less"
+    finding = (
+        f"{values.method.name}: {values.jobs} finished jobs took {percent(abs(off))} {way} minutes "
+        "than operations.csv says"
+    )
+    rows = tuple(
+        (part.what, *(number(round(x, 2)) for x in (part.old, part.new, part.low, part.high)))
+        for part in (values.order, values.piece)
+    )
+    return Description(finding, ("What", "Old", "New", "At least", "At most"), rows)
+
+
+TIMES = Picture("times", frame, marks, describe)

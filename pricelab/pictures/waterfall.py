@@ -1,0 +1,104 @@
+"""From what jobs were estimated to earn to what they earned, cause by cause."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.figures import percent
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Axis, Frame, money_axis
+from pricelab.pictures.labels import darker
+from pricelab.pictures.picture import Description, Picture
+
+UP, DOWN = look.NAVY, look.COPPER
+
+
+@dataclass(frozen=True)
+class Waterfall:
+    """`estimated` profit of some jobs (`name`), and what each cause moved it by, in order.
+
+    `causes` pairs a cause in words with money, above 0 where more was earned for it.
+    """
+
+    name: str
+    currency: str
+    estimated: float
+    causes: tuple[tuple[str, float], ...]
+
+    @property
+    def actual(self) -> float:
+        """The profit that was left."""
+        return self.estimated + sum(money for _, money in self.causes)
+
+    @property
+    def moving(self) -> tuple[tuple[str, float], ...]:
+        """The causes that moved anything."""
+        return tuple((words, money) for words, money in self.causes if abs(money) >= 0.005)
+
+    def show(self, money: float, *, sign: bool = False) -> str:
+        """Money as it is read, with a plus where a sign is asked for."""
+        shown = show_money(money, self.currency).replace("-", "−")
+        return f"+{shown}" if sign and money > 0 else shown
+
+
+def frame(values: Waterfall) -> Frame:
+    """A row for each amount; money over the span that the profit goes through, not from 0."""
+    words = ["estimated profit", *(words for words, _ in values.moving), "profit"]
+    ends = values.estimated + np.cumsum([0.0, *(money for _, money in values.moving)])
+    room = max(float(np.ptp(ends)), abs(values.estimated) * 0.01, 0.01) * 0.06
+    x = money_axis(
+        f"{values.currency}, not from 0", ends.min() - room, ends.max() + room, values.currency
+    )
+    last = len(words) - 1
+    y = Axis("", last + 0.6, -0.6, tuple(map(float, range(last + 1))), tuple(words))
+    return Frame(x, y, height=126 + 30 * (last + 1), left=176, right=118)
+
+
+def marks(values: Waterfall, ax) -> None:
+    """Both profits as points, each cause as a bar from where the one before it ended."""
+    at, ends = values.estimated, []
+    rows = values.moving
+    for row, (_, money) in enumerate(rows, 1):
+        gain = money > 0
+        ax.barh(
+            row, money, left=at, height=0.62, color=look.NAVY_TINT if gain else look.COPPER_TINT,
+            edgecolor=UP if gain else DOWN, hatch=None if gain else "///", linewidth=1.2, zorder=2,
+        )  # fmt: skip
+        ax.plot([at, at], [row - 1, row], color=look.SOFT_INK, linewidth=0.9, zorder=1)
+        at += money
+        ends.append((row, values.show(money, sign=True), darker(UP if gain else DOWN)))
+    ax.plot([at, at], [len(rows), len(rows) + 1], color=look.SOFT_INK, linewidth=0.9, zorder=1)
+    for row, money in ((0, values.estimated), (len(rows) + 1, at)):
+        ax.plot([money], [row], "D", color=look.INK, markersize=9, zorder=3)
+        ends.append((row, values.show(money), look.INK))
+    for row, words, colour in ends:  # figures stand in a column, as in a table
+        ax.annotate(
+            words, (1, row), (110, 0), xycoords=("axes fraction", "data"),
+            textcoords="offset points", ha="right", va="center_baseline", color=colour,
+            fontweight="bold", fontsize=look.LABEL,
+        )  # fmt: skip
+
+
+def describe(values: Waterfall) -> Description:
+    """By how much the jobs missed or beat their estimate, and what moved them most."""
+    actual, moved = values.actual, values.actual - values.estimated
+    if not values.moving:
+        finding = f"{values.name} earned just what was estimated, {values.show(actual)}"
+    else:
+        cause, most = max(values.moving, key=lambda pair: pair[1] * (1 if moved > 0 else -1))
+        way = "more" if moved > 0 else "less"
+        share = f" ({percent(abs(moved / values.estimated))})" if values.estimated > 0 else ""
+        finding = (
+            f"{values.name} earned {values.show(abs(moved))}{share} {way} than estimated; "
+            f"{cause} did most, {values.show(most, sign=True)}"
+        )
+    rows = (
+        ("estimated profit", values.show(values.estimated)),
+        *((words, values.show(money, sign=True)) for words, money in values.causes),
+        ("profit", values.show(actual)),
+    )
+    return Description(finding, ("What", "Money"), rows)
+
+
+WATERFALL = Picture("waterfall", frame, marks, describe)
