@@ -11,8 +11,6 @@ from pricelab.files.pastedtext import Rows
 _LONGEST_CELL = 60
 """Letters of a cell that can hold a figure; a longer one is prose."""
 
-_MOST_BODY = 80
-
 _PER_PIECE = re.compile(r"price|each|\bea\b|unit|per (?:piece|patch|cap)|\bcost\b", re.IGNORECASE)
 _QUANTITY = re.compile(r"qty|quantit|pieces|pcs", re.IGNORECASE)
 _SIZE = re.compile(r"size|stitch|area|side|inch|\bmm\b", re.IGNORECASE)
@@ -22,6 +20,9 @@ _EVIDENT_BAND = re.compile(
     r"[0-9][.,/][0-9]|[\"”″½¼¾²]|\b(?:in|mm|cm)\b|[0-9](?:in|mm|cm|k)\b|stitch|≤|up to",
     re.IGNORECASE,
 )
+_LOST = re.compile(r"[0-9≤<]|max|up to|under|over|more|\b(?:in|mm|cm)\b", re.IGNORECASE)
+"""In the head of a row or column: it is a size or quantity, even if none can be read."""
+
 _RANGE = re.compile(r"[0-9]\W{0,3}(?:[-–+]|to\b)|[a-z\"]", re.IGNORECASE)
 
 
@@ -128,8 +129,9 @@ def _grid_at(rows: Rows, head: int, turned: bool, start: int) -> Found | None:
     width = len(rows[head]) if head >= start else 0
     cells = [_head_text(rows, head, at, turned) for at in range(width)]
     sound = [at for at, cell in enumerate(cells) if _is_head(cell, turned)]
-    if len(sound) > 1 or (sound and not turned and _EVIDENT_BREAK.search(cells[sound[0]])):
-        if not _run([cells[at] for at in sound], turned):
+    evident = _EVIDENT_BAND if turned else _EVIDENT_BREAK
+    if len(sound) > 1 or (sound and evident.search(cells[sound[0]])):
+        if not _run([cells[at] for at in sound], turned) or re.search("[$€£¥]", "".join(cells)):
             return None
         # The corner was lost in pasting if the header is one cell short of the rows.
         shifted = int(
@@ -138,11 +140,13 @@ def _grid_at(rows: Rows, head: int, turned: bool, start: int) -> Found | None:
         label, unsure = _label_column(rows, head, sound[0] + shifted, turned, shifted)
         if label is None:
             return None if turned else _one_row(rows, head, sound, shifted)
+        if _is_label(cell_at(rows, head, label - shifted), turned):
+            return None  # a row of prices
         heads = tuple(
             at + shifted
             for at, cell in enumerate(cells)
             if at + shifted > label
-            and (at in sound or re.search("[0-9]", cell) or _only_prices(rows, head, at, cell))
+            and (at in sound or _LOST.search(cell) or _only_prices(rows, head, at, cell))
         )
         body = _body(rows, head, heads, label, turned)
         return Found(head, heads, label, body, turned, shifted, unsure) if body else None
@@ -158,7 +162,7 @@ def _label_column(
     rows: Rows, head: int, limit: int, turned: bool, shifted: int
 ) -> tuple[int | None, str]:
     """The column left of `limit` that names the rows, and what is unsure about it."""
-    below = range(head + 1, min(len(rows), head + _MOST_BODY))
+    below = range(head + 1, len(rows))
     named = {
         at: [text for row in below if _is_label(text := cell_at(rows, row, at), turned)]
         for at in range(limit)
@@ -174,20 +178,20 @@ def _label_column(
     evident = _EVIDENT_BREAK if turned else _EVIDENT_BAND
     clear = {at: sum(map(bool, map(evident.search, named[at]))) for at in able}
     best = max(able, key=lambda at: (clear[at], at))
-    alike = list(clear.values()).count(clear[best]) > 1
-    return best, "Another column could name the rows as well. Compare with the sheet."[: 99 * alike]
+    alone = list(clear.values()).count(clear[best]) == 1
+    return best, "" if alone else "Another column could name the rows as well. Compare the two."
 
 
 def _body(rows: Rows, head: int, heads: Sequence[int], label: int, turned: bool) -> tuple[int, ...]:
     """The rows of prices under a header, up to the next header."""
     body: list[int] = []
     named_rows = 0
-    for at in range(head + 1, min(len(rows), head + _MOST_BODY)):
+    for at in range(head + 1, len(rows)):
         name, cells = cell_at(rows, at, label), [cell_at(rows, at, c) for c in heads]
         named, priced = _is_label(name, turned), sum(map(is_price, cells))
         if not named and body and _begins(rows[at], at - 1 in body):
             break
-        wordy = re.search("[a-z]{3}", name, re.IGNORECASE) and not re.search("[0-9]", name)
+        wordy = re.search("[a-z]{3}", name, re.IGNORECASE) and not _LOST.search(name)
         filled = [cell for cell in cells if cell]
         if (named and (priced or 2 * len(filled) >= len(heads))) or (
             not named and not wordy and priced and 2 * priced >= len(heads)
@@ -211,17 +215,18 @@ def _one_row(rows: Rows, head: int, sound: Sequence[int], shifted: int) -> Found
     heads = tuple(at + shifted for at in sound)
     body = tuple(
         at
-        for at in range(head + 1, min(len(rows), head + _MOST_BODY))
+        for at in range(head + 1, len(rows))
         if 2 * sum(is_price(cell_at(rows, at, c)) for c in heads) >= len(heads)
     )
-    fits = len(body) == 1 and len(heads) > 1
+    label = cell_at(rows, body[0], heads[0] - 1) if body else ""
+    fits = len(body) == 1 and len(heads) > 1 and not re.search("[0-9]", label)
     return Found(head, heads, -1, body, False, shifted, any_size=True) if fits else None
 
 
 def _one_column(rows: Rows, head: int, cells: Sequence[str]) -> Found | None:
     """Quantities down, each with one price for any size."""
     label, body = 0, []
-    for at in range(head + 1, min(len(rows), head + _MOST_BODY)):
+    for at in range(head + 1, len(rows)):
         if _is_label(cell_at(rows, at, label), True):
             body.append(at)
         elif body and any(rows[at]):

@@ -76,7 +76,7 @@ def read_sheet_file(name: str, content: bytes) -> Pasted:
         )
     for row, at in struck_out(content):
         cells[row][at] = f"~~{cells[row][at]}~~"  # as text shows it, and no price
-    wide = max(map(len, cells), default=0)
+    wide = max(map(len, cells), default=0)  # or the header would seem to have lost a cell
     rows = [[*(" ".join(x.split()) for x in row), *[""] * (wide - len(row))] for row in cells]
     return _some(_read_rows(rows, sure=True))
 
@@ -99,7 +99,7 @@ def _worth(reading: Reading) -> int:
 
 def _read_rows(rows: Rows, *, sure: bool) -> Pasted:
     """Every grid in `rows`; `sure` where a spreadsheet tells which column a cell is in."""
-    rows = [row[:MOST_COLUMNS] for row in rows]
+    rows = [row if len(row) <= MOST_COLUMNS else [" ".join(row)] for row in rows]
     grids = find_grids(rows)
     starts = [0, *(found.body[-1] + 1 for found in grids[:-1])]
     ends = [*(found.head for found in grids[1:]), len(rows)]

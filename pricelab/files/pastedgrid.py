@@ -222,16 +222,20 @@ class Reader:
         found = self.found
         wide = len(self.rows[found.head]) + found.shifted if found.head >= 0 else found.heads[0] + 1
         by_row = grid if not found.turned else [list(column) for column in zip(*grid, strict=True)]
+        unlike = 0
         for row in by_row[1:]:
             cells = self.rows[row[1].at[0]]
             if not row[0].read:
                 why = "Its row has no size or quantity that can be read."
             elif not self.sure and len(cells) != wide and any(cells[wide:] or [len(cells) < wide]):
                 why = f"Its row has {len(cells)} cells under a header of {wide}: which is which?"
+                unlike += 1
             else:
                 continue
             for cell in row if found.label else row[1:]:
                 cell.doubt(why)
+        for cell in by_row[0][1:] if 3 * unlike >= len(by_row) else ():
+            cell.doubt(f"The header has {wide} cells, unlike the rows under it: which is which?")
         for cell in [*grid[0][1:], *(row[0] for row in grid[1:])]:
             cell.doubt(found.unsure)
 

@@ -9,9 +9,7 @@ from pricelab.files.pasted import read_band, read_break
 
 Rows = list[list[str]]
 
-_PRICE = (
-    r"(?:[A-Z]{0,3}[$€£¥]\s?|[A-Z]{3}\s)?[0-9][0-9.,'’]*[0-9O]?(?:\s?[$€£]|\s[A-Z]{3}\b)?[*†‡]?"
-)
+_PRICE = r"(?:[A-Z]{0,3}[$€£¥]\s?|[A-Z]{3}\s)?[0-9][0-9.,'’OoIl]*(?:\s?[$€£]|\s[A-Z]{3}\b)?[*†‡]?"
 _LAST_PRICE = re.compile(rf"(?:^|\s)({_PRICE}|call|ask|poa|n/?a|[-–—])$", re.IGNORECASE)
 _LAST_BREAK = re.compile(
     r"(?:^|\s)((?:from |min\.? )?[0-9][0-9,]*(?:\s?(?:[-–—]|to)\s?[0-9][0-9,]*)?"
@@ -20,7 +18,7 @@ _LAST_BREAK = re.compile(
 )
 _SIZE = r"[0-9]+(?:[.,][0-9]+|(?: [0-9]+)?/[0-9]+)?\s?(?:in\b|mm\b|[\"”]|k\b)?"
 _LAST_BAND = re.compile(
-    rf"(?:^|\s)((?:up to |≤ ?)?{_SIZE}(?:\s?(?:[-–—]|to)\s?{_SIZE})?)$", re.IGNORECASE
+    rf"(?:^|\s)((?:up to |max\.? |≤ ?)?{_SIZE}(?:\s?(?:[-–—]|to)\s?{_SIZE})?)$", re.IGNORECASE
 )
 _UNSEEN = re.compile("[^\\S\r\n\t]|[\ufeff\u200b\u2060]")
 _LONGEST_LINE = 400
@@ -47,7 +45,10 @@ def _delimited(text: str, separator: str) -> Rows:
     try:
         if separator != "|":
             reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-            return list(reader)
+            rows = list(reader)
+            # An inch mark alone may be taken for quotation: then rows are inside a cell.
+            if not any("\n" in cell and separator in cell for row in rows for cell in row):
+                return rows
     except csv.Error:
         pass
     return [line.split(separator) for line in text.splitlines()]
