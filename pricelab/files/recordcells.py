@@ -1,0 +1,148 @@
+"""What stands in the tables of the book of records, as rows and as frames."""
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricelab.errors import PricelabError
+from pricelab.files.rawtable import trimmed
+from pricelab.files.recordschema import JOBS, MONEY, Kind, Table
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_MOST = 1e11  # money up to here is held to the ten-thousandth by a float
+
+
+def rows_of(table: Table, frame: "pd.DataFrame"):
+    """The rows of a frame as the table keeps them; an error names the first cell that is wrong.
+
+    Columns of the table that the frame does not have are empty.
+    """
+    unknown = [name for name in frame.columns if name not in table.columns]
+    if unknown:
+        known = ", ".join(table.columns)
+        raise PricelabError(f'found a column "{unknown[0]}", expected columns of {known}.')
+    columns = [_kept(table, name, frame) for name in table.columns]
+    return zip(*columns, strict=True)
+
+
+def _kept(table: Table, name: str, frame: "pd.DataFrame") -> list:
+    kind, at = table.columns[name], table.columns
+    if name not in frame:
+        if kind in (Kind.TEXT, Kind.MONEY_OR_NONE, Kind.NUMBER_OR_NONE, Kind.COUNT_OR_NONE):
+            return ["" if kind is Kind.TEXT and name != "quote" else None] * len(frame)
+        raise PricelabError(f'found no column "{name}", expected the columns {", ".join(at)}.')
+    column = frame[name]
+    if kind is Kind.TEXT:
+        return _texts(column, name, name == "quote" and table is JOBS)
+    if kind is Kind.DAY:
+        return _days(column, name, optional=name == "decided")
+    return _figures(column, name, kind)
+
+
+def _texts(column, name: str, optional: bool) -> list:
+    """Texts as they are read from files; each different one is looked at once."""
+    codes, different = _different(column.to_numpy(object))
+    kept = [_text(str(text), name) for text in different]
+    if name in ("job", "number"):
+        wrong = next((text for text in kept if not text or text.startswith("#")), None)
+        if wrong is not None:
+            raise PricelabError(
+                f'found "{wrong}" for the {name}, expected a number or a name '
+                "that does not begin with #."
+            )
+    if optional:
+        kept = [text or None for text in kept]
+    return np.array(kept, object)[codes].tolist()
+
+
+def _text(text: str, name: str) -> str:
+    if text.isascii() and text.isprintable() and text == text.strip():
+        return text
+    clean = trimmed(text)
+    if "\0" in clean or any("\ud800" <= sign <= "\udfff" for sign in clean):
+        raise PricelabError(f'found signs in "{name}" that are no text. Type it anew.')
+    return clean
+
+
+def _days(column, name: str, *, optional: bool) -> list:
+    codes, different = _different(column.to_numpy("datetime64[D]").astype(np.int64))
+    texts = different.astype("datetime64[D]").astype(str).astype(object)
+    if not optional and "NaT" in texts:
+        raise PricelabError(f'found no day in "{name}", expected one such as 2026-11-25.')
+    texts[texts == "NaT"] = None
+    return texts[codes].tolist()
+
+
+def _different(values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Where each value stands among the different ones, and those."""
+    import pandas as pd
+
+    return pd.factorize(values, use_na_sentinel=False)
+
+
+def _figures(column, name: str, kind: Kind) -> list:
+    import pandas as pd
+
+    optional = kind.type[0].isupper()
+    try:
+        figures = column.to_numpy(float, na_value=np.nan)
+    except (TypeError, ValueError):
+        wrong = next(x for x in column if pd.to_numeric(x, errors="coerce") != x)
+        raise PricelabError(f'found "{wrong}" in "{name}", expected a figure.') from None
+    missing = np.isnan(figures)
+    if not optional and missing.any():
+        raise PricelabError(f'found an empty cell in "{name}", expected a figure.')
+    if np.isinf(figures).any():
+        raise PricelabError(f'found an endless figure in "{name}", expected a plain one.')
+    if kind.money:
+        figures = _parts(np.where(missing, 0.0, figures), name)
+    if kind.whole:
+        whole = np.where(missing, 0.0, figures)
+        if (whole != np.floor(whole)).any():
+            wrong = whole[whole != np.floor(whole)][0]
+            raise PricelabError(f'found {wrong:g} in "{name}", expected a whole number.')
+        figures = whole.astype(np.int64)
+    listed = figures.tolist()
+    if missing.any():
+        return [None if empty else x for x, empty in zip(listed, missing, strict=True)]
+    return listed
+
+
+def _parts(amounts: np.ndarray, name: str) -> np.ndarray:
+    """Money in whole ten-thousandths; an error where that is not exactly it."""
+    parts = np.rint(amounts * MONEY)
+    wrong = (parts / MONEY != amounts) | (np.abs(amounts) > _MOST)
+    if wrong.any():
+        raise PricelabError(
+            f'found {amounts[wrong][0]!r} in "{name}", expected money with up to four decimals. '
+            "Round it."
+        )
+    return parts
+
+
+def frame_of(table: Table, rows: list[tuple]) -> "pd.DataFrame":
+    """Rows of a table as a frame, typed; money in the currency."""
+    import pandas as pd
+
+    columns = list(zip(*rows, strict=True)) or [()] * len(table.columns)
+    return pd.DataFrame(
+        {
+            name: _shown(column, kind)
+            for (name, kind), column in zip(table.columns.items(), columns, strict=True)
+        }
+    )
+
+
+def _shown(column: tuple, kind: Kind):
+    import pandas as pd
+
+    if kind is Kind.TEXT:
+        return pd.array(["" if text is None else text for text in column], dtype="str")
+    if kind is Kind.DAY:
+        return pd.array(np.array(column, "datetime64[s]"))
+    if kind in (Kind.COUNT, Kind.NUMBER):
+        return np.array(column, kind.type)
+    figures = np.array(column, float)  # what was not noted is not a number
+    return pd.array(figures / MONEY if kind.money else figures, dtype=kind.type)

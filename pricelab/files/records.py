@@ -1,0 +1,307 @@
+"""The book of records: quotes and finished jobs, in one file of the shop's folder.
+
+It is an SQLite file. Every change is one transaction, on the disk before the call returns:
+what was recorded stays recorded, whole, whatever stops the program or the machine after
+it. Two windows can write at once; the second waits its turn.
+"""
+
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pricelab.errors import PricelabError
+from pricelab.files.quotetables import quote_from, quote_tables
+from pricelab.files.recordcells import frame_of, rows_of
+from pricelab.files.recordschema import (
+    CHANGES,
+    HEADINGS,
+    JOBS,
+    LINES,
+    PARTS,
+    QUOTES,
+    STEPS,
+    Table,
+)
+from pricelab.quotes import STATUSES, Quote
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+FILE = "records.sqlite"
+
+WAIT = 20.0
+"""Seconds that one window waits for another to finish writing."""
+
+
+_CACHE = 50_000
+"""Kilobytes of the file that may be held in memory while a long list is taken over."""
+
+
+@dataclass(frozen=True)
+class Records:
+    """The book of the shop in `folder`; the file is made when something is first recorded."""
+
+    folder: Path
+
+    @property
+    def path(self) -> Path:
+        """The file, always in the shop's folder itself."""
+        return Path(self.folder) / FILE
+
+    # ---- finished jobs ----------------------------------------------------------------
+
+    def add_jobs(self, jobs: "pd.DataFrame", *, replace: bool = False) -> int:
+        """Record finished jobs, all or none; how many rows were new or put anew.
+
+        `jobs` has the columns of `pricelab.files.jobs.TYPES` and may have those of `JOBS`. A
+        row that is there already (by its number, method, blank, width and height) stays as it
+        is, so that a file can be taken over again; with `replace` it is put anew. A job that
+        names a quote wins it.
+        """
+        rows = rows_of(JOBS, jobs)
+        with self.writing() as book:
+            count = insert(book, JOBS, rows, replace=replace)
+            if "quote" in jobs:
+                book.execute(_WIN)
+        return count
+
+    def jobs(self) -> "pd.DataFrame":
+        """All finished jobs, by their numbers."""
+        return self.table(JOBS)
+
+    # ---- quotes -----------------------------------------------------------------------
+
+    def save_quote(self, quote: Quote) -> None:
+        """Record a quote with the costs and prices it was made on."""
+        with self.writing() as book:
+            frames = quote_tables(quote)
+            for table in (QUOTES, PARTS, LINES):
+                frame = frames[table.name]
+                if insert(book, table, rows_of(table, frame)) < len(frame):
+                    raise PricelabError(
+                        f"{FILE} has a quote {quote.number} already. Give this one a new number."
+                    )
+
+    def quotes(self) -> "pd.DataFrame":
+        """All quotes, with their `quantity`, `pieces total` and the `price each` these make."""
+        import pandas as pd
+
+        with self.reading() as book:
+            quotes = _table(book, QUOTES)
+            parts = _table(book, PARTS).groupby("quote")[["pieces", "amount"]].sum()
+        sums = parts.reindex(quotes["number"]).to_numpy()
+        kept = {"quantity": sums[:, 0].astype("int64"), "pieces total": sums[:, 1]}
+        return quotes.assign(**kept, **{"price each": pd.Series(sums[:, 1] / sums[:, 0])})
+
+    def quote(self, number: str) -> Quote:
+        """A quote as it was recorded, with its parts and cost lines."""
+        with self.reading() as book:
+            tables = {
+                table.name: _table(book, table, f'WHERE "{table.key[0]}" = ?', (number,))
+                for table in (QUOTES, PARTS, LINES)
+            }
+        if not len(tables["quotes"]):
+            raise PricelabError(f'{FILE} has no quote "{number}".')
+        return quote_from(tables)
+
+    def decide(self, number: str, status: str, on: date | None) -> None:
+        """Note that a quote was won or lost on a day, or that it is open again."""
+        if status not in STATUSES or (on is None) != (status == "open"):
+            raise PricelabError(
+                f'found "{status}" for a quote, expected won or lost with a day, or open without.'
+            )
+        with self.writing() as book:
+            decided = None if on is None else on.isoformat()
+            done = book.execute(
+                "UPDATE quotes SET status = ?, decided = ? WHERE number = ?",
+                (status, decided, number),
+            )
+            if not done.rowcount:
+                raise PricelabError(f'{FILE} has no quote "{number}".')
+
+    # ---- what else is remembered ------------------------------------------------------
+
+    def headings(self) -> dict[str, str]:
+        """The column that each heading of other spreadsheets stands for."""
+        table = self.table(HEADINGS)
+        return dict(zip(table["heading"], table["column"], strict=True))
+
+    def remember_headings(self, headings: Mapping[str, str]) -> None:
+        """Remember what headings stand for; "note" is a column that is not read."""
+        import pandas as pd
+
+        frame = pd.DataFrame({"column": headings.values(), "heading": headings.keys()}, dtype="str")
+        with self.writing() as book:
+            insert(book, HEADINGS, rows_of(HEADINGS, frame), replace=True)
+
+    def changes(self) -> "pd.DataFrame":
+        """What was changed in the shop by what its jobs taught, in order."""
+        return self.table(CHANGES)
+
+    def note_change(self, day: date, what: str, before: str, after: str, why: str = "") -> None:
+        """Note that something of the shop was changed, such as an operation's minutes."""
+        with self.writing() as book:
+            columns = ("day", "what", "before", "after", "why")
+            values = (day.isoformat(), what, before, after, why)
+            book.execute(
+                f"INSERT INTO changes ({', '.join(columns)}) VALUES (?, ?, ?, ?, ?)", values
+            )
+
+    def table(self, table: Table) -> "pd.DataFrame":
+        """A whole table of the book."""
+        with self.reading() as book:
+            return _table(book, table)
+
+    # ---- the file ---------------------------------------------------------------------
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """One transaction that writes: all of it is recorded when it ends, or nothing."""
+        with _said(), _connected(self._checked(), "rwc") as book:
+            book.execute("PRAGMA journal_mode = WAL")
+            book.execute("PRAGMA synchronous = FULL")
+            book.execute("BEGIN IMMEDIATE")
+            try:
+                _bring_up(book)
+                yield book
+                book.execute("COMMIT")
+            except BaseException:
+                if book.in_transaction:
+                    book.execute("ROLLBACK")
+                raise
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """The book as it stands at one moment; an empty one where there is no file yet."""
+        path = self._checked()
+        if not path.exists():
+            with _connected(None, "memory") as book:
+                _bring_up(book)
+                yield book
+            return
+        with _said():
+            mode = "ro"
+            try:
+                with _connected(path, mode) as book:
+                    version = _version(book)
+            except sqlite3.OperationalError:
+                if _size(path.with_name(f"{FILE}-wal")):  # what is in it would not be seen
+                    raise
+                mode = "ro&immutable=1"  # a folder that may only be read
+                with _connected(path, mode) as book:
+                    version = _version(book)
+            if version < len(STEPS):
+                with self.writing():
+                    pass
+            with _connected(path, mode) as book:
+                book.execute("BEGIN")
+                yield book
+
+    def _checked(self) -> Path:
+        """The file's path, or an error where the folder is not there or the file is a link."""
+        folder = Path(self.folder)
+        if not folder.is_dir():
+            raise PricelabError(f'There is no folder "{folder}" to keep {FILE} in.')
+        if self.path.is_symlink():
+            raise PricelabError(
+                f"{FILE} is a link; the records must lie in the shop's folder. Move the file here."
+            )
+        return self.path
+
+
+_WIN = """
+UPDATE quotes SET status = 'won',
+    decided = coalesce(decided, (SELECT min(date) FROM jobs WHERE quote = number))
+WHERE status <> 'won' AND number IN (SELECT quote FROM jobs)
+"""
+
+
+def insert(book: sqlite3.Connection, table: Table, rows: Iterable[tuple], *, replace=False) -> int:
+    """Put rows into a table; how many were put. Those that are there stay, unless told."""
+    names = ", ".join(f'"{name}"' for name in table.columns)
+    marks = ", ".join("?" * len(table.columns))
+    key = ", ".join(f'"{name}"' for name in table.key)
+    others = [name for name in table.columns if name not in table.key]
+    anew = ", ".join(f'"{name}" = excluded."{name}"' for name in others)
+    then = f"UPDATE SET {anew}" if replace else "NOTHING"
+    before = book.total_changes
+    book.executemany(
+        f"INSERT INTO {table.name} ({names}) VALUES ({marks}) ON CONFLICT ({key}) DO {then}", rows
+    )
+    return book.total_changes - before
+
+
+def _table(book: sqlite3.Connection, table: Table, where: str = "", values=()) -> "pd.DataFrame":
+    names = ", ".join(f'"{name}"' for name in table.columns)
+    key = ", ".join(f'"{name}"' for name in table.key)
+    rows = book.execute(f"SELECT {names} FROM {table.name} {where} ORDER BY {key}", values)
+    return frame_of(table, rows.fetchall())
+
+
+@contextmanager
+def _connected(path: Path | None, mode: str) -> Iterator[sqlite3.Connection]:
+    name = "file::memory:" if path is None else f"{path.resolve().as_uri()}?mode={mode}"
+    book = sqlite3.connect(name, uri=True, timeout=WAIT, isolation_level=None)
+    try:
+        book.execute("PRAGMA foreign_keys = ON")
+        book.execute(f"PRAGMA cache_size = -{_CACHE}")
+        yield book
+    finally:
+        book.close()
+
+
+def _version(book: sqlite3.Connection) -> int:
+    version = book.execute("PRAGMA user_version").fetchone()[0]
+    if version > len(STEPS):
+        raise PricelabError(
+            f"{FILE} was written by a newer version of this workbook. Update the workbook."
+        )
+    return version
+
+
+def _bring_up(book: sqlite3.Connection) -> None:
+    """Bring the file from its version to the present one, inside the transaction."""
+    version = _version(book)
+    for step in STEPS[version:]:
+        for statement in step.split(";"):
+            book.execute(statement)
+    if version < len(STEPS):
+        book.execute(f"PRAGMA user_version = {len(STEPS)}")
+
+
+def _size(path: Path) -> int:
+    return path.stat().st_size if path.exists() else 0
+
+
+_SAID = {
+    "SQLITE_BUSY": f"Another window has been writing to {FILE} for too long. "
+    "Close it and try again.",
+    "SQLITE_CONSTRAINT_CHECK": "A row is not as it must be: pieces from 1, an order that is "
+    "first or repeat, a quote that is open, won or lost. Correct it.",
+    "SQLITE_CONSTRAINT_FOREIGNKEY": f"A job names a quote that {FILE} does not have. Correct its "
+    "quote, or leave it empty.",
+    "SQLITE_FULL": "the disk is full. Make room",
+    "SQLITE_IOERR": "the disk is full, or does not take what is written. Make room",
+    "SQLITE_READONLY": "the folder or the file may only be read. Allow it to be written to",
+    "SQLITE_CANTOPEN": "the folder or the file may not be opened or written to. Allow it",
+    "SQLITE_NOTADB": "it is damaged, or no such file. Put your last copy of it in its place",
+    "SQLITE_CORRUPT": "it is damaged. Put your last copy of it in its place",
+}
+"""What an error of SQLite means to the owner, by the beginning of its name."""
+
+
+@contextmanager
+def _said() -> Iterator[None]:
+    """Say what stopped the work in a sentence."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        name = getattr(error, "sqlite_errorname", "")
+        said = next((said for start, said in _SAID.items() if name.startswith(start)), str(error))
+        if not said.endswith("."):
+            said = f"{FILE} could not be used: {said}, and try again. Nothing was changed."
+        raise PricelabError(said) from None

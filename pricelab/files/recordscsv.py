@@ -1,0 +1,154 @@
+"""The book of records as CSV files, out and in, and other spreadsheets taken over into it."""
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+from pricelab.errors import PricelabError
+from pricelab.files.cells import BadCell, Reader, day, words
+from pricelab.files.faults import Report
+from pricelab.files.jobs import KEY, TYPES, job_columns, sound_jobs
+from pricelab.files.rawtable import read_raw
+from pricelab.files.records import Records, insert
+from pricelab.files.recordschema import MONEY, TABLES, Kind, Table
+from pricelab.files.tables import REQUIRED, Column, distinct, read_records
+from pricelab.paper.saving import save_whole
+from pricelab.shop import Shop
+
+COPY = "records-copy"
+"""The folder of the CSV files, in the shop's folder."""
+
+
+def export_csv(records: Records) -> list[Path]:
+    """Write every table of the book as a CSV file in the folder `COPY`; the files' paths."""
+    with records.reading() as book:
+        texts = {table.name: _text(book, table) for table in TABLES}
+    into = Path(records.folder) / COPY
+    if into.is_symlink():
+        raise PricelabError(f"{COPY} is a link out of the shop's folder. Make it a folder.")
+    return [save_whole(into / f"{name}.csv", text.encode()) for name, text in texts.items()]
+
+
+def import_csv(records: Records) -> int:
+    """Take the CSV files of the folder `COPY` into the book, all or none; how many rows were new.
+
+    Rows that are there already stay as they are. Raises `ShopFaults` with every fault.
+    """
+    report, read = Report(), []
+    for table in TABLES:
+        file = f"{COPY}/{table.name}.csv"
+        if (Path(records.folder) / file).exists():
+            raw = read_raw(Path(records.folder), file, report)
+            rows = [] if raw is None else read_records(raw, _columns(table), report)
+            read.append((table, rows))
+    report.raise_faults()
+    if not read:
+        raise PricelabError(f"There are no CSV files in {COPY}. Copy them there.")
+    with records.writing() as book:
+        return sum(
+            insert(book, table, ([_kept(row[name]) for name in table.columns] for row in rows))
+            for table, rows in read
+        )
+
+
+_NOTHING = object()
+"""What an empty cell is read as before it is known to mean nothing."""
+
+
+def _kept(value):
+    return None if value is _NOTHING else value
+
+
+def _text(book, table: Table) -> str:
+    names = ", ".join(f'"{name}"' for name in table.columns)
+    key = ", ".join(f'"{name}"' for name in table.key)
+    out = io.StringIO(newline="")
+    writer = csv.writer(out)  # line ends of two signs, so that either of them is quoted in a cell
+    writer.writerow(table.columns)
+    for row in book.execute(f"SELECT {names} FROM {table.name} ORDER BY {key}"):
+        writer.writerow(map(_cell, row, table.columns.values()))
+    return out.getvalue()
+
+
+def _cell(value, kind: Kind) -> str:
+    """A value as text that gives the same value when it is read again."""
+    if value is None:
+        return ""
+    if kind.money:
+        return f"{Decimal(value) / MONEY:f}"
+    return f"{Decimal(repr(value)):f}" if isinstance(value, float) else str(value)
+
+
+def _columns(table: Table) -> list[Column]:
+    return [Column(name, *_read_as(name, kind)) for name, kind in table.columns.items()]
+
+
+def _read_as(name: str, kind: Kind) -> tuple[Reader, object]:
+    if kind is Kind.TEXT:
+        return words, _NOTHING if name == "quote" else ""
+    if kind is Kind.DAY:
+        return _iso_day, _NOTHING if name == "decided" else REQUIRED
+    optional = kind.type[0].isupper()
+    parts = MONEY if kind.money else 1
+    return _figure(parts, whole=kind.whole), _NOTHING if optional else REQUIRED
+
+
+def _iso_day(text: str, mark: str) -> str:
+    return day(text, mark).isoformat()
+
+
+def _figure(parts: int, *, whole: bool) -> Reader:
+    """A reader of any decimal figure, below 0 too, counted in so many parts of 1."""
+
+    def read(text: str, mark: str):
+        try:
+            figure = Decimal(text.replace(mark, ".")) * parts
+        except ArithmeticError:
+            figure = None
+        if figure is None or not figure.is_finite() or (whole and figure != int(figure)):
+            few = "money with up to four decimals" if parts > 1 else "a whole number"
+            raise BadCell(few if whole else "a figure such as 3.20", "Correct the cell.")
+        return int(figure) if whole else float(figure)
+
+    return read
+
+
+# ---- other spreadsheets ----------------------------------------------------------------
+
+
+def import_jobs(
+    records: Records, shop: Shop, file: str, headings: Mapping[str, str] | None = None
+) -> int:
+    """Take the finished jobs of a spreadsheet in the shop's folder over; how many were new.
+
+    Its columns may have other headings: `headings` says which column of jobs.csv each stands
+    for ("note" is not read), and is remembered in the book, so that it is told once. Rows
+    that are there already stay as they are. Raises `ShopFaults` with every fault.
+    """
+    folder, report = Path(records.folder), Report()
+    known = records.headings() | dict(headings or {})
+    columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
+    sound = sound_jobs(folder, file, columns, known)
+    frame = _read(folder, file, columns, known, report) if sound is None else sound
+    count = records.add_jobs(frame)
+    if headings:
+        records.remember_headings(headings)
+    return count
+
+
+def _read(folder: Path, file: str, columns, known: Mapping[str, str], report: Report):
+    """The jobs of a file of any kind, by the careful reader, or every fault of it."""
+    import pandas as pd
+
+    raw = read_raw(folder, file, report)
+    report.raise_faults()
+    names = tuple(known.get(heading, heading) for heading in raw.header.cells)
+    raw = replace(raw, header=replace(raw.header, cells=names))
+    rows = distinct(read_records(raw, columns, report), KEY, report)
+    report.raise_faults()
+    return pd.DataFrame(
+        {name: pd.array([row[name] for row in rows], dtype=kind) for name, kind in TYPES.items()}
+    )

@@ -1,0 +1,197 @@
+"""A quote as it was made: for whom, at which prices, and on which costs.
+
+It keeps its own cost lines, so that another grid or another wage later does not rewrite
+what a price stood on.
+"""
+
+import json
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricelab.costing import cost_sheet
+from pricelab.costsheet import OPERATOR, CostSheet, Why
+from pricelab.defaults import blank_named, method_named
+from pricelab.errors import PricelabError
+from pricelab.estimates import MATERIAL
+from pricelab.offers import Offer, Wanted
+from pricelab.orders import Decoration, Order
+from pricelab.pricing import Fees
+from pricelab.shop import Element, Level, Shop
+from pricelab.sizes import Artwork
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+STATUSES = ("open", "won", "lost")
+
+
+@dataclass(frozen=True)
+class QuotedPart:
+    """Pieces of one blank at a shown price."""
+
+    blank: str
+    colour: str
+    pieces: int
+    each: float
+    amount: float
+
+
+@dataclass(frozen=True)
+class Quote:
+    """A quote with its costs. Money is as shown: with a tax of `tax_in_prices` where that is not 0.
+
+    `lines` are the cost sheet of the whole order; `minutes` by who or what is busy;
+    `fee_share` and `fixed_fee` what is paid out of the money taken.
+    """
+
+    number: str
+    made: date
+    valid_until: date
+    client: str
+    method: str
+    width: float
+    height: float
+    unit: str
+    first: bool
+    parts: tuple[QuotedPart, ...]
+    setup: float
+    payable: float
+    tax_in_prices: float
+    lines: tuple[Why, ...]
+    minutes: dict[str, float]
+    fee_share: float = 0.0
+    fixed_fee: float = 0.0
+    status: str = "open"
+    decided: date | None = None
+
+    def __post_init__(self):
+        if not self.parts:
+            raise PricelabError(f"the quote {self.number} has no pieces.")
+        if self.valid_until < self.made:
+            raise PricelabError(
+                f"the quote {self.number} ends on {self.valid_until}, before it was made."
+            )
+
+    @property
+    def quantity(self) -> int:
+        """Pieces in all."""
+        return sum(part.pieces for part in self.parts)
+
+    @property
+    def cost(self) -> float:
+        """Full cost of the order on the day of the quote."""
+        return sum(line.amount for line in self.lines)
+
+    def holds(self, on: date) -> bool:
+        """Whether the client may still take it."""
+        return self.made <= on <= self.valid_until
+
+
+def quote_of(
+    shop: Shop, wanted: Wanted, offer: Offer, number: str, made: date, client: str = ""
+) -> Quote:
+    """The quote of an offer, with what it costs in `shop` on the day it is made."""
+    width, height = float(wanted.width.to(shop.unit)), float(wanted.height.to(shop.unit))
+    parts = tuple(
+        QuotedPart(part.blank, part.colour, part.pieces, line.each, line.amount)
+        for part, line in zip(wanted.parts, offer.lines, strict=True)
+    )
+    method = method_named(shop, wanted.method)
+    sheet = _sheet(shop, method.key, parts, (width, height, shop.unit), wanted.first, made)
+    tax, fees = shop.pricing.tax, Fees.due(shop, method)
+    return Quote(
+        number, made, made + timedelta(shop.valid_days), client, method.key, width, height,
+        shop.unit, wanted.first, parts, offer.setup, offer.payable,
+        tax.rate if tax.included else 0.0, sheet.why(),
+        {who: float(spent) for who, spent in sheet.minutes.items()}, fees.share, fees.fixed,
+    )  # fmt: skip
+
+
+def repeat(shop: Shop, quote: Quote, on: date, *, first: bool = False) -> "pd.DataFrame":
+    """A quoted order made again: its costs `then` beside those `now`, line by line.
+
+    Columns: level, element, label, then, now, difference. A line that is due no more, such
+    as the set-up of a first order, costs 0 now.
+    """
+    import pandas as pd
+
+    sheet = _sheet(
+        shop, quote.method, quote.parts, (quote.width, quote.height, quote.unit), first, on
+    )
+    said = ["level", "element", "label"]
+    sums = [
+        pd.DataFrame(
+            [(line.level.value, line.element.value, line.label, line.amount) for line in lines],
+            columns=[*said, when],
+        ).groupby(said, sort=False)[when].sum()
+        for when, lines in (("then", quote.lines), ("now", sheet.why()))
+    ]  # fmt: skip
+    beside = pd.concat(sums, axis=1).fillna(0.0)
+    return beside.assign(difference=beside["now"] - beside["then"]).reset_index()
+
+
+def _sheet(shop: Shop, method: str, parts, artwork, first: bool, on: date) -> CostSheet:
+    decoration = Decoration(method_named(shop, method), Artwork(*artwork))
+    pieces = [(blank_named(shop, part.blank), part.pieces) for part in parts]
+    return cost_sheet(shop, Order(pieces, [decoration], first=first, on=on))
+
+
+# ---- what the quotes were sold on, for judging -----------------------------------------
+
+
+def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFrame":
+    """The estimates that quotes were made on, a row each by number, for `judge`.
+
+    `quotes` and `lines` are tables of the book of records. Columns are named as those of
+    `estimate_jobs`; what belongs to the order or the design stands once more as `fixed …`.
+    """
+    import pandas as pd
+
+    index = pd.Index(quotes["number"], name="number")
+    kind, level = lines["element"], lines["level"]
+    moving = level.isin([Level.PIECE.value, Level.BATCH.value])
+    worked = (kind == Element.LABOUR.value) & (lines["unit"] == "minutes")
+    recovered = kind == Element.OVERHEAD.value
+    used = kind.isin([element.value for element in MATERIAL]) & moving
+    spoiled = lines["spoiled"] == 1
+    blanks = spoiled & (kind == Element.BLANK.value)
+
+    def summed(which, column="amount"):
+        sums = lines[which].groupby("quote")[column].sum()
+        return sums.reindex(index, fill_value=0.0).to_numpy(float)
+
+    def rate(which):
+        rates = lines[which].groupby("quote")["rate"].first()
+        return rates.reindex(index, fill_value=0.0).to_numpy(float)
+
+    net = 1 + quotes["tax in prices"].to_numpy(float)
+    quantity, lost = quotes["quantity"].to_numpy(float), summed(blanks, "quantity")
+    material, minutes = summed(used), [json.loads(text) for text in quotes["minutes"]]
+    stations = [[spent for who, spent in one.items() if who != OPERATOR] for one in minutes]
+    other = ~(used | worked | recovered)
+    figures = {
+        "quantity": quantity,
+        "price": quotes["pieces total"].to_numpy(float) / quantity / net,
+        "set-up": quotes["set-up"].to_numpy(float) / net,
+        "material": material,
+        "spoiled": lost,
+        "spoiled cost": np.divide(
+            summed(used & spoiled), lost, out=material / quantity, where=lost > 0
+        ),
+        "minutes": np.array([one.get(OPERATOR, 0.0) for one in minutes]),
+        "fixed minutes": summed(worked & ~moving, "quantity"),
+        "machine minutes": np.array([sum(spent) for spent in stations]),
+        "busiest minutes": np.array([max(spent, default=0.0) for spent in stations]),
+        "overhead": summed(recovered),
+        "fixed overhead": summed(recovered & ~moving),
+        "other": summed(other),
+        "fixed other": summed(other & ~moving),
+        "rate": rate(worked),
+        "overhead rate": rate(recovered),
+        "fee share": quotes["fee share"].to_numpy(float),
+        "fixed fee": quotes["fixed fee"].to_numpy(float),
+    }
+    return pd.DataFrame(figures, index=index)

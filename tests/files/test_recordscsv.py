@@ -1,0 +1,100 @@
+"""The book of records as CSV files, and other spreadsheets taken over into it."""
+
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from quoted import MADE, a_quote
+from smallshop import write_shop
+from test_estimates import jobs_of
+
+from pricelab.errors import PricelabError
+from pricelab.files.records import FILE, Records
+from pricelab.files.recordschema import HEADINGS, TABLES
+from pricelab.files.recordscsv import COPY, export_csv, import_csv, import_jobs
+from pricelab.files.shopfolder import read_shop
+
+
+@pytest.fixture
+def shop(tmp_path) -> Path:
+    """The small shop's folder, with no book yet."""
+    return write_shop(tmp_path / "shop")
+
+
+def test_the_whole_book_goes_out_as_csv_and_comes_in_again(shop, tmp_path):
+    records, other = Records(shop), Records(tmp_path / "other")
+    records.save_quote(a_quote(shop))
+    records.add_jobs(jobs_of({}, {"attended minutes": 7.5}).assign(quote=["Q1", ""]))
+    records.remember_headings({"Stück": "quantity"})
+    records.note_change(MADE, "a", "b", "c")
+    files = export_csv(records)
+    assert {file.name for file in files} == {f"{table.name}.csv" for table in TABLES}
+    (shop / COPY).rename((tmp_path / "other").joinpath(COPY).parent.mkdir() or other.folder / COPY)
+    assert import_csv(other) > 0
+    assert import_csv(other) == 0
+    for table in TABLES:
+        pd.testing.assert_frame_equal(other.table(table), records.table(table))
+    assert other.quote("Q1") == records.quote("Q1")
+
+
+def test_a_spoiled_csv_is_told_by_row_and_column_and_changes_nothing(tmp_path):
+    records = Records(tmp_path)
+    records.add_jobs(jobs_of({}, {}))
+    export_csv(records)
+    file = tmp_path / COPY / "jobs.csv"
+    file.write_text(file.read_text().replace("302.55,", "30z,", 1).replace("1,2026", "3,2026", 1))
+    with pytest.raises(PricelabError, match=r'records-copy/jobs.csv, row 2, column "charged": '
+                       r'found "30z", expected money with up to four decimals.'):  # fmt: skip
+        import_csv(records)
+    assert records.jobs()["job"].tolist() == ["1", "2"]
+
+
+def test_a_copy_that_is_not_there_or_leads_out_is_told(tmp_path):
+    (tmp_path / "shop").mkdir()
+    records = Records(tmp_path / "shop")
+    with pytest.raises(PricelabError, match=r"There are no CSV files in records-copy"):
+        import_csv(records)
+    (tmp_path / "shop" / COPY).symlink_to(tmp_path)
+    with pytest.raises(PricelabError, match=r"records-copy is a link out of the shop's folder"):
+        export_csv(records)
+
+
+OTHER = """\
+Auftrag;Tag;Kunde;Technik;Rohling;Breite;Höhe;Stück;Art;Preis;Summe;Wetter
+7;2026-03-02;Åse;patch;cap;2;2;20;first;12,40;248,00;Regen
+"""
+
+HEADS = {
+    "Auftrag": "job", "Tag": "date", "Kunde": "client", "Technik": "method", "Rohling": "blank",
+    "Breite": "width", "Höhe": "height", "Stück": "quantity", "Art": "order",
+    "Preis": "price each", "Summe": "charged", "Wetter": "note",
+}  # fmt: skip
+
+
+def test_a_spreadsheet_with_other_headings_is_explained_once(shop):
+    """The second file is read without being told again."""
+    records, values = Records(shop), read_shop(shop).shop
+    (shop / "other.csv").write_text(OTHER)
+    assert import_jobs(records, values, "other.csv", HEADS) == 1
+    assert records.jobs().loc[0, ["job", "client", "charged"]].tolist() == ["7", "Åse", 248.00]
+    (shop / "other.csv").write_text(OTHER.replace("7;", "8;"))
+    assert import_jobs(records, values, "other.csv") == 1
+    assert import_jobs(records, values, "other.csv") == 0
+    assert records.headings() == HEADS
+    assert len(records.table(HEADINGS)) == len(HEADS)
+
+
+def test_headings_that_nobody_explained_are_told_and_nothing_is_remembered(shop):
+    records, values = Records(shop), read_shop(shop).shop
+    (shop / "other.csv").write_text(OTHER)
+    some = {ours: theirs for ours, theirs in HEADS.items() if ours != "Summe"}
+    with pytest.raises(PricelabError, match=r'other.csv, row 1, column "Summe": found the heading'):
+        import_jobs(records, values, "other.csv", some)
+    assert records.headings() == {}
+    assert not (shop / FILE).exists()
+
+
+def test_a_faulty_spreadsheet_is_told_by_row_and_column(shop):
+    (shop / "other.csv").write_text(OTHER.replace("cap", "boot"))
+    with pytest.raises(PricelabError, match=r'other.csv, row 2, column "blank": found "boot"'):
+        import_jobs(Records(shop), read_shop(shop).shop, "other.csv", HEADS)
