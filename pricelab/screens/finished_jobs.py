@@ -1,0 +1,217 @@
+"""The owner's panel on finished jobs: which work made money, what moved it, where it was lost."""
+
+from collections import Counter
+from datetime import date
+
+import numpy as np
+
+from pricelab.errors import PricelabError
+from pricelab.figures import number, percent, pieces
+from pricelab.files.happened import finished_jobs, sold_on
+from pricelab.files.shopfolder import ShopFolder
+from pricelab.finished import judge, losing_cells, summarise
+from pricelab.history import order_weights
+from pricelab.money import show_money
+from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
+from pricelab.pictures.picture import Description
+from pricelab.pictures.waterfall import WATERFALL, Waterfall
+from pricelab.screens.controls import Choice, Side
+from pricelab.screens.html import paragraph, sentence, table, text
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.shortfalls import causes, furthest_short
+from pricelab.wording import short_names
+
+ALL = "all"
+
+_RANKS = {
+    "profit an hour of the bottleneck": "an hour", "profit an order": "an order",
+    "profit a piece": "a piece", "profit in all": "profit", "margin": "margin",
+}  # fmt: skip
+
+_GROUPS = ("method", "client", "blank", "size band", "month", "tier")
+
+_ROWS = 20
+"""Rows of a table that a person reads; the rest is counted."""
+
+_WORST = 8
+
+
+class FinishedJobsPanel(Panel):
+    """Judges every finished job and sums them up."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        jobs = finished_jobs(folder)
+        self._judged = judge(shop, jobs, folder.price_lists, sold_on(folder))
+        self._left_out = len(jobs) - len(self._judged)
+        if self._judged.empty:
+            raise PricelabError(
+                "There is no finished job to judge. Write some into jobs.csv, a row each."
+            )
+        self._starts = _usual_starts(folder)
+        self._names = {
+            "method": dict(
+                zip(shop.methods, short_names(m.name for m in shop.methods.values()), strict=True)
+            ),
+            "blank": {key: blank.name for key, blank in shop.blanks.items()},
+        }
+        months = sorted(self._judged["month"].unique())
+        self.since = Choice("Jobs from", {_month(m): m for m in months}, width="150px")
+        self.by = Choice("Sum up by", {sentence(name): name for name in _GROUPS}, width="140px")
+        self.rank = Choice("The best first, by", _RANKS, width="250px")
+        self.group = Choice("Look at", {"all jobs": ALL}, width="250px")
+        floor = shop.pricing.floor
+        self.under = Side(
+            "A job is short that earns under",
+            {f"the floor margin, {percent(floor)}": floor, "what it cost": 0.0},
+        )
+        self.groups, self.waterfall = Shown(), View(WATERFALL, "finished-waterfall")
+        self.worst, self.cells = Shown(), Shown()
+        self.sizes = View(ORDER_SIZES, "finished-sizes")
+        self.lay_out(
+            [
+                [self.since, self.by, self.rank],
+                [self.groups],
+                [self.group],
+                [self.waterfall],
+                [self.worst],
+                [self.under],
+                [self.cells],
+                [self.sizes],
+            ]
+        )
+
+    def update(self) -> None:
+        """Sum the jobs up, take the chosen ones apart, name the cells of the list they fell in."""
+        jobs, by = self._judged, self.by.value
+        jobs = jobs[jobs["month"] >= self.since.value]
+        sums = summarise(jobs, by).sort_values(self.rank.value, ascending=False, kind="stable")
+        labels = {key: self._label(by, key) for key in sums.index}
+        self.group.offer({"all jobs": ALL} | {labels[key]: key for key in sums.index})
+        self._show_groups(jobs, sums, labels)
+        chosen = self.group.value
+        some = jobs if chosen == ALL else jobs[jobs[by] == chosen]
+        name = "All jobs" if chosen == ALL else sentence(labels[chosen])
+        self.waterfall.draw(Waterfall(name, self._shop.currency, *causes(some)))
+        self._show_worst(some, name)
+        self._show_cells(jobs)
+        self._draw_sizes(jobs)
+
+    # ---- what is shown ----------------------------------------------------------------
+
+    def _show_groups(self, jobs, sums, labels) -> None:
+        money, rank = self._money, self.rank.value
+        figure = percent if rank == "margin" else money
+        words = next(words for words, value in _RANKS.items() if value == rank)
+        best, last = sums.index[0], sums.index[-1]
+        finding = f"{sentence(labels[best])}: {words} {figure(sums.loc[best, rank])}"
+        if len(sums) > 1:
+            finding += f", the best; {labels[last]} the least, {figure(sums.loc[last, rank])}"
+        rows = [
+            (
+                labels[key], number(row["orders"]), number(row["pieces"]), money(row["revenue"]),
+                money(row["profit"]), percent(row["margin"]), money(row["a piece"]),
+                money(row["an order"]), number(round(row["hours"], 1)), money(row["an hour"]),
+            )
+            for key, row in sums.head(_ROWS).iterrows()
+        ]  # fmt: skip
+        caption = (
+            f"{number(jobs['job'].nunique())} finished jobs. Profit is after all costs of a job "
+            "and fees, before what is paid by the month; hours are those of whoever or whatever "
+            "was busy longest."
+        )
+        if len(sums) > _ROWS:
+            caption += f" {len(sums) - _ROWS} more are not shown."
+        if self._left_out:
+            caption += f" {self._left_out} jobs could not be made today and are left out."
+        columns = (
+            sentence(self.by.value), "Jobs", "Pieces", "Taken", "Profit", "Margin", "A piece",
+            "An order", "Hours", "An hour",
+        )  # fmt: skip
+        self._write(self.groups, Description(finding, columns, tuple(rows)), caption)
+
+    def _show_worst(self, jobs, name: str) -> None:
+        worst = furthest_short(jobs, _WORST)
+        rows = tuple(
+            (
+                f"{job['job']}, {job['date']:%Y-%m-%d}", job["client"] or "not told",
+                self._label("method", job["method"]), number(job["quantity"]),
+                self._money(job["estimated profit"]), self._money(job["profit"]),
+                self._money(job["missed"]), job["cause"],
+            )
+            for _, job in worst.iterrows()
+        )  # fmt: skip
+        if not rows:
+            words = f"{name}: no job earned less than estimated."
+            self.worst.write(paragraph(words), words)
+            return
+        finding = f"{name}: the jobs that fell furthest short of their estimate"
+        columns = (
+            "Job", "Client", "Method", "Pieces", "Estimated", "Earned", "Short by", "Mostly",
+        )  # fmt: skip
+        self._write(self.worst, Description(finding, columns, rows), left=(0, 1, 2, 7))
+
+    def _show_cells(self, jobs) -> None:
+        cells = losing_cells(jobs, self.under.value)
+        if cells.empty:
+            words = f"No job earned less than {self._goal}."
+            self.cells.write(paragraph(words), words)
+            return
+        rows = tuple(
+            (
+                self._label("method", cell["method"]), self._label("blank", cell["blank"]),
+                self._label("size band", cell["size band"]), self._label("tier", cell["tier"]),
+                f"{cell['losing']} of {cell['jobs']}", self._money(cell["short"]),
+                cell["place"] or "no list",
+            )
+            for _, cell in cells.head(_ROWS).iterrows()
+        )  # fmt: skip
+        count = int(cells["losing"].sum())
+        noun = "job" if count == 1 else "jobs"
+        where = "one cell" if len(cells) == 1 else f"{len(cells)} cells"
+        finding = f"{count} {noun} earned less than {self._goal}, from {where} of the list"
+        columns = ("Method", "Blank", "Size", "Pieces", "Short", "In all by", "Found in")
+        self._write(self.cells, Description(finding, columns, rows), left=(0, 1, 2, 3, 6))
+
+    @property
+    def _goal(self) -> str:
+        return f"a margin of {percent(self.under.value)}"
+
+    def _draw_sizes(self, jobs) -> None:
+        first, last = int(jobs["quantity"].min()), int(jobs["quantity"].max())
+        first = min([first, *self._starts])
+        weights = order_weights(jobs["quantity"], first, last)
+        starts = tuple(start for start in self._starts if start <= last)
+        self.sizes.draw(OrderSizes(first, weights, starts))
+
+    def _label(self, by: str, key) -> str:
+        """A group by its name, as a reader knows it."""
+        if by in self._names:
+            return self._names[by][key]
+        if by == "month":
+            return _month(key)
+        if by == "client":
+            return key or "client not told"
+        if not key:
+            return "on no list"
+        return f"up to {number(key)}" if by == "size band" else f"from {pieces(key)}"
+
+    def _write(self, part: Shown, told: Description, caption: str = "", *, left=(0,)) -> None:
+        listed = table(told.columns, told.rows, caption=caption, left=left)
+        part.write(
+            f'<h4>{text(told.finding)}</h4><div class="pl-close">{listed}</div>',
+            f"{told}\n{caption}".rstrip(),
+        )
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency).replace("-", "−")
+
+
+def _month(month: str) -> str:
+    return f"{date.fromisoformat(f'{month}-01'):%B %Y}"
+
+
+def _usual_starts(folder: ShopFolder) -> tuple[int, ...]:
+    """Where the tiers of most lists start."""
+    found = Counter(tuple(np.asarray(one.starts).tolist()) for one in folder.price_lists)
+    return found.most_common(1)[0][0] if found else ()

@@ -1,0 +1,252 @@
+"""The owner's panel on times and spoilage: what jobs say of them, and one by one accepted."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from pricelab.errors import PricelabError
+from pricelab.figures import number, percent, pieces
+from pricelab.files.amend import amend, table_of
+from pricelab.files.happened import finished_jobs
+from pricelab.files.records import Records
+from pricelab.files.shopfolder import ShopFolder, read_shop
+from pricelab.learning import (
+    Change,
+    Learned,
+    Times,
+    learned_spoilage,
+    learned_times,
+    spoilage_change,
+)
+from pricelab.paper.saving import save_whole
+from pricelab.pictures.picture import Description
+from pricelab.pictures.times import TIMES
+from pricelab.screens.controls import Choice, Press, Side
+from pricelab.screens.html import paragraph, sentence, table, text
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.wording import short_names
+
+ORDER, PIECE, SPOILED = "order", "piece", "spoiled"
+
+_FEW = 0.5
+"""An interval that reaches so far to each side of its figure says little."""
+
+
+class TimesPanel(Panel):
+    """Shows old beside new for every method, and writes what the owner accepts."""
+
+    def __init__(self, folder: ShopFolder):
+        self._read(folder)
+        methods = self._shop.methods.values()
+        self.method = Choice("Method", {m.name: m.key for m in methods}, width="280px")
+        self.part = Side(
+            "Figure",
+            {"minutes an order": ORDER, "minutes a piece": PIECE, "spoiled pieces": SPOILED},
+        )
+        self.overview, self.picture = Shown(), View(TIMES, "times-fit")
+        self.said, self.changes, self.log = Shown(), Shown(), Shown()
+        self.accept = Press("Accept: write these figures into my shop's files", self._accept)
+        self.lay_out(
+            [
+                [self.overview],
+                [self.method, self.part],
+                [self.picture],
+                [self.said],
+                [self.changes],
+                [self.accept],
+                [self.log],
+            ]
+        )
+
+    def _read(self, folder: ShopFolder) -> None:
+        """Take the shop and its tables as they are now, and learn anew."""
+        self._folder, shop = folder, folder.shop
+        self._shop = shop
+        jobs = finished_jobs(folder)
+        names = short_names(method.name for method in shop.methods.values())
+        self._names = dict(zip(shop.methods, names, strict=True))
+        self._seen = {
+            name: (folder.folder / name).read_bytes()
+            for name in ("operations.csv", "methods.csv") if (folder.folder / name).is_file()
+        }  # fmt: skip
+        self._times: dict[str, Times | PricelabError] = {}
+        self._spoiled: dict[str, tuple[Learned, int, int] | PricelabError] = {}
+        for key, method in shop.methods.items():
+            self._times[key] = _or_why(learned_times, shop, method, jobs)
+            self._spoiled[key] = _or_why(learned_spoilage, method, jobs)
+
+    def update(self) -> None:
+        """Show all methods, the jobs of the chosen one, and what accepting would write."""
+        self._show_overview()
+        times = self._times[self.method.value]
+        if isinstance(times, PricelabError):
+            self.picture.write(paragraph(sentence(times)), sentence(times))
+        else:
+            self.picture.draw(times)
+        try:
+            self._say(self._learned())
+            self._show_changes(self._changes())
+        except PricelabError as error:
+            self.said.write(paragraph(sentence(error)), sentence(error))
+            self.changes.write("")
+        self._show_log()
+
+    # ---- what was learned -------------------------------------------------------------
+
+    def _found(self) -> Times | tuple[Learned, int, int]:
+        kept = self._spoiled if self.part.value == SPOILED else self._times
+        found = kept[self.method.value]
+        if isinstance(found, PricelabError):
+            raise found
+        return found
+
+    def _learned(self) -> Learned:
+        found = self._found()
+        if self.part.value == SPOILED:
+            return found[0]
+        return found.order if self.part.value == ORDER else found.piece
+
+    def _changes(self) -> tuple[Change, ...]:
+        found = self._found()
+        if self.part.value == SPOILED:
+            changes = (spoilage_change(self._shop.methods[self.method.value], found[0]),)
+        else:
+            changes = found.changes(self._learned())
+        return tuple(change for change in changes if change.before != change.after)
+
+    # ---- what is shown ----------------------------------------------------------------
+
+    def _show_overview(self) -> None:
+        rows, off = [], 0
+        for key, name in self._names.items():
+            row = [name]
+            for learned in self._parts(key):
+                if isinstance(learned, PricelabError):
+                    row.append("jobs tell too little")
+                    continue
+                off += learned.differs
+                row.append(_beside(learned))
+            rows.append(tuple(row))
+        finding = (
+            "Your jobs contradict none of your times and shares"
+            if not off
+            else f"Your jobs contradict {off} of your figures, marked ▲ more and ▼ less"
+        )
+        columns = ("Method", "Minutes an order", "Minutes a piece", "Spoiled")
+        caption = (
+            "Attended minutes and shares: as your files say, then as finished jobs say, with the "
+            "range that holds the true figure 19 times in 20."
+        )
+        told = Description(finding, columns, tuple(rows))
+        listed = table(columns, rows, caption=caption)
+        self.overview.write(
+            f'<h4>{text(finding)}</h4><div class="pl-close">{listed}</div>', f"{told}\n{caption}"
+        )
+
+    def _parts(self, key: str) -> Iterator[Learned | PricelabError]:
+        times, spoiled = self._times[key], self._spoiled[key]
+        if isinstance(times, PricelabError):
+            yield from (times, times)
+        else:
+            yield from (times.order, times.piece)
+        yield spoiled if isinstance(spoiled, PricelabError) else spoiled[0]
+
+    def _say(self, learned: Learned) -> None:
+        name = self._shop.methods[self.method.value].name
+        low, new, high = (_figure(learned, x) for x in (learned.low, learned.new, learned.high))
+        verdict = (
+            "your figure lies outside that range: change it"
+            if learned.differs
+            else "your figure lies within that range: the jobs do not contradict it"
+        )
+        if max(learned.new - learned.low, learned.high - learned.new) > _FEW * learned.new:
+            verdict += ". So wide a range means that the jobs say little; wait for more"
+        words = (
+            f"{name}, {learned.what}: your files say {_figure(learned, learned.old)}, "
+            f"{self._basis()} {new}"
+        )
+        range_of = (
+            f"The true figure lies from {low} to {high}, as sure as 19 times in 20; {verdict}."
+        )
+        self.said.write(paragraph(words, "finding") + paragraph(range_of), f"{words}\n{range_of}")
+
+    def _basis(self) -> str:
+        found = self._found()
+        if self.part.value == SPOILED:
+            _, jobs, started = found
+            return f"{pieces(started)} started in {number(jobs)} jobs say"
+        return f"{number(found.jobs)} jobs say"
+
+    def _show_changes(self, changes: tuple[Change, ...]) -> None:
+        if not changes:
+            words = "There is nothing to write: your files say so already."
+            self.changes.write(paragraph(words), words)
+            return
+        rows = tuple((x.what, x.before, x.after, str(x.place)) for x in changes)
+        columns = ("What", "Is", "Becomes", "Found in")
+        finding = "Accepting would write"
+        note = "" if self.part.value == SPOILED else (
+            "Jobs note one sum of minutes, so operations are not told apart: those of this method "
+            "are all changed in the same proportion, and what all methods share stays as it is."
+        )  # fmt: skip
+        told = Description(finding, columns, rows)
+        listed = table(columns, rows, left=(0, 3))
+        self.changes.write(
+            f"<h4>{text(finding)}</h4>{listed}{paragraph(note, 'side') if note else ''}",
+            f"{told}\n{note}".rstrip(),
+        )
+
+    def _show_log(self) -> None:
+        log = Records(self._folder.folder).changes()
+        rows = tuple(
+            (f"{row.day:%Y-%m-%d}", row.what, row.before, row.after, row.why)
+            for row in log.itertuples(index=False)
+        )
+        columns = ("Day", "What", "Was", "Became", "Because")
+        told = Description("Accepted so far", columns, rows)
+        listed = table(columns, rows, left=(0, 1, 4))
+        self.log.write(f"<h4>Accepted so far</h4>{listed}" if rows else "", told if rows else "")
+
+    # ---- what is accepted -------------------------------------------------------------
+
+    def _accept(self) -> str:
+        """Write the changes shown, note them in the book, and learn from the files as they are."""
+        changes, why = self._changes(), self._basis().removesuffix(" say")
+        if not changes:
+            raise PricelabError("There is nothing to write: your files say so already.")
+        path = table_of(self._folder.folder, changes)
+        amend(self._folder.folder, changes, self._seen[path.name])
+        records, today = Records(self._folder.folder), datetime.now().astimezone().date()
+        try:
+            for change in changes:
+                what = f"{self._names[self.method.value]}: {change.what}"
+                records.note_change(today, what, change.before, change.after, why)
+        except PricelabError:
+            save_whole(path, self._seen[path.name])  # what is not noted is not changed
+            raise
+        self._read(read_shop(self._folder.folder))
+        self.refresh()
+        return f"Written into {path.name}."
+
+
+def _or_why(learn, *about):
+    """What is learned, or the reason why nothing is."""
+    try:
+        return learn(*about)
+    except PricelabError as error:
+        return error
+
+
+def _figure(learned: Learned, value: float) -> str:
+    """A share or minutes, as read."""
+    if learned.what.startswith("share"):
+        return percent(value, 2)
+    return number(round(value, 1 if learned.old >= 10 else 2))
+
+
+def _beside(learned: Learned) -> str:
+    """Old and new, with the range of the new; marked where they contradict each other."""
+    old, new, low, high = (
+        _figure(learned, x) for x in (learned.old, learned.new, learned.low, learned.high)
+    )
+    mark = ("▲ " if learned.new > learned.old else "▼ ") if learned.differs else ""
+    return f"{old} → {mark}{new} ({low.removesuffix(' %')}–{high})"

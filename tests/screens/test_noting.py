@@ -1,0 +1,165 @@
+"""The panel for noting what happened: what it writes into the book, and what it refuses."""
+
+from datetime import date
+
+import pytest
+from smallshop import ON, write_shop
+
+from pricelab.errors import PricelabError
+from pricelab.files.happened import finished_jobs
+from pricelab.files.records import Records
+from pricelab.files.shopfolder import read_shop
+from pricelab.quotes import Quote, QuotedPart
+from pricelab.screens.driving import drive_to_ends
+from pricelab.screens.noting import NotingPanel, read_headings
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """The small shop, which may be written to."""
+    return read_shop(write_shop(tmp_path))
+
+
+@pytest.fixture
+def panel(folder):
+    """The panel as it opens on a day that does not pass."""
+    return NotingPanel(folder, lambda: ON)
+
+
+def fill_in(panel):
+    """A job of 24 at 11.00 and 54.55 for the set-up."""
+    panel.job.set("J7")
+    panel.client.set("Secret Client")
+    panel.each.set("11.00")
+    panel.setup.set("54.55")
+    panel.minutes.set("70")
+    panel.spoiled.set("1")
+
+
+def a_quote(number):
+    """An open quote of the small shop."""
+    return Quote(
+        number, date(2026, 11, 1), date(2026, 12, 1), "Ann", "patch", 2.0, 2.0, "in", True,
+        (QuotedPart("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0},
+    )  # fmt: skip
+
+
+def test_a_job_is_noted_whole(panel, folder):
+    """24 × 11.00 + 54.55 = 318.55 charged; what was left empty is not noted, not 0."""
+    fill_in(panel)
+    panel.note.press()
+    assert "Job J7 is noted." in panel.note.said.value
+    job = Records(folder.folder).jobs().iloc[0]
+    assert job["charged"] == 318.55
+    assert (job["date"].date(), job["method"], job["blank"]) == (ON, "patch", "cap")
+    assert (job["quantity"], job["attended minutes"], job["spoiled pieces"]) == (24, 70, 1)
+    assert job.isna()["machine minutes"]
+    assert panel.shown.words.startswith("Noted in records.sqlite: jobs 1, open quotes 0")
+    assert "J7" in panel.shown.words
+    assert "J7" in finished_jobs(folder)["job"].tolist()
+
+
+def test_a_job_is_noted_once(panel, folder):
+    """A second press of the button is answered."""
+    fill_in(panel)
+    panel.note.press()
+    panel.note.press()
+    assert "Nothing was noted: job J7 of this method, blank and size is there." in (
+        panel.note.said.value
+    )
+    assert len(Records(folder.folder).jobs()) == 1
+
+
+@pytest.mark.parametrize(
+    ("control", "typed", "said"),
+    [
+        ("day", "25 Nov", "expected a day such as 2026-11-25"),
+        ("each", "3,2O", "expected an amount such as 3.20"),
+        ("spoiled", "-1", "expected a whole number from 0, such as 24"),
+        ("pieces", "a dozen", "expected a whole number of pieces"),
+    ],
+)
+def test_nothing_is_noted_while_an_entry_will_not_do(panel, folder, control, typed, said):
+    """The answer stands beside the control and beside the button."""
+    fill_in(panel)
+    getattr(panel, control).set(typed)
+    assert said in getattr(panel, control).words
+    panel.note.press()
+    assert "Nothing was noted. Found " in panel.note.said.value
+    assert Records(folder.folder).jobs().empty
+
+
+def test_a_job_without_a_number_is_not_noted(panel):
+    panel.note.press()
+    assert "Nothing was noted: give the job its number." in panel.note.said.value
+
+
+def test_a_job_wins_the_quote_it_was_sold_on(folder):
+    """Which then is no longer open."""
+    records = Records(folder.folder)
+    records.save_quote(a_quote("Q1"))
+    panel = NotingPanel(folder, lambda: ON)
+    fill_in(panel)
+    panel.sold.set("Q1")
+    panel.note.press()
+    assert records.quotes()["status"].tolist() == ["won"]
+    assert records.jobs()["quote"].tolist() == ["Q1"]
+
+
+def test_quotes_end_by_a_press(folder):
+    """One won, one lost; then none is open."""
+    records = Records(folder.folder)
+    records.save_quote(a_quote("Q1"))
+    records.save_quote(a_quote("Q2"))
+    panel = NotingPanel(folder, lambda: ON)
+    won, lost = panel.ends
+    panel.quote.set("Q2")
+    won.press()
+    assert "Quote Q2 was won." in won.said.value
+    lost.press()
+    assert "Quote Q1 was lost." in lost.said.value
+    assert records.quotes()["status"].tolist() == ["lost", "won"]
+    lost.press()
+    assert "No quote is open." in lost.said.value
+
+
+SPREADSHEET = """\
+Order no,date,method,blank,width,height,Qty,order,price each,charged,Phone
+A1,2026-03-02,patch,cap,2,2,20,first,12.40,248,0
+A2,2026-03-03,patch,cap,2,2,12,repeat,12.40,148.80,0
+"""
+
+
+def test_a_spreadsheet_is_told_its_headings_once(panel, folder):
+    """The second one needs no telling."""
+    (folder.folder / "old.csv").write_text(SPREADSHEET)
+    panel.file.set("old.csv")
+    panel.take.press()
+    assert "Order no" in panel.take.said.value  # a fault, by its heading
+    assert Records(folder.folder).jobs().empty
+    panel.headings.set("Order no = job; Qty = quantity; Phone = note")
+    panel.take.press()
+    assert "2 new jobs are taken over." in panel.take.said.value
+    assert "Order no = job" in panel.remembered.words
+    (folder.folder / "older.csv").write_text(SPREADSHEET.replace("A", "B"))
+    panel.file.set("older.csv")
+    panel.headings.set("")
+    panel.take.press()
+    assert len(Records(folder.folder).jobs()) == 4
+
+
+def test_headings_that_stand_for_nothing_are_refused():
+    """With what they can stand for."""
+    with pytest.raises(
+        PricelabError, match=r'^Found "Qty = amount", expected its heading = one of'
+    ):
+        read_headings("Qty = amount")
+
+
+def test_every_control_goes_to_its_ends(panel):
+    assert drive_to_ends(panel)
+
+
+def test_opening_it_writes_nothing(panel, folder):
+    """No file is made before something is noted."""
+    assert not (folder.folder / "records.sqlite").exists()
