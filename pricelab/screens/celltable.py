@@ -44,6 +44,7 @@ class CellTable(Control):
                 why = whys.get((r, c))
                 (box.add_class if why else box.remove_class)("pl-doubt")
                 said = f"row {r}, column {c}" if r and c else "size" if r else "quantity"
+                box.placeholder = "?" if why else ""
                 box.tooltip = f"{said}. {why}" if why else said
 
     def _show(self, change) -> None:

@@ -72,9 +72,9 @@ class IntakePanel(Panel):
         self.which = Choice("Grid in the sheet", {"": 0}, width="200px")
         self.measure = Choice(
             "The supplier measures by",
-            {"choose": None} | {m.value: m for m in Measure}, width="200px",
+            {"choose": ""} | {m.value: m for m in Measure}, width="200px",
         )  # fmt: skip
-        self.unit = Choice("in", {"choose": None} | {u: u for u in UNITS}, width="100px")
+        self.unit = Choice("in", {"choose": ""} | {u: u for u in UNITS}, width="100px")
         self.per = Choice(
             "Its prices are for",
             {"a piece": (1, PER_PIECE), "a dozen": (12, PER_PIECE), "a hundred": (100, PER_PIECE),
@@ -148,8 +148,8 @@ class IntakePanel(Panel):
         """Put the controls to what was read."""
         self._loaded = reading
         with self.quietly():
-            self.measure.set(reading.measure)
-            self.unit.set(reading.unit)
+            self.measure.set(reading.measure or "")
+            self.unit.set(reading.unit or "")
             self.per.set((1, reading.per))
             self.pack.set(str(reading.pack))
             self.cells.set(reading.cells)
@@ -187,7 +187,7 @@ class IntakePanel(Panel):
     def _grid(self) -> NewGrid:
         """The grid as mended; raises `PricelabError` for what is not chosen."""
         measure, unit = self.measure.value, self.unit.value
-        if measure is None or (measure.has_unit and unit is None):
+        if not measure or (measure.has_unit and not unit):
             raise PricelabError(
                 "The sheet does not say how the supplier measures. Choose the measure and the unit."
             )
