@@ -44,8 +44,10 @@ def _kept(table: Table, name: str, frame: "pd.DataFrame") -> list:
 def _texts(column, name: str, optional: bool) -> list:
     """Texts as they are read from files; each different one is looked at once."""
     codes, different = _different(column.to_numpy(object))
-    kept = [_text(str(text), name) for text in different]
-    if name in ("job", "number"):
+    whole = "".join(map(str, different))
+    plain = whole.isascii() and whole.isprintable() and " " not in whole
+    kept = list(different) if plain else [_text(str(text), name) for text in different]
+    if name in ("job", "number") and ("#" in whole or not all(kept)):
         wrong = next((text for text in kept if not text or text.startswith("#")), None)
         if wrong is not None:
             raise PricelabError(
@@ -58,8 +60,6 @@ def _texts(column, name: str, optional: bool) -> list:
 
 
 def _text(text: str, name: str) -> str:
-    if text.isascii() and text.isprintable() and text == text.strip():
-        return text
     clean = trimmed(text)
     if "\0" in clean or any("\ud800" <= sign <= "\udfff" for sign in clean):
         raise PricelabError(f'found signs in "{name}" that are no text. Type it anew.')
