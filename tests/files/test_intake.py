@@ -1,9 +1,11 @@
 """Suppliers' sheets of our own making, each read and held against a grid written by hand."""
 
+import contextlib
 import io
 import re
 import sys
 import time
+import zipfile
 from collections import Counter
 from datetime import date
 from decimal import Decimal
@@ -261,3 +263,60 @@ def test_any_text_gives_grids_or_one_sentence_and_no_price_that_is_not_in_it(tex
         assert all(stands_in(price, text) for price in prices)
         empty = {(r, c) for r, row in enumerate(reading.cells) for c, x in enumerate(row) if not x}
         assert empty - {(0, 0)} <= reading.doubtful()
+
+
+# ---- files --------------------------------------------------------------------------------
+
+
+BOOK = spreadsheet((SHEETS / "60-title-and-blank-column.cells").read_text("utf-8"))
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(st.integers(0, len(BOOK) - 1), st.binary(min_size=1, max_size=40))
+def test_a_damaged_spreadsheet_is_read_or_refused(at, damage):
+    """Never more than a sentence."""
+    try:
+        pasted = read_sheet_file("a.xlsx", BOOK[:at] + damage + BOOK[at + len(damage) :])
+    except PricelabError as error:
+        refused = str(error)
+    else:
+        refused = "" if pasted.readings else "nothing."
+    assert refused == "" or refused.endswith(".")
+
+
+@pytest.mark.parametrize("name", ["a.csv", "a.xlsx"])
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(content=st.binary(max_size=200))
+def test_any_bytes_are_read_or_refused(name, content):
+    """As from a wrong file."""
+    with contextlib.suppress(PricelabError):
+        assert read_sheet_file(name, content).readings
+
+
+def test_a_spreadsheet_that_unpacks_to_far_more_is_refused_unread():
+    """Four million letters in a file of some thousand."""
+    file = io.BytesIO()
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as parts:
+        parts.writestr("xl/worksheets/sheet1.xml", " " * 4_000_000)
+    assert len(file.getvalue()) < 10_000
+    with pytest.raises(PricelabError, match=r"^Found a file of 4\.0 MB, expected .*\.$"):
+        read_sheet_file("a.xlsx", file.getvalue())
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "said"),
+    [
+        ("a.csv", b"\xff\xfe", 'Found letters in "a.csv" that are not UTF-8, expected a CSV or '
+         'XLSX file. Save it from the spreadsheet as "CSV UTF-8".'),
+        ("a.txt", b"1\n" * 400, "Found 800 letters in 401 lines, expected a price sheet of up to "
+         "300 lines. Paste the table alone."),
+        ("a.txt", b"a\0b", "Found signs that are no text, expected a table. Paste it as text."),
+        ("a.txt", b"Dear customer", "Found no price grid, expected a row of quantities such as "
+         "12–23, 24+ with a row of prices for each size under it, or the other way round. Paste "
+         "the table with its header."),
+    ],
+)  # fmt: skip
+def test_what_holds_no_table_is_refused_in_a_sentence(name, content, said):
+    """With what would do."""
+    with pytest.raises(PricelabError, match=f"^{re.escape(said)}$"):
+        read_sheet_file(name, content)
