@@ -6,8 +6,8 @@ from datetime import date
 
 import numpy as np
 import pytest
+from handedout import quoted
 from programs import program_or_skip
-from quoted import quoted
 from smallshop import ON
 
 from pricelab.errors import PricelabError

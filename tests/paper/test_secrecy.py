@@ -9,8 +9,8 @@ from contextlib import suppress
 
 import numpy as np
 import pytest
+from handedout import quoted
 from programs import program_or_skip
-from quoted import quoted
 from smallshop import FILES, ON, write_shop
 
 from pricelab.audit import audit
