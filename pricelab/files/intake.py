@@ -107,7 +107,7 @@ def _some(found: Pasted | None) -> Pasted:
 def _worth(reading: Reading) -> int:
     """How much was read: prices, less those in doubt."""
     prices = sum(bool(cell) for row in reading.cells[1:] for cell in row[1:])
-    return max(1, 10 * prices - 9 * len(reading.doubtful()))
+    return max(1, 10 * prices - 5 * len(reading.doubtful()))
 
 
 def _read_rows(rows: Rows, *, sure: bool) -> Pasted:
