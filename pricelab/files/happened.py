@@ -1,13 +1,16 @@
 """What happened, from wherever it was noted: the shop's tables and its book of records."""
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pricelab.errors import PricelabError
 from pricelab.files.jobs import KEY, TYPES
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.quotes import kept_estimates
+from pricelab.paper.orderfile import QUOTES, read_order
+from pricelab.quotes import kept_estimates, quote_of
 from pricelab.response import asked, asked_then
 
 if TYPE_CHECKING:
@@ -38,6 +41,32 @@ def quotes_asked(folder: ShopFolder) -> "pd.DataFrame":
     past = asked(folder.shop, folder.quotes)
     recorded = asked_then(Records(folder.folder).quotes(), sold_on(folder))
     return pd.concat([past, recorded]) if len(recorded) else past
+
+
+def counter_orders(folder: ShopFolder) -> list[Path]:
+    """The orders of quotes saved across the counter that are not in the book yet, by number."""
+    known = set(Records(folder.folder).quotes()["number"])
+    saved = sorted((folder.folder / QUOTES).glob("*/order-*.json"))
+    return [path for path in saved if path.parent.name not in known]
+
+
+def take_quotes(folder: ShopFolder) -> tuple[int, tuple[str, ...]]:
+    """Put the counter's quotes into the book, with what they cost by the shop as it is.
+
+    How many were taken, and the reason for each that could not be.
+    """
+    records, taken, reasons = Records(folder.folder), 0, []
+    for path in counter_orders(folder):
+        number = path.parent.name
+        try:
+            order = read_order(path.read_bytes(), path.name)
+            records.save_quote(
+                quote_of(folder.shop, order.wanted, order.offer, number, order.made, order.client)
+            )
+            taken += 1
+        except PricelabError as error:
+            reasons.append(f"{number}: {error}")
+    return taken, tuple(reasons)
 
 
 def one_job(columns: Mapping[str, object]) -> "pd.DataFrame":

@@ -28,6 +28,7 @@ from pricelab.offers import (
     refuse,
     why_not,
 )
+from pricelab.paper.orderfile import QUOTES, CounterOrder, order_file
 from pricelab.paper.quote import quote, quote_files
 from pricelab.paper.quotefolder import save_quote
 from pricelab.pictures.cap_front import CAP_FRONT, CapFront
@@ -36,9 +37,6 @@ from pricelab.screens import counter_html as say
 from pricelab.screens.controls import Choice, Press, Side, Slide, Tick, Typed, Words, length, pieces
 from pricelab.screens.html import style
 from pricelab.screens.panel import Panel, Shown, View
-
-QUOTES = "quotes"
-"""The folder of saved quotes, in the shop's folder."""
 
 MORE_ROWS = 3
 """Further colours or blanks in one order, beside the first."""
@@ -250,7 +248,8 @@ class CounterPanel(Panel):
             about = {"client": self.client.value, "number": number, "hint": hint}
             made.clear()
             made.update(quote_files(quote(self._counter, wanted, offer, on, **about)))
-            return made
+            order = CounterOrder(number, on, self.client.value, wanted, offer)
+            return {**made, f"order-{number}.json": order_file(order)}
 
         number = save_quote(self._quotes, on, files_of)
         self._write(self.saved, say.saved(number, made[f"quote-{number}.pdf"]))

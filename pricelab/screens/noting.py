@@ -6,7 +6,7 @@ from datetime import date, datetime
 from pricelab.errors import PricelabError
 from pricelab.figures import number
 from pricelab.files.cells import BadCell, Reader, amount, count_or_none, day
-from pricelab.files.happened import one_job
+from pricelab.files.happened import counter_orders, one_job, take_quotes
 from pricelab.files.jobs import TYPES
 from pricelab.files.records import FILE, Records
 from pricelab.files.recordscsv import import_jobs
@@ -29,7 +29,7 @@ class NotingPanel(Panel):
 
     def __init__(self, folder: ShopFolder, today: Callable[[], date] | None = None):
         shop = self._shop = folder.shop
-        self._records = Records(folder.folder)
+        self._folder, self._records = folder, Records(folder.folder)
         self._today = today or (lambda: datetime.now().astimezone().date())
         unit, money = shop.unit, shop.currency
         self.job = Words("Job number", width="110px")
@@ -54,6 +54,7 @@ class NotingPanel(Panel):
             "Its headings, if others than in jobs.csv", read_headings, "", width="420px"
         )
         self.take = Press("Take its jobs over", self._take)
+        self.counter = Press("Take over the quotes saved across the counter", self._take_quotes)
         self.quote = Choice("Quote that ended", {"none is open": NONE}, NONE, width="260px")
         self.ends = [
             Press("It was won", lambda: self._decide("won")),
@@ -68,6 +69,7 @@ class NotingPanel(Panel):
                 [self.shown],
                 [self.file, self.headings, self.take],
                 [self.remembered],
+                [self.counter],
                 [self.quote, *self.ends],
             ]
         )
@@ -91,7 +93,10 @@ class NotingPanel(Panel):
             )
             for _, job in jobs.tail(_LAST).iterrows()
         )  # fmt: skip
-        finding = f"Noted in {FILE}: jobs {number(len(jobs))}, open quotes {len(open_ones)}"
+        finding = (
+            f"Noted in {FILE}: jobs {number(len(jobs))}, open quotes {len(open_ones)}; saved "
+            f"across the counter and not taken over yet: {len(counter_orders(self._folder))}"
+        )
         told = Description(finding, ("Job", "Date", "Client", "Method", "Pieces"), rows)
         if rows:
             self.shown.write(f"<h4>{text(finding)}</h4>{described(told)}", told)
@@ -141,6 +146,13 @@ class NotingPanel(Panel):
         self.refresh()
         noun = "job is" if new == 1 else "jobs are"
         return f"{number(new)} new {noun} taken over. {_AGAIN}"
+
+    def _take_quotes(self) -> str:
+        """Put the counter's quotes into the book, each with what it costs today."""
+        taken, reasons = take_quotes(self._folder)
+        self.refresh()
+        noun = "quote is" if taken == 1 else "quotes are"
+        return " ".join([f"{taken} {noun} taken over, with today's costs.", *reasons])
 
     def _decide(self, status: str) -> str:
         """Note how the chosen quote ended."""

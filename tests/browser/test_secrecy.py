@@ -219,7 +219,7 @@ def _keep_answers(kept: Kept, answers) -> None:
 def _keep_saved(kept: Kept, folder: Path) -> None:
     reader = program_or_skip("pdftotext", "pdftotext")
     files = [path for path in folder.rglob("*") if path.is_file()]
-    assert {path.suffix for path in files} == {".pdf", ".csv"}
+    assert {path.suffix for path in files} == {".pdf", ".csv", ".json"}
     for path in files:
         if path.suffix == ".pdf":
             said = [reader, str(path), "-"]

@@ -1,0 +1,60 @@
+"""The order behind a quote that was made across the counter, for the shop's book of records.
+
+It lies beside the quote's page, and tells what the page tells: what was wanted, by the
+shop's own keys, and what was asked for it. No cost is known where it is written.
+"""
+
+import json
+from dataclasses import asdict, dataclass
+from datetime import date
+
+from pricelab.errors import PricelabError
+from pricelab.offers import Line, Offer, Part, Wanted
+from pricelab.units import Length, parse_length
+
+QUOTES = "quotes"
+"""The folder of quotes saved across the counter, in the shop's folder."""
+
+
+@dataclass(frozen=True)
+class CounterOrder:
+    """What was `wanted` and offered on the day that the quote was `made`, and for whom."""
+
+    number: str
+    made: date
+    client: str
+    wanted: Wanted
+    offer: Offer
+
+
+def order_file(order: CounterOrder) -> bytes:
+    """The order as JSON."""
+    wanted = asdict(order.wanted)
+    wanted |= {side: _written(getattr(order.wanted, side)) for side in ("width", "height")}
+    said = {
+        "number": order.number, "made": order.made.isoformat(), "client": order.client,
+        "wanted": wanted, "offer": asdict(order.offer),
+    }  # fmt: skip
+    return json.dumps(said, ensure_ascii=False, indent=1).encode()
+
+
+def read_order(content: bytes, name: str) -> CounterOrder:
+    """The order that `order_file` wrote; a `PricelabError` names the file where it is not one."""
+    try:
+        said = json.loads(content)
+        wanted, offer = said["wanted"], said["offer"]
+        parts = tuple(Part(**part) for part in wanted.pop("parts"))
+        sides = {side: parse_length(wanted.pop(side), "in") for side in ("width", "height")}
+        lines = tuple(Line(**line) for line in offer.pop("lines"))
+        return CounterOrder(
+            str(said["number"]), date.fromisoformat(said["made"]), str(said["client"]),
+            Wanted(parts=parts, **sides, **wanted), Offer(lines=lines, **offer),
+        )  # fmt: skip
+    except (ValueError, KeyError, TypeError, AttributeError):
+        raise PricelabError(
+            f"{name} is not the order of a quote any more. Write the quote into quotes.csv by hand."
+        ) from None
+
+
+def _written(length: Length) -> str:
+    return f"{length.value} {length.unit}"

@@ -1,0 +1,77 @@
+"""The order beside a quote's page: written, read again, and taken into the book."""
+
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from smallshop import ON, write_shop
+
+from pricelab.counter import counter_of
+from pricelab.errors import PricelabError
+from pricelab.files.happened import counter_orders, take_quotes
+from pricelab.files.records import Records
+from pricelab.files.shopfolder import read_shop
+from pricelab.offers import Line, Offer, Part, Wanted
+from pricelab.paper.orderfile import CounterOrder, order_file, read_order
+from pricelab.screens.counter import CounterPanel
+from pricelab.units import Length
+
+ORDER = CounterOrder(
+    "2026-11-25-01", date(2026, 11, 25), "Åse & Søn",
+    Wanted(
+        "patch", (Part("cap", 20, "blue"), Part("cap", 4)), Length(Fraction(9, 4), "in"),
+        Length(Fraction("57.15"), "mm"), first=False,
+    ),
+    Offer((Line("Plain cap", "blue", 20, 9.9, 198.0), Line("Plain cap", "", 4, 9.9, 39.6)), 24,
+          0.0, 237.6, 23.76, 261.36),
+)  # fmt: skip
+
+
+def test_an_order_comes_back_as_it_was_written():
+    assert read_order(order_file(ORDER), "order.json") == ORDER
+
+
+@pytest.mark.parametrize("content", [b"", b"[]", b"{}", b'{"wanted": 1, "offer": 2}', b"\xff"])
+def test_a_damaged_order_is_named(content):
+    with pytest.raises(
+        PricelabError, match=r"^order\.json is not the order of a quote any more\. "
+    ):
+        read_order(content, "order.json")
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """The small shop, and a quote for 20 caps saved across its counter."""
+    folder = read_shop(write_shop(tmp_path))
+    counter = CounterPanel(counter_of(folder), tmp_path / "quotes", lambda: ON)
+    counter.pieces.set("20")
+    counter.client.set("Ann")
+    counter.save.press()
+    return folder
+
+
+def test_a_quote_of_the_counter_is_taken_over_once(folder):
+    """With its price and what it costs; a second time there is nothing to take."""
+    assert len(counter_orders(folder)) == 1
+    assert take_quotes(folder) == (1, ())
+    assert take_quotes(folder) == (0, ())
+    records = Records(folder.folder)
+    kept = records.quotes().iloc[0]
+    assert (kept["number"], kept["client"], kept["status"]) == ("2026-11-25-01", "Ann", "open")
+    assert kept["quantity"] == 20
+    quote = records.quote("2026-11-25-01")
+    assert quote.cost > 0
+    assert quote.parts[0].blank == "cap"
+
+
+def test_one_that_cannot_be_taken_holds_up_no_other(folder):
+    """Its reason is told."""
+    broken = folder.folder / "quotes" / "2026-11-25-02"
+    broken.mkdir()
+    (broken / "order-2026-11-25-02.json").write_text("{}")
+    taken, reasons = take_quotes(folder)
+    assert taken == 1
+    assert reasons == (
+        "2026-11-25-02: order-2026-11-25-02.json is not the order of a quote any more. Write the "
+        "quote into quotes.csv by hand.",
+    )
