@@ -109,14 +109,22 @@ def test_a_promotion_lowers_the_cost_of_its_days_and_not_what_is_asked(small):
 
 
 def test_prices_with_tax_in_them_are_taken_without_it(tmp_path):
-    """9.90 with 10 % in it is 9.00 before tax."""
+    """9.90 with 10 % in it is 9.00 before tax; set-up is shown at 54.545 × 1.10 = 60.00."""
     folder = write_shop(tmp_path / "shop", shop=with_setting("prices include tax", "yes"))
-    found = estimate_jobs(*_shop_jobs_lists(read_shop(folder)))
+    read = read_shop(folder)
+    found = estimate_jobs(read.shop, jobs_of({}), read.price_lists)
     assert found["price"].item() == pytest.approx(9.00)
+    assert found["set-up"].item() == pytest.approx(60.00 / 1.10)
 
 
-def _shop_jobs_lists(folder):
-    return folder.shop, jobs_of({}), folder.price_lists
+def test_a_job_of_fewer_pieces_than_the_list_begins_with_is_on_no_list(tmp_path):
+    """The list begins with 12 pieces; 11 were charged 12.40 each."""
+    text = "method,blank,size,12,24\npatch,cap,2,9.90,10.50\npatch,cap,3,13.00,7.00\n"
+    read = read_shop(write_shop(tmp_path / "shop", price_list=text))
+    jobs = jobs_of({"quantity": 11}, {"quantity": 12})
+    found = estimate_jobs(read.shop, jobs, read.price_lists)
+    assert found["tier"].tolist() == [0, 12]
+    assert found["price"].tolist() == [12.40, 9.90]
 
 
 def test_a_spoiled_piece_takes_blank_and_patch_again():

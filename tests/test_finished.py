@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 import pytest
+from example_shops import a_blank, a_patch, a_shop
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from smallshop import write_shop
@@ -14,6 +15,7 @@ from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
 from pricelab.finished import BY, judge, losing_cells, summarise
 from pricelab.folders import DEMO_SHOP
+from pricelab.shop import Operation
 from pricelab.variances import NAMES
 
 
@@ -93,6 +95,22 @@ def test_overhead_follows_the_minutes_it_is_recovered_on(small):
         found = judge(replace(small.shop, rates=rates), job, small.price_lists)
         assert found["overhead variance"].item() == pytest.approx(-cost)
         assert adds_up(found)
+
+
+def test_hours_are_those_of_whoever_or_whatever_was_busiest():
+    """10 pieces: operator 10 minutes, press 20, cutter 10; noted are 12 and, of machines, 45.
+
+    The press had 20 of the estimated 30 machine minutes, so 30 of the 45: half an hour. Of
+    15 machine minutes it had 10: then the operator's 12 are more.
+    """
+    work = (
+        Operation("load", 1), Operation("press", 2, attended=False, station="press"),
+        Operation("cut", 1, attended=False, station="cutter"),
+    )  # fmt: skip
+    shop = a_shop(a_patch(operations=work), blanks=(a_blank(),))
+    noted = {"quantity": 10, "attended minutes": 12}
+    jobs = jobs_of({**noted, "machine minutes": 45}, {**noted, "machine minutes": 15})
+    assert judge(shop, jobs)["hours"].tolist() == pytest.approx([30 / 60, 12 / 60])
 
 
 def sold(**changes) -> pd.DataFrame:
@@ -243,3 +261,12 @@ def test_jobs_under_the_floor_are_traced_too(small):
     found = losing_cells(judged, under=0.41)
     assert found["short"].tolist() == pytest.approx([0.41 * 302.55 - 121.1225])
     assert losing_cells(judged, under=0.40).empty
+
+
+def test_a_job_that_just_pays_does_not_lose(small):
+    """Charged (166.00 + .30) / .95, as exactly as a float can say it."""
+    charged = 166.30 / 0.95
+    judged = judge(small.shop, jobs_of({"set-up charged": 0, "charged": charged}))
+    assert abs(judged["profit"].item()) < 1e-9
+    for noise in (-1e-12, 0, 1e-12):
+        assert losing_cells(judged.assign(profit=noise)).empty

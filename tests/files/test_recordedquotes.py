@@ -1,6 +1,7 @@
 """Quotes in the book of records: kept with the costs they were made on."""
 
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ from test_estimates import jobs_of
 
 from pricelab.counter import counter_of
 from pricelab.errors import PricelabError
+from pricelab.estimates import FIGURES, estimate_jobs
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import read_shop
@@ -19,6 +21,8 @@ from pricelab.finished import judge
 from pricelab.folders import DEMO_SHOP
 from pricelab.offers import Part, Wanted, make_offer
 from pricelab.quotes import kept_estimates, quote_of, repeat
+from pricelab.shop import Level
+from pricelab.units import Length
 
 
 @pytest.fixture
@@ -135,3 +139,38 @@ def test_a_change_of_the_shop_is_noted(tmp_path):
     assert records.changes().drop(columns="number").to_numpy().tolist() == [
         [pd.Timestamp(MADE), "patch: pressing, minutes a piece", "1", "1.3", "24 jobs"]
     ]
+
+
+@pytest.mark.parametrize(
+    ("name", "method", "first"),
+    [("harbour-caps", "leather", True), ("harbour-caps", "raised", False),
+     ("fjord-muetzen", "vinyl", True), ("fjord-muetzen", "flat", True)],
+)  # fmt: skip
+def test_a_kept_estimate_is_the_one_of_the_day(tmp_path, name, method, first):
+    """A quote's lines, summed up again, give what the same job is estimated at by the shop.
+
+    One of the demo shops shows its prices with sales tax; its quotes count before tax.
+    """
+    folder = read_shop(DEMO_SHOP.parent / name)
+    jobs = folder.jobs
+    job = jobs[(jobs["method"] == method) & (jobs["order"] == ("first" if first else "repeat"))]
+    job = job.iloc[:1].assign(date=np.datetime64(MADE, "s"))
+    wide, high, blank = (job[x].item() for x in ("width", "height", "blank"))
+    sides = (Length(Fraction(str(side)), folder.shop.unit) for side in (wide, high))
+    wanted = Wanted(method, (Part(blank, job["quantity"].item()),), *sides, first)
+    offer = make_offer(counter_of(folder), wanted)
+    records = Records(tmp_path)
+    records.save_quote(quote_of(folder.shop, wanted, offer, "Q1", MADE))
+    kept = kept_estimates(records.quotes(), records.table(LINES)).loc["Q1"]
+    today = estimate_jobs(folder.shop, job, folder.price_lists).iloc[0]
+    assert today["tier"] > 0
+    same = [name for name in FIGURES if name in kept.index]
+    assert len(same) == 12
+    assert kept[same].to_dict() == pytest.approx(today[same].to_dict(), rel=1e-9)
+    rates = folder.shop.rates
+    assert kept["rate"] == pytest.approx(rates.labour / 60)
+    assert kept["overhead rate"] == pytest.approx(rates.overhead / 60)
+    once = (Level.ORDER, Level.DESIGN) if first else (Level.ORDER,)
+    operations = (*folder.shop.operations, *folder.shop.methods[method].operations)
+    fixed = sum(each.minutes for each in operations if each.attended and each.per in once)
+    assert kept["fixed minutes"] == pytest.approx(fixed)

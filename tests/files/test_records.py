@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from test_estimates import jobs_of
 
@@ -75,6 +75,7 @@ job = st.fixed_dictionaries({
 
 @settings(max_examples=12, deadline=None)  # each writes to the disk and waits for it
 @given(rows=st.lists(job, min_size=1, max_size=4))
+@example(rows=[{"width": 1 / 3, "height": 1.1e-7, "attended minutes": 0.1 + 0.2, "client": "a\rb"}])
 def test_any_job_comes_back_from_the_book_and_from_its_csv(tmp_path_factory, rows):
     """Types, days, empty cells, letters of any script, and figures to the last bit."""
     one, other = (Records(tmp_path_factory.mktemp("book")) for _ in range(2))
