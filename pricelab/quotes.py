@@ -81,6 +81,12 @@ class Quote:
         return sum(part.pieces for part in self.parts)
 
     @property
+    def revenue(self) -> float:
+        """What the shop takes for it, before tax: the pieces and the set-up line."""
+        shown = sum(part.amount for part in self.parts) + self.setup
+        return shown / (1 + self.tax_in_prices)
+
+    @property
     def cost(self) -> float:
         """Full cost of the order on the day of the quote."""
         return sum(line.amount for line in self.lines)
@@ -118,9 +124,7 @@ def repeat(shop: Shop, quote: Quote, on: date, *, first: bool = False) -> "pd.Da
     """
     import pandas as pd
 
-    sheet = _sheet(
-        shop, quote.method, quote.parts, (quote.width, quote.height, quote.unit), first, on
-    )
+    sheet = costs_on(shop, quote, on, first=first)
     said = ["level", "element", "label"]
     sums = [
         pd.DataFrame(
@@ -131,6 +135,13 @@ def repeat(shop: Shop, quote: Quote, on: date, *, first: bool = False) -> "pd.Da
     ]  # fmt: skip
     beside = pd.concat(sums, axis=1).fillna(0.0)
     return beside.assign(difference=beside["now"] - beside["then"]).reset_index()
+
+
+def costs_on(shop: Shop, quote: Quote, on: date, *, first: bool | None = None) -> CostSheet:
+    """What the quoted order would cost in `shop` on a day; as first or repeat as quoted."""
+    artwork = (quote.width, quote.height, quote.unit)
+    first = quote.first if first is None else first
+    return _sheet(shop, quote.method, quote.parts, artwork, first, on)
 
 
 def _sheet(shop: Shop, method: str, parts, artwork, first: bool, on: date) -> CostSheet:

@@ -1,13 +1,16 @@
 """The owner's panel on a supplier's new prices: every cell of today's lists that they touch."""
 
+from datetime import datetime
 from pathlib import Path
 
 from pricelab.defaults import weights_of
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.figures import percent, points
 from pricelab.files.gridfile import read_grid
+from pricelab.files.records import Records
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.grids import Grid
+from pricelab.openquotes import touched_quotes
 from pricelab.pictures.picture import Description
 from pricelab.pricelist import PriceList
 from pricelab.screens.controls import Choice, Side, Slide, Typed
@@ -23,7 +26,7 @@ from pricelab.supplier import (
     with_blank_prices,
     with_grid,
 )
-from pricelab.wording import name_of, say_change
+from pricelab.wording import day, name_of, say_change
 
 SHARE, FILE = "share", "file"
 METHOD, BLANK = "method", "blank"
@@ -55,7 +58,7 @@ class SupplierPanel(Panel):
         self.file = Typed("File in your shop's folder", self._read, "", width="240px")
         self.list = Choice("Look at the list", {"": 0}, width="340px")
         self.finding, self.summary, self.table = Shown(), Shown(), Shown()
-        self.said = Shown()
+        self.said, self.open_quotes = Shown(), Shown()
         self.lay_out(
             [
                 [self.goods, self.how, self.share, self.file],
@@ -64,6 +67,7 @@ class SupplierPanel(Panel):
                 [self.list],
                 [self.table],
                 [self.said],
+                [self.open_quotes],
             ]
         )
 
@@ -118,6 +122,7 @@ class SupplierPanel(Panel):
         self._sum_up(judged, words)
         self.list.offer({name_of(shop, one): at for at, one in enumerate(touched)})
         self._show_list(changed, *judged[self.list.value])
+        self._tell_quotes(changed)
 
     def _judge(self, changed: Shop, one: PriceList) -> tuple[SupplierChange | None, str]:
         weights = weights_of(self._folder, one)
@@ -160,3 +165,28 @@ class SupplierPanel(Panel):
             left = len(said) - _CELLS_TOLD
             said = [*said[:_CELLS_TOLD], f"And {left} more, with their prices in the table above."]
         self.said.write(bullets(said), "\n".join(said))
+
+    def _tell_quotes(self, changed: Shop) -> None:
+        """The open quotes that the change touches: their prices stand until they end."""
+        shop, records = self._folder.shop, Records(self._folder.folder)
+        kept = records.quotes()
+        numbers = kept.loc[kept["status"] == "open", "number"]
+        quotes = [records.quote(number) for number in numbers]
+        touched = touched_quotes(shop, changed, quotes, datetime.now().astimezone().date())
+        if not touched:
+            none = "No open quote in your book of records is touched."
+            self.open_quotes.write(paragraph(none, "side"), none)
+            return
+        floor = shop.pricing.floor
+        under = sum(one.falls_under(floor) for one in touched)
+        said = f"Of {len(touched)} open quotes touched, {under} fall under the floor"
+        columns = ("Quote", "For", "Holds until", "Leaves today", "Would leave")
+        rows = tuple(
+            (
+                one.quote.number, one.quote.client, day(one.quote.valid_until),
+                percent(one.before), one.reason or percent(one.after),
+            )
+            for one in touched
+        )  # fmt: skip
+        told = Description(f"{said} of {percent(floor)}", columns, rows)
+        self.open_quotes.write(paragraph(told.finding, "finding") + table(columns, rows), told)

@@ -1,11 +1,15 @@
 """The panels on buying, stock and a supplier's change, driven and read without a browser."""
 
 import shutil
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 import smallshop
+from quoted import a_quote
 
 from pricelab.errors import PricelabError
+from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
 from pricelab.screens.buying import BuyingPanel
@@ -202,6 +206,24 @@ def test_a_shop_without_lists_has_nothing_to_touch(tmp_path):
     (tmp_path / "price_list.csv").unlink()
     with pytest.raises(PricelabError, match=r"^There is no price list today, so nothing can be"):
         SupplierPanel(read_shop(tmp_path))
+
+
+def test_open_quotes_that_the_change_touches_are_told(tmp_path):
+    """The quote of `test_openquotes`: 29.2 % today, 21.2 % with patches half as dear again."""
+    folder = smallshop.write_shop(tmp_path)
+    today = datetime.now().astimezone().date()
+    made = replace(a_quote(folder), made=today, valid_until=today + timedelta(days=30))
+    Records(folder).save_quote(made)
+    panel = SupplierPanel(read_shop(folder))
+    panel.share.set(50.0)
+    first, _, row = panel.open_quotes.words.splitlines()[:3]
+    assert first == "Of 1 open quotes touched, 0 fall under the floor of 20 %"
+    assert row.split()[:2] == ["Q1", "Åse"]
+    assert row.split()[-4:] == ["29.2", "%", "21.2", "%"]
+    panel.share.set(100.0)
+    assert "1 fall under the floor" in panel.open_quotes.words
+    panel.share.set(0.0)
+    assert panel.open_quotes.words == "No open quote in your book of records is touched."
 
 
 # ---- all of them ----------------------------------------------------------------------
