@@ -42,7 +42,7 @@ def test_a_whole_history_reads_alike_both_ways(name, monkeypatch):
     frame = sound_jobs(folder, "jobs.csv", columns)
     monkeypatch.setattr(jobs, "sound_jobs", lambda *_: None)
     report = Report()
-    pd.testing.assert_frame_equal(frame, read_jobs(folder, columns, report))
+    pd.testing.assert_frame_equal(frame, read_jobs(folder, columns, report), check_exact=True)
     assert not report.faults
 
 
@@ -64,7 +64,7 @@ def test_a_sound_table_is_read_fast_and_alike(tmp_path, text):
     frame = fast(text)
     wanted, report = careful(tmp_path, text)
     assert not report.faults
-    pd.testing.assert_frame_equal(frame, wanted)
+    pd.testing.assert_frame_equal(frame, wanted, check_exact=True)
 
 
 @pytest.mark.parametrize(
@@ -146,4 +146,4 @@ def test_whatever_stands_in_a_table_the_fast_reader_never_says_otherwise(
     if frame is not None and not frame.duplicated(list(jobs.KEY)).any():
         wanted, report = careful(tmp_path, text)
         assert not report.faults
-        pd.testing.assert_frame_equal(frame, wanted)
+        pd.testing.assert_frame_equal(frame, wanted, check_exact=True)

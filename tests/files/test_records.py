@@ -36,7 +36,9 @@ def test_the_shop_s_jobs_are_taken_over_once(tmp_path):
     assert records.add_jobs(jobs) == len(jobs)
     assert records.add_jobs(jobs) == 0
     out = records.jobs()
-    pd.testing.assert_frame_equal(out[list(jobs.columns)], jobs.reset_index(drop=True))
+    pd.testing.assert_frame_equal(
+        out[list(jobs.columns)], jobs.reset_index(drop=True), check_exact=True
+    )
     assert (out["quote"] == "").all()
 
 
@@ -84,14 +86,16 @@ def test_any_job_comes_back_from_the_book_and_from_its_csv(tmp_path_factory, row
     wanted = frame_of(JOBS, list(rows_of(JOBS, jobs)))  # texts without spaces round them
     one.add_jobs(jobs)
     kept = one.jobs()
-    pd.testing.assert_frame_equal(kept, wanted.sort_values("job", ignore_index=True))
+    pd.testing.assert_frame_equal(
+        kept, wanted.sort_values("job", ignore_index=True), check_exact=True
+    )
     figures = [name for name, kind in JOBS.columns.items() if kind.type in ("float64", "int64")]
     kept = kept.set_index("job").loc[wanted["job"]]
     assert kept[figures[:]].to_numpy().tolist() == jobs[figures].to_numpy().tolist()
     export_csv(one)
     (one.folder / COPY).rename(other.folder / COPY)
     assert import_csv(other) == len(jobs)
-    pd.testing.assert_frame_equal(other.jobs(), one.jobs())
+    pd.testing.assert_frame_equal(other.jobs(), one.jobs(), check_exact=True)
 
 
 @pytest.mark.parametrize(
