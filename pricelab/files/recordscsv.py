@@ -13,7 +13,7 @@ from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, job_columns, sound_jobs
 from pricelab.files.rawtable import read_raw
 from pricelab.files.records import Records, insert
-from pricelab.files.recordschema import MONEY, TABLES, Kind, Table
+from pricelab.files.recordschema import JOBS, MONEY, TABLES, Kind, Table
 from pricelab.files.tables import REQUIRED, Column, distinct, read_records
 from pricelab.paper.saving import save_whole
 from pricelab.shop import Shop
@@ -83,12 +83,16 @@ def _cell(value, kind: Kind) -> str:
 
 
 def _columns(table: Table) -> list[Column]:
-    return [Column(name, *_read_as(name, kind)) for name, kind in table.columns.items()]
+    return [Column(name, *_read_as(table, name)) for name in table.columns]
 
 
-def _read_as(name: str, kind: Kind) -> tuple[Reader, object]:
+def _read_as(table: Table, name: str) -> tuple[Reader, object]:
+    """How a column's cells are read, and what an empty one means."""
+    kind = table.columns[name]
+    if kind is Kind.TEXT and name == "quote":
+        return words, _NOTHING if table is JOBS else REQUIRED
     if kind is Kind.TEXT:
-        return words, _NOTHING if name == "quote" else ""
+        return words, ""
     if kind is Kind.DAY:
         return _iso_day, _NOTHING if name == "decided" else REQUIRED
     optional = kind.type[0].isupper()

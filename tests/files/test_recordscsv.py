@@ -98,3 +98,24 @@ def test_a_faulty_spreadsheet_is_told_by_row_and_column(shop):
     (shop / "other.csv").write_text(OTHER.replace("cap", "boot"))
     with pytest.raises(PricelabError, match=r'other.csv, row 2, column "blank": found "boot"'):
         import_jobs(Records(shop), read_shop(shop).shop, "other.csv", HEADS)
+
+
+def test_a_line_of_no_quote_and_a_job_of_an_unknown_one_are_told(shop):
+    """A part without its quote's number; then a job whose quote is not among the quotes."""
+    records = Records(shop)
+    records.save_quote(a_quote(shop))
+    records.add_jobs(jobs_of({}).assign(quote="Q1"))
+    export_csv(records)
+    (shop / FILE).unlink()
+    parts, quotes = shop / COPY / "quote_parts.csv", shop / COPY / "quotes.csv"
+    whole = parts.read_bytes()
+    parts.write_bytes(whole.replace(b"Q1", b""))
+    with pytest.raises(
+        PricelabError, match=r'quote_parts.csv, row 2, column "quote": found an empty'
+    ):
+        import_csv(records)
+    parts.write_bytes(whole)
+    quotes.write_bytes(quotes.read_bytes().replace(b"Q1", b"Q2"))
+    with pytest.raises(PricelabError, match=r"names a quote that records.sqlite does not have"):
+        import_csv(records)
+    assert len(records.jobs()) == 0
