@@ -26,6 +26,7 @@ PATCH = a_patch(
         Operation("draw the artwork", 20, Level.DESIGN, place=PRESS),
         Operation("load", 1.5, station="press", place=LOAD),
         Operation("press", 0.5, attended=False, station="press"),
+        Operation("warm up", 8, Level.ORDER, attended=False, station="press"),
     ),
     spoilage=0.02,
     place=Place("methods.csv", 3),

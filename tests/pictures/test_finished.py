@@ -95,13 +95,15 @@ def test_a_loss_that_was_estimated_has_no_share():
 def times(order=(15, 20), piece=(1.0, 1.5)):
     """Jobs that took exactly 20 minutes an order and 1.5 a piece; 15 and 1 were estimated."""
     quantities = np.array([10, 20, 40, 80])
-    new = order[1] + piece[1] * quantities
+    ratio, first = order[1] / order[0], np.array([1.0, 0, 0, 0])
+    once = order[0] + 20 * first  # the first job's artwork was new: 20 minutes estimated
     return SimpleNamespace(
         method=SimpleNamespace(name="Patch"), jobs=4, quantities=quantities,
         order=Learned("minutes an order", order[0], order[1], order[1] - 1, order[1] + 1),
         piece=Learned("minutes a piece", piece[0], piece[1], piece[1] - 0.1, piece[1] + 0.1),
-        estimated=np.column_stack([np.full(4, float(order[0])), piece[0] * quantities]),
-        actual=new, fit=Fit(np.array([order[1] / order[0], piece[1] / piece[0]]), np.eye(2) * 1e-4),
+        estimated=np.column_stack([once, piece[0] * quantities]),
+        actual=ratio * once + piece[1] * quantities,
+        fit=Fit(np.array([ratio, piece[1] / piece[0]]), np.eye(2) * 1e-4),
     )  # fmt: skip
 
 
@@ -128,10 +130,11 @@ def test_every_line_and_dot_of_the_times_is_inside_the_frame():
 
 
 def test_the_times_in_words():
-    """35 + 50 + 80 + 140 = 305 noted; 4 × 15 + 150 = 210 estimated: 45.2 % more."""
+    """35 + 50 + 80 + 140 and 26.67 for the artwork: 331.67 noted; 4 × 15 + 20 + 150 = 230
+    estimated: 44.2 % more."""
     said = TIMES.describe(times())
     assert (
-        said.finding == "Patch: 4 finished jobs took 45.2 % more minutes than operations.csv says"
+        said.finding == "Patch: 4 finished jobs took 44.2 % more minutes than operations.csv says"
     )
     assert said.rows[0] == ("minutes an order", "15", "20", "19", "21")
 
@@ -201,6 +204,8 @@ def test_fees_and_costs_that_count_move_the_best():
     assert priced(fees=0.05).best.price > plain
     part = priced(share=0.9)
     assert part.best.price < plain
+    assert part.expected(2.0, chance=0.5) == 100 * 0.5 * (2.0 - 0.9)
+    assert priced(fees=0.05).expected(2.0, chance=0.5) == 100 * 0.5 * (0.95 * 2.0 - 1)
     assert "contribution" in EXPECTED.describe(part).finding
     assert "contribution" in EXPECTED.frame(part).y.title
 
