@@ -4,6 +4,7 @@ import os
 import sqlite3
 import subprocess
 import sys
+import tempfile
 from datetime import date
 from pathlib import Path
 
@@ -243,19 +244,18 @@ except PricelabError as error:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="permissions as on Linux and macOS")
-def test_a_folder_that_may_only_be_read_is_read_and_says_so_when_written(tmp_path, root):
-    Records(tmp_path).add_jobs(jobs_of({}, {}))
-    for path in (tmp_path, *tmp_path.parents):
-        if path.stat().st_uid == os.getuid() and path.name.startswith(("pytest", "test_")):
-            path.chmod(0o755)
-    (tmp_path / FILE).chmod(0o444)
-    tmp_path.chmod(0o555)
-    try:
-        done = subprocess.run(
-            [sys.executable, "-c", LOCKED, tmp_path], cwd=root, capture_output=True, text=True
-        )
-    finally:
-        tmp_path.chmod(0o755)
+def test_a_folder_that_may_only_be_read_is_read_and_says_so_when_written(root):
+    """The folder lies where any user of the machine may look, unlike pytest's own."""
+    with tempfile.TemporaryDirectory() as folder:
+        Records(Path(folder)).add_jobs(jobs_of({}, {}))
+        (Path(folder) / FILE).chmod(0o444)
+        Path(folder).chmod(0o555)
+        try:
+            done = subprocess.run(
+                [sys.executable, "-c", LOCKED, folder], cwd=root, capture_output=True, text=True
+            )
+        finally:
+            Path(folder).chmod(0o755)
     assert done.stdout.splitlines() == [
         "2",
         "records.sqlite could not be used: the folder or the file may only be read. "
