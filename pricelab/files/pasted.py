@@ -96,8 +96,12 @@ class PastedBand:
 
 
 @lru_cache(4096)
-def read_band(text: str, mark: str, *, stitches: bool = False) -> PastedBand:
-    """A size band; `stitches` where the table goes by them, `mark` is '' where it is unsettled.
+def read_band(
+    text: str, mark: str, *, stitches: bool = False, in_thousands: bool = False
+) -> PastedBand:
+    """A size band; `stitches` where the table goes by them, or by thousands of them.
+
+    `mark` is the decimal mark, '' where it is unsettled.
 
     >>> read_band('up to 2 1/4"', ".").label, read_band("6000-7000 stitches", ".").label
     ('2 1/4', '6–7')
@@ -144,7 +148,8 @@ def read_band(text: str, mark: str, *, stitches: bool = False) -> PastedBand:
         return doubtful(_mend(text, bad))
     if stitches and not thousands:
         if band.upper < 500:
-            return doubtful("So few stitches are unlikely. Say whether thousands are meant.", band)
+            why = "So few stitches are unlikely. Say whether thousands are meant."
+            return doubtful("" if in_thousands else why, band)
         factor = Fraction(1, 1000)
     why = "It does not say whether its end belongs to it or to the next band." if under else ""
     return doubtful(why, _scaled(band, plain, factor, mark))

@@ -35,6 +35,7 @@ _GROUPED = re.compile(r"[0-9][.,'’][0-9]{3}")
 _LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
 _PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
 _PER_STITCHES = re.compile(r"(?:per|/) ?(?:1[,.]?000|thousand|k) ?st")
+_THOUSANDS = re.compile(r"thousands? (?:of )?stitches|stitches,? \(?(?:in )?(?:thousands|000|k)\b")
 _PER_MANY = re.compile(r"(?:per|/) ?(?:doz(?:en)?|dz|gross|100|hundred|1[,.]?000|thousand)\b")
 
 
@@ -177,7 +178,11 @@ class Reader:
             bands[0].read = ANY
             return Measure.ANY_SIZE, None
         stitches = named == [Measure.THOUSAND_STITCHES] and not per_stitches
-        reads = [read_band(cell.pasted, self.mark, stitches=stitches) for cell in bands]
+        thousands = bool(_THOUSANDS.search(self.about))
+        reads = [
+            read_band(cell.pasted, self.mark, stitches=stitches, in_thousands=thousands)
+            for cell in bands
+        ]
         for cell, read in zip(bands, reads, strict=True):
             cell.value, cell.read = read.band, read.label
             cell.doubt(read.why)

@@ -18,8 +18,10 @@ from openpyxl import Workbook
 from openpyxl.styles import Font
 
 from pricelab.errors import PricelabError
+from pricelab.files.gridfile import read_grid
 from pricelab.files.intake import Pasted, read_pasted, read_sheet_file
 from pricelab.files.printed import parse_band, parse_break
+from pricelab.files.savegrid import NewGrid
 from pricelab.texttable import text_table
 
 SHEETS = Path(__file__).parents[1] / "sheets"
@@ -289,6 +291,24 @@ def test_any_text_gives_grids_or_one_sentence_and_no_price_that_is_not_in_it(tex
         assert all(stands_in(price, text) for price in prices)
         empty = {(r, c) for r, row in enumerate(reading.cells) for c, x in enumerate(row) if not x}
         assert empty - {(0, 0)} <= reading.doubtful()
+
+
+OWN_GRIDS = sorted((Path(__file__).parents[2] / "data").glob("*/grids/*.*"))
+
+
+@pytest.mark.parametrize("path", OWN_GRIDS, ids=lambda path: path.stem)
+def test_a_grid_of_the_demo_shops_is_read_as_the_shop_reads_it(path):
+    """Our own form is a supplier's sheet like others."""
+    (reading,) = read_sheet_file(path.name, path.read_bytes()).readings
+    grid, _ = read_grid(path)
+    assert reading.doubts == ()
+    read, _ = NewGrid(
+        reading.cells, reading.measure, reading.unit, reading.per, reading.pack
+    ).check()
+    for name in ("measure", "unit", "per", "pack"):
+        assert getattr(read, name) == getattr(grid, name)
+    for name in ("bands", "breaks", "prices"):
+        assert getattr(read, name).tolist() == getattr(grid, name).tolist()
 
 
 # ---- files --------------------------------------------------------------------------------
