@@ -11,9 +11,11 @@ from pricelab.files.jobs import TYPES
 from pricelab.files.records import FILE, Records
 from pricelab.files.recordscsv import import_jobs
 from pricelab.files.shopfolder import ShopFolder
+from pricelab.money import show_money
 from pricelab.pictures.picture import Description
+from pricelab.quotes import repeat
 from pricelab.screens.controls import Choice, Press, Side, Typed, Words, length, pieces
-from pricelab.screens.html import described, paragraph, text
+from pricelab.screens.html import described, paragraph, table, text
 from pricelab.screens.panel import Panel, Shown
 
 NONE = ""
@@ -60,7 +62,8 @@ class NotingPanel(Panel):
             Press("It was won", lambda: self._decide("won")),
             Press("It was lost", lambda: self._decide("lost")),
         ]
-        self.shown, self.remembered = Shown(), Shown()
+        self.past = Choice("A quote's costs, then and today", {"none": NONE}, NONE, width="260px")
+        self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
         self.lay_out(
             [
                 [self.job, self.day, self.client, self.method, self.blank],
@@ -71,6 +74,8 @@ class NotingPanel(Panel):
                 [self.remembered],
                 [self.counter],
                 [self.quote, *self.ends],
+                [self.past],
+                [self.beside],
             ]
         )
 
@@ -83,7 +88,8 @@ class NotingPanel(Panel):
         }
         open_ones = quotes[quotes["status"] == "open"]["number"]
         self.quote.offer({names[key]: key for key in open_ones} or {"none is open": NONE})
-        self.sold.offer({"none": NONE} | {words: key for key, words in names.items()})
+        for control in (self.sold, self.past):
+            control.offer({"none": NONE} | {words: key for key, words in names.items()})
         rows = tuple(
             (
                 job["job"], f"{job['date']:%Y-%m-%d}", job["client"] or "not told",
@@ -109,6 +115,32 @@ class NotingPanel(Panel):
             else "Other headings are told once: Order no = job; Qty = quantity; Phone = note."
         )
         self.remembered.write(paragraph(words, "side"), words)
+        self._compare()
+
+    def _compare(self) -> None:
+        """The costs of a past quote as a repeat of it would have them, beside those of then."""
+        if self.past.value == NONE:
+            self.beside.write("")
+            return
+        quote = self._records.quote(self.past.value)
+        with self.answering(self.past):
+            costs = repeat(self._shop, quote, self._today())
+        rows = [
+            (line["label"], *(self._money(line[when]) for when in ("then", "now", "difference")))
+            for _, line in costs.iterrows()
+        ]
+        sums = costs[["then", "now", "difference"]].sum()
+        rows.append(("in all", *map(self._money, sums)))
+        finding = (
+            f"{number(quote.quantity)} pieces as in quote {quote.number} cost "
+            f"{self._money(sums['then'])} then; a repeat costs {self._money(sums['now'])} today"
+        )
+        told = Description(finding, ("What", "Then", "Today", "Difference"), tuple(rows))
+        listed = table(told.columns, told.rows, sums=(len(rows) - 1,))
+        self.beside.write(f"<h4>{text(finding)}</h4>{listed}", told)
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency).replace("-", "−")
 
     # ---- what is written --------------------------------------------------------------
 

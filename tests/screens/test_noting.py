@@ -163,3 +163,16 @@ def test_every_control_goes_to_its_ends(panel):
 def test_opening_it_writes_nothing(panel, folder):
     """No file is made before something is noted."""
     assert not (folder.folder / "records.sqlite").exists()
+
+
+def test_a_quote_s_costs_of_then_stand_beside_todays(folder):
+    """Nothing was kept of this one's costs; today 24 cost 24 × (3.00 + 2.00 + 0.50) + 6.00 of
+    freight = 138.00, and a repeat needs no set-up."""
+    Records(folder.folder).save_quote(a_quote("Q1"))
+    panel = NotingPanel(folder, lambda: ON)
+    assert panel.beside.words == ""
+    panel.past.set("Q1")
+    assert panel.beside.words.startswith(
+        "24 pieces as in quote Q1 cost $0.00 then; a repeat costs $138.00 today"
+    )
+    assert panel.beside.words.rstrip().endswith("$138.00")
