@@ -209,7 +209,7 @@ class Press:
             sentence = self._do()
         except PricelabError as error:
             sentence = str(error)
-        except Exception:  # noqa: BLE001 - a screen shows a sentence, never a traceback
+        except Exception:  # a screen shows a sentence, never a traceback
             sentence = UNFORESEEN
         self.said.value = f'<span role="status">{text(sentence)}</span>'
 
