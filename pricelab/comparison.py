@@ -102,7 +102,7 @@ class Comparison:
                 f'found "{by}" to compare by, expected one of {", ".join(FIGURES)}.'
             )
         shape = (len(self.sales), self.artwork.count, self.quantities.size)
-        figures = np.ma.masked_all(shape)
+        figures = np.ma.array(np.zeros(shape), mask=True)
         for at, sale in enumerate(self.sales):
             if sale.sheet is not None:
                 figures[at][np.ix_(sale.sizes, sale.quantities)] = FIGURES[by](sale)

@@ -23,8 +23,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 OWN = ROOT / ".venv"
 
-WEIGHT = {False: "about 800 MB, one to three minutes", True: "about 1 GB, one to three minutes"}
-"""Without and with what the tests need. Measured: 768 and 976 MB on disk, 41 s on a fast line."""
+WEIGHT = {False: "about 800 MB, one to three minutes", True: "about 1.2 GB, one to three minutes"}
+"""Without and with what the tests need. Measured: 768 and 1,239 MB on disk, a minute on a fast line."""
 
 ROOM = 2_000_000_000  # bytes: the libraries, and pip's copies while it unpacks them
 

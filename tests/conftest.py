@@ -2,8 +2,13 @@
 
 from pathlib import Path
 
+import pandas as pd
 import pytest
 from programs import program_or_skip
+
+# Text in frames is held as on a reader's machine: pyarrow, by which pandas would hold it, comes
+# with a data set of the tests alone.
+pd.set_option("mode.string_storage", "python")
 
 
 @pytest.fixture(scope="session")
