@@ -24,7 +24,7 @@ ROOT = Path(__file__).resolve().parents[1]
 OWN = ROOT / ".venv"
 
 WEIGHT = {False: "about 800 MB, one to three minutes", True: "about 1.2 GB, one to three minutes"}
-"""Without and with what the tests need. Measured: 768 and 1,239 MB on disk, a minute on a fast line."""
+"""Without and with what the tests need; 768 and 1,239 MB were measured on disk."""
 
 ROOM = 2_000_000_000  # bytes: the libraries, and pip's copies while it unpacks them
 
