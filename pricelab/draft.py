@@ -142,13 +142,7 @@ def _left_out(method: Method, blank: Blank, wished) -> list[str]:
 
 def _asked_today(listed: PriceList, today: PriceList) -> np.ndarray:
     """Today's price for every cell's size and first quantity, NaN where today has none."""
-    prices = np.full(listed.prices.shape, np.nan)
     if (listed.measure, listed.unit) != (today.measure, today.unit):
-        return prices
-    for band, size in enumerate(listed.sizes):
-        for tier, start in enumerate(listed.starts):
-            row = int(np.searchsorted(today.sizes, size - 1e-9))
-            column = int(np.searchsorted(today.starts, start, side="right")) - 1
-            if row < len(today.sizes) and column >= 0 and start <= today.last:
-                prices[band, tier] = today.prices[row, column]
-    return prices
+        return np.full(listed.prices.shape, np.nan)
+    band, tier, there = today.cells(listed.sizes[:, None], listed.starts)
+    return np.where(there, today.prices[band, tier], np.nan)

@@ -138,12 +138,16 @@ class Grid:
     def band_of(self, size):
         """Index of each size's band, same shape; `NotPossible` over the last band."""
         size = np.asarray(size, float)
-        if size.size and not size.max() <= self.bands[-1] + _EDGE:
+        if size.size and not self.holds(size.max()):
             raise NotPossible(
                 f"size {size.max():g} is over the last band of {self.name}, "
                 f"which ends at {self.bands[-1]:g}."
             )
         return _passed(self.bands[:-1] + _EDGE, size, "left")
+
+    def holds(self, size):
+        """Whether each size is in one of the bands, same shape."""
+        return np.asarray(size, float) <= self.bands[-1] + _EDGE
 
     def break_of(self, billed):
         """Index of each billed quantity's break, same shape (under the first break: the first)."""

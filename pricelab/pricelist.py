@@ -78,7 +78,7 @@ class PriceList:
     @property
     def tier_of_quantity(self) -> np.ndarray:
         """Index of the tier of each of `quantities`."""
-        return np.searchsorted(self.starts, self.quantities, side="right") - 1
+        return self.grid.break_of(self.quantities)
 
     @property
     def net(self) -> np.ndarray:
@@ -97,6 +97,16 @@ class PriceList:
         """The list as a grid, to look prices up in as in any other."""
         name = f"the list of {self.method} on {self.blank}"
         return Grid(name, self.measure, self.unit, self.sizes, self.starts, self.prices)
+
+    def cells(self, size, quantity):
+        """Band and tier of each size and quantity, broadcast, and whether the list has them.
+
+        Where it has not, band and tier are the nearest ones.
+        """
+        size, quantity = np.broadcast_arrays(np.asarray(size, float), np.asarray(quantity))
+        band = self.grid.band_of(np.minimum(size, self.sizes[-1]))
+        there = self.grid.holds(size) & (quantity >= self.starts[0]) & (quantity <= self.last)
+        return band, self.grid.break_of(quantity), there
 
     def price(self, size, quantity):
         """Shown price a piece at each size and quantity, broadcast; `NotPossible` off the list."""

@@ -1,10 +1,47 @@
 """One operator and several like machines: what a method's own minutes allow."""
 
+from dataclasses import dataclass
+
 from pricelab.errors import PricelabError
-from pricelab.month import Tending, tend
 from pricelab.shop import Level, Method, Operation, Rates
 
 _EACH = (Level.PIECE, Level.BATCH)
+
+
+@dataclass(frozen=True)
+class Tending:
+    """One operator tending `machines`: minutes a cycle, who waits, what a piece costs."""
+
+    machines: int
+    cycle: float
+    operator_idle: float
+    machine_idle: float
+    pieces_an_hour: float
+    cost_a_piece: float
+
+
+def tend(
+    machines: int, attended: float, alone: float, *, walk: float = 0.0, pieces: int = 1,
+    operator_rate: float = 0.0, machine_rate: float = 0.0,
+) -> Tending:  # fmt: skip
+    """One operator and several like machines (Niebel, *Methods, Standards, and Work Design*).
+
+    `attended` minutes keep operator and machine busy each cycle, `alone` the machine only,
+    `walk` the operator only; a cycle makes `pieces` on each machine; rates are an hour's.
+
+    >>> tend(2, attended=1.0, alone=3.0).cycle, tend(6, attended=1.0, alone=3.0).cycle
+    (4.0, 6.0)
+    """
+    if machines < 1 or min(attended, alone, walk) < 0 or attended + alone <= 0:
+        raise PricelabError("expected at least one machine, and minutes of 0 or more.")
+    busy = machines * (attended + walk)
+    cycle = max(attended + alone, busy)
+    made = machines * pieces
+    rate = (operator_rate + machines * machine_rate) / 60
+    return Tending(
+        machines, cycle, cycle - busy, cycle - attended - alone, made * 60 / cycle,
+        cycle * rate / made,
+    )  # fmt: skip
 
 
 def station_with_dwell(method: Method) -> str | None:

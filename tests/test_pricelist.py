@@ -125,3 +125,13 @@ def test_nobody_can_change_a_lists_prices_behind_its_back():
 def test_an_impossible_list_cannot_exist(changes, told):
     with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
         a_list(**changes)
+
+
+def test_cells_say_what_the_list_has_and_the_nearest_where_it_has_not():
+    """Sizes to 2.0 and 3.0 by tiers 12–23, 24–47 and 48–60: by hand."""
+    tiers = a_list(starts=[12, 24, 48], last=60)
+    band, tier, there = tiers.cells([[2.0], [2.001], [3.0001]], [11, 12, 47, 48, 60, 61])
+    np.testing.assert_array_equal(band, np.repeat([[0], [1], [1]], 6, axis=1))
+    np.testing.assert_array_equal(tier, [[0, 0, 1, 2, 2, 2]] * 3)
+    held = [False, True, True, True, True, False]
+    np.testing.assert_array_equal(there, [held, held, [False] * 6])

@@ -88,10 +88,8 @@ def _headings(lists: Iterable[PriceList], starts: list[int], shop: Shop) -> list
 
 
 def _cell(one: PriceList, band: int, start: int, decimals: int, mark: str) -> str:
-    if not one.starts[0] <= start <= one.last:
-        return ""
-    tier = int(np.searchsorted(one.starts, start, side="right")) - 1
-    return f"{one.prices[band, tier]:.{decimals}f}".replace(".", mark)
+    _, tier, there = one.cells(one.sizes[band], start)
+    return f"{one.prices[band, tier]:.{decimals}f}".replace(".", mark) if there else ""
 
 
 def _kept(text: str) -> tuple[str, str, dict[tuple[str, ...], str]]:
