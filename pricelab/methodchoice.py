@@ -57,12 +57,12 @@ class MethodChoice:
     @classmethod
     def of(cls, shop: Shop, offers: Offers, artwork: Artwork, *, first: bool = True):
         """Sell the artwork off every list of `offers`, smaller and larger, in every quantity."""
-        width, height = float(artwork.width), float(artwork.height)
+        width = float(artwork.width)
         widths = np.unique(np.append(_widths(shop, offers, artwork), width))
         lists = offers.lists
         last = max((one.last for one in lists), default=1)
         start = min((int(one.starts[0]) for one in lists), default=1)
-        like = Artwork(widths, widths * (height / width), artwork.unit, colours=artwork.colours)
+        like = _larger(artwork, widths)
         compared = Comparison.of(shop, lists, like, np.arange(start, last + 1), first=first)
         at = int(np.searchsorted(widths, width))
         return cls(shop, offers, artwork, widths, at, compared)
@@ -114,6 +114,12 @@ class MethodChoice:
         """A figure of the order, a piece: (lists, sizes, quantities)."""
         return self.comparison.figures(by) / self.quantities
 
+    @property
+    def estimates(self) -> dict[str, int]:
+        """Stitches of the artwork by method, where its cost goes by an estimate of them."""
+        decorations = [Decoration(method, self.artwork) for method in self.methods]
+        return {one.method.key: one.estimate for one in decorations if one.estimated}
+
     def in_house_or_not(self) -> tuple[tuple[int, int], ...]:
         """Pairs of lists of the same stitching: on a machine of one's own, and contracted out."""
         methods = self.methods
@@ -121,8 +127,7 @@ class MethodChoice:
             (own, out)
             for own, here in enumerate(methods) if here.stitching is not None
             for out, there in enumerate(methods)
-            if there.stitching is None and there.grid is not None and there.grid.by_stitches
-            and there.density == here.density
+            if there.stitching is None and there.by_stitches and there.density == here.density
         )  # fmt: skip
 
     def between(self, pair: tuple[int, int], by: str, *, least: bool) -> tuple[Phase, ...]:
@@ -134,6 +139,13 @@ class MethodChoice:
         return phases(leaders(figures[:, both], least=least), self.quantities[both])
 
 
+def _larger(artwork: Artwork, widths: np.ndarray) -> Artwork:
+    """The artwork in other widths, in its proportions; stitches grow with the area."""
+    grown = widths / artwork.width
+    stitches = None if artwork.stitches is None else artwork.stitches * grown**2
+    return Artwork(widths, artwork.height * grown, artwork.unit, stitches, artwork.colours)
+
+
 def _widths(shop: Shop, offers: Offers, artwork: Artwork) -> np.ndarray:
     """Widths, in steps, that some method can make on the blank in the artwork's proportions."""
     unit, step = artwork.unit, STEP[artwork.unit]
@@ -141,7 +153,7 @@ def _widths(shop: Shop, offers: Offers, artwork: Artwork) -> np.ndarray:
     widths = step * np.arange(1, int(widest / step + 1e-9) + 1)
     if not widths.size:
         return widths
-    like = Artwork(widths, widths * float(artwork.height) / float(artwork.width), unit)
+    like = _larger(artwork, widths)
     possible = np.zeros(widths.size, bool)
     for listed in offers.lists:
         possible |= _possible(shop.methods[listed.method], offers.blank, like)

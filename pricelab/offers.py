@@ -248,8 +248,7 @@ def _capital(sentence: str) -> str:
 def estimated_stitches(counter: Counter, wanted: Wanted) -> int | None:
     """Stitches that the price goes by where they are an estimate, else None."""
     method: Method = counter.shop.methods[wanted.method]
-    decoration = Decoration(method, artwork_of(counter, wanted))
-    return round(float(decoration.counted.stitches)) if decoration.estimated else None
+    return Decoration(method, artwork_of(counter, wanted)).estimate
 
 
 def inches_or_mm(value: float, unit: str) -> Length:

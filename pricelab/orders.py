@@ -25,11 +25,8 @@ class Decoration:
     @property
     def estimated(self) -> bool:
         """Whether the stitches that the method's cost goes by are an estimate."""
-        method = self.method
-        by_stitches = method.stitching is not None or (
-            method.grid is not None and method.grid.by_stitches
-        )
-        return by_stitches and self.artwork.stitches is None and method.density is not None
+        known = self.artwork.stitches is not None
+        return self.method.by_stitches and not known and self.method.density is not None
 
     @property
     def counted(self) -> Artwork:
@@ -40,6 +37,11 @@ class Decoration:
         width, height = self.artwork.in_unit(density.unit)
         stitches = width * height * density.filled * density.stitches
         return replace(self.artwork, stitches=stitches)
+
+    @property
+    def estimate(self) -> int | None:
+        """The stitches of one artwork where they are an estimate, else None."""
+        return round(float(self.counted.stitches)) if self.estimated else None
 
 
 @dataclass(frozen=True, eq=False)

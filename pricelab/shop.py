@@ -222,6 +222,11 @@ class Method:
                 f"{self.max_height:g} {self.unit}, expected both above 0."
             )
 
+    @property
+    def by_stitches(self) -> bool:
+        """Whether its cost goes by stitches, on a machine of one's own or contracted out."""
+        return self.stitching is not None or (self.grid is not None and self.grid.by_stitches)
+
     def setup_due(self, first: bool, on: date | None) -> float:
         """The set-up fee of an order: first or repeat, with the best promotion of the day."""
         if not first:

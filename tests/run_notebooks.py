@@ -22,7 +22,10 @@ def run(path: Path) -> None:
     os.environ["PYTHONPATH"] = str(ROOT)
     notebook = nbformat.read(path, as_version=4)
     NotebookClient(
-        notebook, timeout=120, resources={"metadata": {"path": str(path.parent)}}
+        notebook,
+        timeout=120,
+        coalesce_streams=True,  # how print is cut up is the machine's whim
+        resources={"metadata": {"path": str(path.parent)}},
     ).execute()
     nbformat.write(settled(notebook), path)
 

@@ -126,3 +126,30 @@ def test_an_artwork_that_nobody_can_make_has_a_reason_for_each_and_no_leader():
     assert len(unable) == len(folder.shop.methods)
     assert all(reason for _, reason in unable)
     assert (choice.lead("profit").leader[choice.at] == NOBODY).all()
+
+
+def test_given_stitches_grow_with_the_area_over_the_map(case):
+    """Twice as wide and as high takes four times the stitches; the artwork itself, those given."""
+    folder, offers, artwork = case
+    given = Artwork(artwork.width, artwork.height, artwork.unit, stitches=6_000)
+    choice = MethodChoice.of(folder.shop, offers, given)
+    assert not choice.estimates
+    row = choice.widths.size // 2
+    wide = choice.widths[row]
+    share = (wide / artwork.width) ** 2
+    larger = Artwork([wide], [wide * artwork.height / artwork.width], artwork.unit, [6_000 * share])
+    alone = compare(folder.shop, offers.lists, larger, [48], "cost")[:, 0, 0]
+    there = choice.comparison.figures("cost")[:, row, choice.column(48)]
+    np.testing.assert_array_equal(np.ma.getmaskarray(there), np.ma.getmaskarray(alone))
+    np.testing.assert_allclose(there.filled(0), alone.filled(0), rtol=1e-12)
+
+
+def test_estimated_stitches_are_told_by_method(case):
+    """By hand: 2.5 × 2 in or 60 × 40 mm, filled share and density as the demo's methods.csv."""
+    folder, offers, artwork = case
+    choice = MethodChoice.of(folder.shop, offers, artwork)
+    for key, count in choice.estimates.items():
+        density = folder.shop.methods[key].density
+        wide, high = artwork.in_unit(density.unit)
+        assert count == round(float(wide * high) * density.filled * density.stitches)
+    assert set(choice.estimates) == {m.key for m in choice.methods if m.by_stitches}

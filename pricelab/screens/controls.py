@@ -216,6 +216,9 @@ class Press:
 
 # ---- reading what was typed -----------------------------------------------------------
 
+MOST_STITCHES = 1_000_000
+"""More than a piece of headwear can hold: a slip of the finger."""
+
 
 def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
     """A reader of whole numbers of pieces.
@@ -234,6 +237,23 @@ def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
         )
 
     return parse
+
+
+def stitches(said: str) -> int | None:
+    """A reader of a stitch count; None where nothing is written.
+
+    >>> stitches("7,200"), stitches(" ")
+    (7200, None)
+    """
+    plain = said.strip().replace(",", "")
+    if not plain:
+        return None
+    if plain.isascii() and plain.isdigit() and 1 <= int(plain[:12]) <= MOST_STITCHES:
+        return int(plain)
+    raise PricelabError(
+        f'Found "{said.strip()}", expected the stitches of one piece, a whole number up to '
+        f"{MOST_STITCHES:,}, or nothing, to have them estimated. Write digits alone, such as 7200."
+    )
 
 
 def length(unit: str) -> Callable[[str], Length]:

@@ -13,7 +13,7 @@ from pricelab.money import show_money
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.leadmap import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
-from pricelab.screens.controls import Choice, Side, Slide, Typed, length, pieces
+from pricelab.screens.controls import Choice, Side, Slide, Typed, length, pieces, stitches
 from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.tables import account_table, standing_description
@@ -47,6 +47,8 @@ class MethodsPanel(Panel):
         self.height = Typed(f"Height ({unit})", length(unit), high, width="100px")
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="100px")
         self.colours = Slide("Colours", 1, 8, 1, width="130px")
+        self.stitches = Typed("Stitches, if known", stitches, "", width="130px")
+        self.stitches.show(any(method.by_stitches for method in shop.methods.values()))
         self.order = Side("Order", {"first": True, "repeat": False})
         self.goal = Side("Best by", {goal.name: goal.by for goal in GOALS.values()})
         self.what = Side("Curves of", {"profit a piece": PROFIT, "cost a piece": COST})
@@ -60,7 +62,7 @@ class MethodsPanel(Panel):
         self.curves = View(CURVES, "methods-curves")
         self.lay_out(
             [
-                [self.blank, self.width, self.height, self.pieces, self.colours],
+                [self.blank, self.width, self.height, self.pieces, self.colours, self.stitches],
                 [self.order, self.goal],
                 [self.map],
                 [self.finding],
@@ -81,15 +83,14 @@ class MethodsPanel(Panel):
         """The comparison that is asked for; the last one is kept while only the view changes."""
         unit = self._shop.unit
         wide, high = (float(control.value.to(unit)) for control in (self.width, self.height))
-        asked = (self.blank.value, wide, high, self.colours.value, self.order.value)
+        colours, count, first = self.colours.value, self.stitches.value, self.order.value
+        asked = (self.blank.value, wide, high, colours, count, first)
         if self._known[0] != asked:
             blank = self._shop.blanks[self.blank.value]
             if blank.key not in self._offers:
                 self._offers[blank.key] = offers_on(self._folder, blank)
-            artwork = Artwork(wide, high, unit, colours=self.colours.value)
-            choice = MethodChoice.of(
-                self._shop, self._offers[blank.key], artwork, first=self.order.value
-            )
+            artwork = Artwork(wide, high, unit, count, colours)
+            choice = MethodChoice.of(self._shop, self._offers[blank.key], artwork, first=first)
             self._known = (asked, choice)
         return self._known[1]
 
@@ -202,6 +203,9 @@ class MethodsPanel(Panel):
         )
         if any(self._planned(choice, one.method) for one in able):
             caption += " * has no list today: the prices are those of a planned one."
+        if choice.estimates:
+            said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
+            caption += f" Stitches a piece are estimated from the filled area: {', '.join(said)}."
         told = Description(caption, columns, tuple(rows))
         html = table(columns, rows, caption=caption, left=(0, 7)) if rows else ""
         html = f'<div class="pl-close">{html}</div>'

@@ -123,6 +123,22 @@ def test_more_colours_cost_vinyl_more(panel):
     assert float(three["Cut vinyl"].strip(" $")) > float(one["Cut vinyl"].strip(" $"))
 
 
+def test_stitches_are_marked_as_estimated_until_they_are_typed(panel):
+    """2.5 × 2 in, half of it filled with 2,000 a square inch: 5,000; foam needs 2,300."""
+    told = "Stitches a piece are estimated from the filled area: Flat (own machine) 5,000, Raised "
+    assert told in panel.table.words
+    before = panel.table.words
+    panel.stitches.set("5,000")
+    assert "estimated" not in panel.table.words
+    own = [row for row in rows(before) if row[0].strip() == "Flat (own machine)"]
+    assert own == [row for row in rows(panel.table.words) if row[0].strip() == own[0][0].strip()]
+    panel.stitches.set("5k")
+    assert panel.stitches.words == (
+        'Found "5k", expected the stitches of one piece, a whole number up to 1,000,000, or '
+        "nothing, to have them estimated. Write digits alone, such as 7200."
+    )
+
+
 def test_curves_name_the_best_first(panel):
     panel.what.set("cost")
     assert "has the lowest cost" in panel.curves.words
