@@ -8,11 +8,21 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
+from tempfile import TemporaryDirectory
 
 from pricelab import __version__
 from pricelab.errors import PricelabError
 from pricelab.exitcodes import DONE, NOT_USABLE
-from pricelab.folders import NOTEBOOKS, ROOT, SHOP_VARIABLE, shop_folder
+from pricelab.folders import (
+    DEMO_SHOP,
+    NOTEBOOKS,
+    ROOT,
+    SHOP_VARIABLE,
+    SHOPS_VARIABLE,
+    opened_last,
+    shop_folder,
+    shown,
+)
 
 START = "0-start.ipynb"
 CLIENT_PAGE = "2-quantity-breaks.ipynb"
@@ -235,7 +245,10 @@ def _command(
 
 def _shop(command):
     command.add_argument(
-        "--shop", metavar="FOLDER", help="your shop's folder (default: the invented demo shop)"
+        "--shop",
+        metavar="FOLDER",
+        help="your shop's folder, or its name in the folder shops (default: the one chosen last in "
+        "the workbook, or else the invented demo shop)",
     )
 
 
@@ -275,10 +288,23 @@ def open_workbook(options: argparse.Namespace) -> int:
     """Serve the notebooks until Ctrl-C."""
     from pricelab.screens import launch
 
-    shop = shop_folder(options.shop)
+    named = options.shop or os.environ.get(SHOP_VARIABLE)
+    if not named:
+        _say_which()
+    shop = shop_folder(named) if named else None  # the notebooks follow the choice made in one
     with launch.workbook(NOTEBOOKS, shop, START, options.port) as served:
         launch.show(served, browser=not options.no_browser)
     return DONE
+
+
+def _say_which() -> None:
+    """Say which shop was chosen last, and how the demo's is reached."""
+    if opened_last() is not None:
+        try:
+            demo = DEMO_SHOP.relative_to(ROOT).as_posix()
+            print(f"Your shop is {shown(shop_folder())}. The invented one: --shop {demo}")
+        except PricelabError as error:  # its folder is gone: the notebooks say so too
+            print(error, file=sys.stderr)
 
 
 def open_client_page(options: argparse.Namespace) -> int:
@@ -297,10 +323,12 @@ def run_tests(options: argparse.Namespace) -> int:
     import pytest
 
     os.chdir(ROOT)
-    os.environ.pop(SHOP_VARIABLE, None)  # the notebooks are checked on the demo shop
     paths = [str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])]
     os.environ["PYTHONPATH"] = os.pathsep.join(paths)
-    return int(pytest.main([*PYTEST, *options.rest]))
+    os.environ.pop(SHOP_VARIABLE, None)  # the notebooks are checked on the demo shop
+    with TemporaryDirectory() as none:  # whatever shops the developer has
+        os.environ[SHOPS_VARIABLE] = none
+        return int(pytest.main([*PYTEST, *options.rest]))
 
 
 PYTEST = (

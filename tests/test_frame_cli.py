@@ -84,3 +84,64 @@ def test_the_shop_is_the_one_named_or_the_one_told_or_the_demo(monkeypatch, tmp_
     monkeypatch.setenv(folders.SHOP_VARIABLE, str(tmp_path / "told"))
     assert folders.shop_folder() == (tmp_path / "told").resolve()
     assert folders.shop_folder(tmp_path / "named") == (tmp_path / "named").resolve()
+
+
+def test_the_shop_chosen_last_is_taken_where_none_is_named(monkeypatch, tmp_path):
+    """One's own shops go by their names too; a folder of that name comes first."""
+    monkeypatch.delenv(folders.SHOP_VARIABLE, raising=False)
+    monkeypatch.setenv(folders.SHOPS_VARIABLE, str(tmp_path / "shops"))
+    monkeypatch.chdir(tmp_path)
+    mine = tmp_path / "shops" / "Mützen 帽子"
+    mine.mkdir(parents=True)
+    assert folders.shop_folder() == folders.DEMO_SHOP
+    (tmp_path / "shops" / folders.OPENED).write_text("Mützen 帽子\n", "utf-8")
+    assert folders.shop_folder() == mine
+    assert folders.shop_folder("Mützen 帽子") == mine
+    (tmp_path / "Mützen 帽子").mkdir()
+    assert folders.shop_folder("Mützen 帽子") == tmp_path / "Mützen 帽子"
+    with pytest.raises(PricelabError, match=r'^There is no folder "\.\./shops"\.'):
+        folders.shop_folder("../shops")
+
+
+def test_a_shop_chosen_last_that_is_gone_is_told(monkeypatch, tmp_path):
+    """By its folder, with what to do; what is no text names none."""
+    monkeypatch.delenv(folders.SHOP_VARIABLE, raising=False)
+    monkeypatch.setenv(folders.SHOPS_VARIABLE, str(tmp_path))
+    (tmp_path / folders.OPENED).write_text("Gone")
+    with pytest.raises(PricelabError, match="Gone") as told:
+        folders.shop_folder()
+    assert str(told.value) == (
+        f'There is no folder "{tmp_path / "Gone"}" any more, the shop that was chosen last. Put it '
+        "back, or choose another in the notebook on your own shop."
+    )
+    (tmp_path / folders.OPENED).write_bytes(b"\xff\xfe")
+    assert folders.shop_folder() == folders.DEMO_SHOP
+
+
+def test_the_workbook_says_which_shop_is_yours(monkeypatch, tmp_path, capsys):
+    """And leaves the choice to the notebooks, where none is named; a lost one stops nothing."""
+    from pricelab.screens import launch
+
+    opened = []
+
+    @launch.contextmanager
+    def pretend(notebooks, shop, first, port):
+        opened.append(shop)
+        yield launch.Served("", None)
+
+    monkeypatch.setattr(launch, "workbook", pretend)
+    monkeypatch.setattr(launch, "show", lambda served, browser: None)
+    monkeypatch.delenv(folders.SHOP_VARIABLE, raising=False)
+    monkeypatch.setenv(folders.SHOPS_VARIABLE, str(tmp_path))
+    assert cli.main([]) == 0
+    (tmp_path / "Mine").mkdir()
+    (tmp_path / folders.OPENED).write_text("Mine")
+    assert cli.main([]) == 0
+    assert capsys.readouterr().out == (
+        f"Your shop is {tmp_path / 'Mine'}. The invented one: --shop data/harbour-caps\n"
+    )
+    (tmp_path / "Mine").rmdir()
+    assert cli.main([]) == 0
+    assert "the shop that was chosen last" in capsys.readouterr().err
+    assert cli.main(["--shop", str(tmp_path)]) == 0
+    assert opened == [None, None, None, tmp_path]

@@ -1,16 +1,12 @@
 """Putting new figures into single cells of the shop's tables, and nothing else in them."""
 
-import csv
-import io
 from collections.abc import Sequence
 from pathlib import Path
 
 from pricelab.errors import PricelabError
-from pricelab.files.csvfile import separator_of
+from pricelab.files.csvsheet import CsvSheet
 from pricelab.learning import Change
 from pricelab.paper.saving import save_whole
-
-_BOM = b"\xef\xbb\xbf"
 
 
 def table_of(folder: Path, changes: Sequence[Change]) -> Path:
@@ -42,32 +38,14 @@ def amend(folder: Path, changes: Sequence[Change], seen: bytes) -> Path:
 
 def amended(content: bytes, changes: Sequence[Change]) -> bytes:
     """The `content` of a CSV file with the cells changed."""
-    text = content.decode("utf-8-sig")
-    separator = separator_of(text)
-    mark = "," if separator == ";" else "."
-    lines = list(io.StringIO(text, newline=""))
-    rows, ends = [], []
-    reader = csv.reader(lines, delimiter=separator, strict=True)
-    for row in reader:
-        rows.append(row)
-        ends.append(reader.line_num)
-    header = next(row for row in rows if "".join(row).strip() and row[0].strip()[:1] != "#")
-    headings = [" ".join(cell.split()) for cell in header]
+    sheet = CsvSheet.of(content)
     for change in changes:
-        if change.place.column not in headings:
+        place = change.place
+        if place.column not in sheet.headings:
             raise PricelabError(
-                f'{change.place.file} has no column "{change.place.column}". Add it, write '
-                f"{change.after} in row {change.place.row}, and run this notebook again."
+                f'{place.file} has no column "{place.column}". Add it, write '
+                f"{change.after} in row {place.row}, and run this notebook again."
             )
-        row = rows[change.place.row - 1]
-        row += [""] * (len(headings) - len(row))
-        row[headings.index(change.place.column)] = change.after.replace(".", mark)
-    for number in sorted({change.place.row - 1 for change in changes}, reverse=True):
-        start = ends[number - 1] if number else 0
-        last = lines[ends[number] - 1]
-        out = io.StringIO()
-        csv.writer(
-            out, delimiter=separator, lineterminator=last[len(last.rstrip("\r\n")) :]
-        ).writerow(rows[number])
-        lines[start : ends[number]] = [out.getvalue()]
-    return _BOM * content.startswith(_BOM) + "".join(lines).encode()
+        after = change.after.replace(".", sheet.mark)
+        sheet = sheet.with_cell(place.row - 1, place.column, after)
+    return sheet.content

@@ -16,8 +16,9 @@ import numpy as np
 
 from pricelab.files.cells import BadCell
 from pricelab.files.csvfile import separator_of
+from pricelab.files.marks import NOTE
 from pricelab.files.rawtable import ODD_SPACES
-from pricelab.files.tables import NOTE, REQUIRED, Column
+from pricelab.files.tables import REQUIRED, Column
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pricelab.files.csvfile import csv_cells
 from pricelab.files.faults import Report, one_line
+from pricelab.files.marks import TO_REPLACE, count_marked, marked
 from pricelab.files.xlsxfile import xlsx_cells
 from pricelab.grids import Place
 
@@ -144,7 +145,23 @@ def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
         )
         return None
     headings = tuple(" ".join(cell.split()) for cell in filled[0].cells)  # they may be wrapped
-    return RawTable(file, mark, replace(filled[0], cells=headings), tuple(filled[1:]))
+    table = RawTable(file, mark, replace(filled[0], cells=headings), tuple(filled[1:]))
+    _warn_of_marked(table, [row.cells[0] for row in rows if row.cells], report)
+    return table
+
+
+def _warn_of_marked(table: RawTable, firsts: Iterable[str], report: Report) -> None:
+    """Warn of rows whose note, and of a table whose remark, says that it is to be replaced."""
+    count = count_marked(table.header.cells, [row.cells for row in table.rows])
+    whole = any(first.startswith("#") and marked(first) for first in firsts)
+    if count or whole:
+        many = f"{count} row{'s' if count > 1 else ''}" if count else "a table"
+        report.warn(
+            Place(table.file),
+            f'{many} marked "{TO_REPLACE}"',
+            "figures of your own",
+            "Put yours in and take the mark away.",
+        )
 
 
 def _trimmed(number: int, cells: Iterable[str]) -> Row:

@@ -6,14 +6,12 @@ from pathlib import Path
 
 from pricelab.files.cells import BadCell, Reader, nearest, words
 from pricelab.files.faults import Report, quoted
+from pricelab.files.marks import NOTE
 from pricelab.files.rawtable import RawTable, Row, find_file, read_raw
 from pricelab.grids import Place
 
 REQUIRED = object()
 """The default of a column whose cells must not be empty."""
-
-NOTE = "note"
-"""A column every table may have and nobody reads."""
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from pricelab.errors import PricelabError
-from pricelab.folders import ROOT, SHOP_VARIABLE
+from pricelab.folders import ROOT, SHOP_VARIABLE, SHOPS_VARIABLE, shops_folder
 
 LOOPBACK = "127.0.0.1"
 _CLIENT_TITLE = "What does my order cost?"
@@ -71,8 +71,13 @@ class Served:
 
 
 @contextmanager
-def workbook(notebooks: Path, shop: Path, first: str, port: int | None = None) -> Iterator[Served]:
-    """JupyterLab on the folder `notebooks`, opened at the notebook `first`, for the `shop`."""
+def workbook(
+    notebooks: Path, shop: Path | None, first: str, port: int | None = None
+) -> Iterator[Served]:
+    """JupyterLab on the folder `notebooks`, opened at the notebook `first`, for the `shop`.
+
+    Without a shop the notebooks take the one that was chosen last, also while they are open.
+    """
     with _home() as home:
         port = free_port(port)
         token = secrets.token_urlsafe(24)
@@ -191,7 +196,8 @@ def _environment(home, shop):
         "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
         "IPYTHONDIR": str(home / "ipython"),
         "PYTHONPATH": os.pathsep.join(paths),
-        SHOP_VARIABLE: str(shop.resolve()),
+        SHOPS_VARIABLE: str(shops_folder().resolve()),
+        **({} if shop is None else {SHOP_VARIABLE: str(shop.resolve())}),
     }
 
 
