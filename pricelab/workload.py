@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.costing import cost_sheet
+from pricelab.defaults import blank_named, method_named
 from pricelab.errors import PricelabError
 from pricelab.month import Mix
 from pricelab.orders import Order
@@ -109,7 +110,7 @@ class Workload:
         return self.contribution / np.array(hours)
 
 
-def workload(shop: Shop, jobs: "pd.DataFrame", *, labour_monthly: bool = False) -> Workload:
+def workload(shop: Shop, jobs: "pd.DataFrame") -> Workload:
     """The workload of finished jobs, in the order of the shop's methods.
 
     Months are counted from the first job's day to the last one's, both included. Raises
@@ -128,14 +129,14 @@ def workload(shop: Shop, jobs: "pd.DataFrame", *, labour_monthly: bool = False) 
             "There is no finished job to plan a month by. Write some into jobs.csv, or plan "
             "by single orders."
         )
-    return Workload(kinds, _months(jobs), tuple(skipped), labour_monthly)
+    return Workload(kinds, _months(jobs), tuple(skipped))
 
 
 def _costed(shop: Shop, job: dict) -> tuple:
-    method = shop.methods[job["method"]]
+    method, blank = method_named(shop, job["method"]), blank_named(shop, job["blank"])
     artwork = Artwork(job["width"], job["height"], shop.unit)
     first = job["order"] == "first"
-    order = Order.of(shop.blanks[job["blank"]], job["quantity"], method, artwork, first=first)
+    order = Order.of(blank, job["quantity"], method, artwork, first=first)
     sheet = cost_sheet(shop, order)
     labour = sheet.total(line for line in sheet.lines if line.element is Element.LABOUR)
     variable = float(sheet.moving) + Fees.due(shop, method).on(job["charged"])

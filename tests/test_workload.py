@@ -63,9 +63,9 @@ def test_the_mix_and_its_contribution_by_hand(load):
     assert load.hours_a_piece == {OPERATOR: pytest.approx([1 / 60])}
 
 
-def test_minutes_paid_by_the_month_do_not_move_with_the_orders(folder):
+def test_minutes_paid_by_the_month_do_not_move_with_the_orders(load):
     """18.00 of labour stay: 48.90 + 18.00."""
-    paid = workload(folder.shop, folder.jobs, labour_monthly=True)
+    paid = replace(load, labour_monthly=True)
     assert paid.mix.contribution == pytest.approx(66.90 / 36)
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.errors import PricelabError
-from pricelab.files.jobs import KEY, TYPES
+from pricelab.files.jobs import TYPES, with_recorded
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import ShopFolder
@@ -18,14 +18,8 @@ if TYPE_CHECKING:
 
 
 def finished_jobs(folder: ShopFolder) -> "pd.DataFrame":
-    """Finished jobs of jobs.csv and of the book; one that is in both is as the book has it."""
-    import pandas as pd
-
-    recorded = Records(folder.folder).jobs()
-    if recorded.empty:
-        return folder.jobs
-    both = pd.concat([folder.jobs, recorded], ignore_index=True)
-    return both[~both.duplicated(list(KEY), keep="last")].astype({"quote": "str"})
+    """Finished jobs as `folder` was read, and those that were noted in the book since."""
+    return with_recorded(folder.jobs, Records(folder.folder).jobs())
 
 
 def sold_on(folder: ShopFolder) -> "pd.DataFrame":

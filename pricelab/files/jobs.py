@@ -60,6 +60,16 @@ def job_columns(
     )
 
 
+def with_recorded(jobs: "pd.DataFrame", recorded: "pd.DataFrame | None") -> "pd.DataFrame":
+    """Jobs as read, and those of the book; one that is in both is as the book has it."""
+    import pandas as pd
+
+    if recorded is None or recorded.empty:
+        return jobs
+    both = pd.concat([jobs, recorded], ignore_index=True)
+    return both[~both.duplicated(list(KEY), keep="last")].astype({"quote": "str"})
+
+
 def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.DataFrame":
     """The sound jobs, typed as in `TYPES`, under their row numbers; empty without a file.
 

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pricelab.files import jobs, pastquotes, pricelists, settings
+from pricelab.errors import PricelabError
+from pricelab.files import jobs, pastquotes, pricelists, records, settings
 from pricelab.files.blanks import read_blanks
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.methods import MethodFiles, read_methods
@@ -29,8 +30,9 @@ TABLES = (
 class ShopFolder:
     """A folder without faults: the shop, today's lists, the finished jobs, and warnings.
 
-    `jobs` has the columns of `pricelab.files.jobs.TYPES` under the row numbers of the file,
-    `quotes` those of `pricelab.files.pastquotes.TYPES`.
+    `jobs` are those of jobs.csv and of the book of records, with the columns of
+    `pricelab.files.jobs.TYPES`; `quotes` are those of quotes.csv, with the columns of
+    `pricelab.files.pastquotes.TYPES`.
     """
 
     folder: Path
@@ -64,6 +66,7 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
         report,
     )
     finished = jobs.read_jobs(folder, job_columns, report)
+    finished = jobs.with_recorded(finished, _recorded(folder, report))
     asked = pastquotes.read_quotes(folder, pastquotes.quote_columns(job_columns), report)
     _warn_of_strangers(folder, report)
     report.raise_faults()
@@ -91,6 +94,20 @@ def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Sho
         conditions=said.get("conditions"),
         largest_order=said.get("largest order"),
     )
+
+
+def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":
+    """The jobs of the book; None, with a warning, where it cannot be read."""
+    try:
+        return records.Records(folder).jobs()
+    except PricelabError as error:
+        report.warn(
+            Place(records.FILE),
+            "a book of records that cannot be read",
+            "the one that this workbook keeps; its jobs and quotes are left out",
+            str(error),
+        )
+        return None
 
 
 def _check_folder(folder: Path, report: Report) -> None:

@@ -1,6 +1,7 @@
 """The owner's panel on the month: what it must sell, what work to take, whose hours are short."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -30,8 +31,8 @@ class MonthPanel(Panel):
 
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
-        self._loads = {paid: workload(shop, folder.jobs, labour_monthly=paid)
-                       for paid in (False, True)}  # fmt: skip
+        by_hour = workload(shop, folder.jobs)
+        self._loads = {False: by_hour, True: replace(by_hour, labour_monthly=True)}
         self._charges = period_charges(shop)
         load = self._loads[False]
         self._names = short_names(kind.name for kind in load.kinds)

@@ -7,6 +7,7 @@ import pytest
 from smallshop import write_shop
 
 from pricelab.costsheet import Why
+from pricelab.defaults import quantities_sold
 from pricelab.files.faults import ShopFaults
 from pricelab.files.happened import finished_jobs, quotes_asked, sold_on
 from pricelab.files.pastquotes import TYPES
@@ -15,6 +16,7 @@ from pricelab.files.shopfolder import read_shop
 from pricelab.grids import Place
 from pricelab.quotes import Quote, QuotedPart
 from pricelab.shop import Element, Level
+from pricelab.workload import workload
 
 QUOTES = """\
 quote,date,method,blank,width,height,quantity,order,price each,set-up charged,won
@@ -122,3 +124,38 @@ def test_jobs_of_the_tables_and_of_the_book_stand_together_once(folder):
     assert sorted(jobs.index) == ["1", "2", "3"]
     assert jobs.loc["1", "attended minutes"] == 77.0
     assert pd.isna(jobs.loc["2", "attended minutes"])
+    again = read_shop(folder.folder)
+    pd.testing.assert_frame_equal(again.jobs.set_index("job"), jobs)
+    assert finished_jobs(again).reset_index(drop=True).equals(again.jobs.reset_index(drop=True))
+
+
+def test_a_noted_job_weighs_in_the_breaks_and_in_the_month(folder):
+    """Two jobs of 20 in jobs.csv, and one of 30 noted in the book."""
+    Records(folder.folder).add_jobs(folder.jobs.iloc[[1]].assign(job="3", quantity=30))
+    again = read_shop(folder.folder)
+    method = again.shop.methods["patch"]
+    assert sorted(quantities_sold(again, method)) == [20, 20, 30]
+    [kind] = workload(again.shop, again.jobs).kinds
+    assert (kind.orders, kind.pieces) == (3, 70)
+
+
+def test_a_noted_job_of_a_method_that_is_given_up_is_left_out_of_the_month(folder):
+    """Its reason is told; jobs.csv is held to the methods of today, the book keeps what was."""
+    Records(folder.folder).add_jobs(folder.jobs.iloc[[1]].assign(job="3", method="stamped"))
+    again = read_shop(folder.folder)
+    load = workload(again.shop, again.jobs)
+    assert [kind.orders for kind in load.kinds] == [2]
+    assert load.skipped == (("3", 'There is no method "stamped". Name one of: patch.'),)
+
+
+def test_a_book_that_cannot_be_read_is_warned_of_and_hinders_nothing_else(folder):
+    """The price list does not hang on it."""
+    (folder.folder / "records.sqlite").write_bytes(b"no book at all" * 100)
+    again = read_shop(folder.folder)
+    assert len(again.jobs) == 2
+    assert [str(warning) for warning in again.warnings] == [
+        "records.sqlite: found a book of records that cannot be read, expected the one that "
+        "this workbook keeps; its jobs and quotes are left out. records.sqlite could not be used: "
+        "it is damaged, or no such file. Put your last copy of it in its place, and try again. "
+        "Nothing was changed."
+    ]
