@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.files.cells import BadCell
+from pricelab.files.cells import BadCell, words
 from pricelab.files.csvfile import separator_of
 from pricelab.files.marks import NOTE
 from pricelab.files.rawtable import ODD_SPACES
@@ -32,7 +32,7 @@ _ODD = tuple(sign.encode() for sign in ODD_SPACES)
 def _doubtful(content: bytes) -> bool:
     """Whether something stands in the file that only the careful reader takes out of cells."""
     odd = not content.isascii() and any(sign in content for sign in _ODD)
-    return odd or b"\0" in content or b'""' in content
+    return odd or b"\0" in content
 
 
 def sound_frame(
@@ -57,7 +57,7 @@ def sound_frame(
     missing = {x.name for x in columns if x.default is REQUIRED} - set(known)
     if missing or len(set(known)) < len(known) or not set(known) <= {x.name for x in columns}:
         return None
-    loose = rb'[^\n\r"%b]"[^\n\r"%b]' % (separator.encode(), separator.encode())
+    loose = rb'""|[^\n\r"%b]"[^\n\r"%b]' % (separator.encode(), separator.encode())
     if b'"' in content and re.search(loose, content):
         return None
     try:
@@ -80,7 +80,7 @@ def sound_frame(
             else:
                 text = np.full(len(index), "", object)
             parts[column.name] = _read(text, column, mark, types[column.name])
-        return pd.DataFrame(parts, index=index)
+        return pd.DataFrame(parts, index=index, copy=False)
     except (BadCell, ValueError, Warning):  # ParserError is a ValueError
         return None
 
@@ -106,12 +106,14 @@ def _read(texts, column: Column, mark: str, kind: str):
     """A column's values, of the pandas type `kind`; raises `BadCell` where one cannot be read."""
     import pandas as pd
 
-    codes, different = pd.factorize(texts)
+    codes, different = (None, texts) if column.read is words else pd.factorize(texts)
     values = [text.strip() for text in different]
     if "" in values and column.default is REQUIRED:
         raise BadCell("some text", "Fill in the cell.")
-    values = [column.read(text, mark) if text else column.default for text in values]
-    return pd.array(values, dtype=kind).take(codes)
+    if column.read is not words or "" in values:
+        values = [column.read(text, mark) if text else column.default for text in values]
+    values = pd.array(values, dtype=kind)
+    return values if codes is None else values.take(codes)
 
 
 def inner_bytes(folder: Path, file: str) -> bytes | None:

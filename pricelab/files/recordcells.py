@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 _MOST = 1e11  # money up to here is held to the ten-thousandth by a float
 
 
-def rows_of(table: Table, frame: "pd.DataFrame"):
-    """The rows of a frame as the table keeps them; an error names the first cell that is wrong.
+def columns_of(table: Table, frame: "pd.DataFrame") -> dict[str, list]:
+    """The columns of a frame as the table keeps them; an error names the first cell that is wrong.
 
     Columns of the table that the frame does not have are empty.
     """
@@ -23,8 +23,7 @@ def rows_of(table: Table, frame: "pd.DataFrame"):
     if unknown:
         known = ", ".join(table.columns)
         raise PricelabError(f'found a column "{unknown[0]}", expected columns of {known}.')
-    columns = [_kept(table, name, frame) for name in table.columns]
-    return zip(*columns, strict=True)
+    return {name: _kept(table, name, frame) for name in table.columns}
 
 
 def _kept(table: Table, name: str, frame: "pd.DataFrame") -> list:
@@ -43,20 +42,20 @@ def _kept(table: Table, name: str, frame: "pd.DataFrame") -> list:
 
 def _texts(column, name: str, optional: bool) -> list:
     """Texts as they are read from files; each different one is looked at once."""
-    codes, different = _different(column.to_numpy(object))
+    texts = column.tolist()
+    different = dict.fromkeys(texts)
     whole = "".join(map(str, different))
-    plain = whole.isascii() and whole.isprintable() and " " not in whole
-    kept = list(different) if plain else [_text(str(text), name) for text in different]
-    if name in ("job", "number") and ("#" in whole or not all(kept)):
-        wrong = next((text for text in kept if not text or text.startswith("#")), None)
+    if not whole.isascii() or not whole.isprintable() or " " in whole:
+        clean = {text: _text(str(text), name) for text in different}
+        texts, different = [clean[text] for text in texts], clean.values()
+    if name in ("job", "number") and ("#" in whole or "" in different):
+        wrong = next((text for text in different if not text or text.startswith("#")), None)
         if wrong is not None:
             raise PricelabError(
                 f'found "{wrong}" for the {name}, expected a number or a name '
                 "that does not begin with #."
             )
-    if optional:
-        kept = [text or None for text in kept]
-    return np.array(kept, object)[codes].tolist()
+    return [text or None for text in texts] if optional else texts
 
 
 def _text(text: str, name: str) -> str:
@@ -67,19 +66,15 @@ def _text(text: str, name: str) -> str:
 
 
 def _days(column, name: str, *, optional: bool) -> list:
-    codes, different = _different(column.to_numpy("datetime64[D]").astype(np.int64))
+    import pandas as pd
+
+    days = column.to_numpy("datetime64[D]").astype(np.int64)
+    codes, different = pd.factorize(days)
     texts = different.astype("datetime64[D]").astype(str).astype(object)
     if not optional and "NaT" in texts:
         raise PricelabError(f'found no day in "{name}", expected one such as 2026-11-25.')
     texts[texts == "NaT"] = None
     return texts[codes].tolist()
-
-
-def _different(values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Where each value stands among the different ones, and those."""
-    import pandas as pd
-
-    return pd.factorize(values, use_na_sentinel=False)
 
 
 def _figures(column, name: str, kind: Kind) -> list:

@@ -6,16 +6,17 @@ it. Two windows can write at once; the second waits its turn.
 """
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.errors import PricelabError
 from pricelab.files.quotetables import quote_from, quote_tables
-from pricelab.files.recordcells import frame_of, rows_of
+from pricelab.files.recordcells import columns_of, frame_of
 from pricelab.files.recordschema import (
     CHANGES,
     HEADINGS,
@@ -36,6 +37,9 @@ FILE = "records.sqlite"
 WAIT = 20.0
 """Seconds that one window waits for another to finish writing."""
 
+
+_AT_ONCE = 50
+"""Rows that one statement puts into a table: a long list is taken over in fewer steps."""
 
 _CACHE = 50_000
 """Kilobytes of the file that may be held in memory while a long list is taken over."""
@@ -62,9 +66,9 @@ class Records:
         is, so that a file can be taken over again; with `replace` it is put anew. A job that
         names a quote wins it.
         """
-        rows = rows_of(JOBS, jobs)
+        columns = columns_of(JOBS, jobs)
         with self.writing() as book:
-            count = insert(book, JOBS, rows, replace=replace)
+            count = insert(book, JOBS, columns, replace=replace)
             if "quote" in jobs:
                 book.execute(_WIN)
         return count
@@ -81,7 +85,7 @@ class Records:
             frames = quote_tables(quote)
             for table in (QUOTES, PARTS, LINES):
                 frame = frames[table.name]
-                if insert(book, table, rows_of(table, frame)) < len(frame):
+                if insert(book, table, columns_of(table, frame)) < len(frame):
                     raise PricelabError(
                         f"{FILE} has a quote {quote.number} already. Give this one a new number."
                     )
@@ -136,7 +140,7 @@ class Records:
 
         frame = pd.DataFrame({"column": headings.values(), "heading": headings.keys()}, dtype="str")
         with self.writing() as book:
-            insert(book, HEADINGS, rows_of(HEADINGS, frame), replace=True)
+            insert(book, HEADINGS, columns_of(HEADINGS, frame), replace=True)
 
     def changes(self) -> "pd.DataFrame":
         """What was changed in the shop by what its jobs taught, in order."""
@@ -220,18 +224,28 @@ WHERE status <> 'won' AND number IN (SELECT quote FROM jobs)
 """
 
 
-def insert(book: sqlite3.Connection, table: Table, rows: Iterable[tuple], *, replace=False) -> int:
-    """Put rows into a table; how many were put. Those that are there stay, unless told."""
-    names = ", ".join(f'"{name}"' for name in table.columns)
-    marks = ", ".join("?" * len(table.columns))
+def insert(
+    book: sqlite3.Connection, table: Table, columns: Mapping[str, Sequence], *, replace=False
+) -> int:
+    """Put rows, by their columns, into a table; how many were put. Those that are there stay,
+    unless told.
+    """
+    filled = {
+        name: column for name, column in columns.items() if any(x is not None for x in column)
+    }
+    names = ", ".join(f'"{name}"' for name in filled)
+    marks = f"({', '.join('?' * len(filled))})"
     key = ", ".join(f'"{name}"' for name in table.key)
     others = [name for name in table.columns if name not in table.key]
     anew = ", ".join(f'"{name}" = excluded."{name}"' for name in others)
     then = f"UPDATE SET {anew}" if replace else "NOTHING"
-    before = book.total_changes
-    book.executemany(
-        f"INSERT INTO {table.name} ({names}) VALUES ({marks}) ON CONFLICT ({key}) DO {then}", rows
-    )
+    before, rows = book.total_changes, zip(*filled.values(), strict=True)
+    while some := list(chain.from_iterable(islice(rows, _AT_ONCE))):
+        all_marks = ", ".join([marks] * (len(some) // len(filled)))
+        book.execute(
+            f"INSERT INTO {table.name} ({names}) VALUES {all_marks} ON CONFLICT ({key}) DO {then}",
+            some,
+        )
     return book.total_changes - before
 
 

@@ -49,7 +49,7 @@ def import_csv(records: Records) -> int:
         raise PricelabError(f"There are no CSV files in {COPY}. Copy them there.")
     with records.writing() as book:
         return sum(
-            insert(book, table, ([_kept(row[name]) for name in table.columns] for row in rows))
+            insert(book, table, {x: [_kept(row[x]) for row in rows] for x in table.columns})
             for table, rows in read
         )
 

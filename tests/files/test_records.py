@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from test_estimates import jobs_of
 
 from pricelab.errors import PricelabError
-from pricelab.files.recordcells import frame_of, rows_of
+from pricelab.files.recordcells import columns_of, frame_of
 from pricelab.files.records import FILE, Records
 from pricelab.files.recordschema import JOBS, STEPS, TABLES
 from pricelab.files.recordscsv import COPY, export_csv, import_csv
@@ -52,6 +52,28 @@ def test_a_recorded_job_stays_as_it_is_unless_it_is_put_anew(tmp_path):
     assert records.jobs()["charged"].tolist() == [1.00, 2.00]
 
 
+def test_a_job_put_anew_forgets_what_it_no_longer_tells(tmp_path):
+    """Minutes were noted by mistake: the job put anew has none."""
+    records = Records(tmp_path)
+    records.add_jobs(jobs_of({"attended minutes": 70.0, "machine minutes": 4.5}))
+    records.add_jobs(jobs_of({"machine minutes": 5.0}), replace=True)
+    job = records.jobs().iloc[0]
+    assert pd.isna(job["attended minutes"])
+    assert job["machine minutes"] == 5.0
+
+
+@pytest.mark.parametrize("count", [49, 50, 51, 150])
+def test_a_long_list_goes_in_whole_with_each_job_once(tmp_path, count):
+    """Fifty rows go into the file at once; the first job stands again as the last one."""
+    jobs = jobs_of(*({"charged": float(at)} for at in range(1, count + 1)))
+    twice = pd.concat([jobs, jobs.head(1).assign(charged=0.0)])
+    records = Records(tmp_path)
+    assert records.add_jobs(twice) == count
+    assert records.jobs().set_index("job")["charged"].to_dict() == {
+        str(at): float(at) for at in range(1, count + 1)
+    }
+
+
 def test_every_cent_comes_back_to_the_cent(tmp_path):
     """Each amount from .00 to 99.99, and large ones, as the decimal it was."""
     cents = np.arange(10_000)
@@ -84,7 +106,8 @@ def test_any_job_comes_back_from_the_book_and_from_its_csv(tmp_path_factory, row
     one, other = (Records(tmp_path_factory.mktemp("book")) for _ in range(2))
     jobs = jobs_of(*rows).drop_duplicates(list(JOBS.key))
     jobs["job"] = [f"{at}{name}" for at, name in enumerate(jobs["job"])]
-    wanted = frame_of(JOBS, list(rows_of(JOBS, jobs)))  # texts without spaces round them
+    rows = zip(*columns_of(JOBS, jobs).values(), strict=True)
+    wanted = frame_of(JOBS, list(rows))  # texts without spaces round them
     one.add_jobs(jobs)
     kept = one.jobs()
     pd.testing.assert_frame_equal(
