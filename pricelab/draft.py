@@ -38,11 +38,21 @@ FIRST_SIZES = 6
 
 
 @dataclass(frozen=True)
+class OwnPrice:
+    """A printed price set by hand, of the band that ends at `size` in the tier from `start` on."""
+
+    size: float
+    start: int
+    price: float
+
+
+@dataclass(frozen=True)
 class Wish:
     """What a list shall be: `starts` as told, or the best breaks for a number of `tiers`.
 
     The first tier starts at `first`, the last ends at `last`; `sizes` are the bands' upper
-    ends in the measure of the method's list, `places` where a chosen break may stand.
+    ends in the measure of the method's list, `places` where a chosen break may stand. `own`
+    prices stand in place of the planned ones, as far as the list has their cells.
     """
 
     method: str
@@ -56,6 +66,7 @@ class Wish:
     rounding: Rounding
     starts: tuple[int, ...] | None = None
     places: tuple[int, ...] = FRIENDLY
+    own: tuple[OwnPrice, ...] = ()
 
     def rules(self, shop: Shop) -> PricingRules:
         """The shop's pricing rules with the wish in them."""
@@ -70,7 +81,8 @@ class Draft:
     `shop` prices by the wish; `frontier` holds the best breaks for 1, 2, … tiers; `today`
     is today's list of the same method and blank as judged by the same rules, or None;
     `today_prices[band, tier]` is what it asks for each cell's size and first quantity, NaN
-    where it has no price; `notes` say what was left out and why.
+    where it has no price; `own[band, tier]` says which prices were set by hand; `notes` say
+    what was left out and why.
     """
 
     shop: Shop
@@ -78,6 +90,7 @@ class Draft:
     frontier: tuple[Breaks, ...]
     today: Audit | None
     today_prices: np.ndarray
+    own: np.ndarray
     notes: tuple[str, ...]
 
 
@@ -113,6 +126,7 @@ def draft(folder: "ShopFolder", wish: Wish) -> Draft:
     frontier = best_breaks(shop, method, blank, sizes, quantities, weights, MOST_TIERS, wish.places)
     starts = wish.starts or frontier[min(wish.tiers, len(frontier)) - 1].starts
     listed = plan(shop, method, blank, starts, last, sizes=sizes, weights=weights)
+    listed, own = _with_own(listed, wish.own)
     today = todays_list(folder, method, blank)
     today_judged, today_prices = None, np.full(listed.prices.shape, np.nan)
     if today is not None:
@@ -122,7 +136,16 @@ def draft(folder: "ShopFolder", wish: Wish) -> Draft:
         except NotPossible as error:
             notes.append(f"Today's list cannot be judged: {error}")
     judged = audit(shop, listed, weights)
-    return Draft(shop, judged, frontier, today_judged, today_prices, tuple(notes))
+    return Draft(shop, judged, frontier, today_judged, today_prices, own, tuple(notes))
+
+
+def _with_own(listed: PriceList, own: tuple[OwnPrice, ...]) -> tuple[PriceList, np.ndarray]:
+    """The list with the prices set by hand, and which these are."""
+    prices, by_hand = listed.prices.copy(), np.zeros(listed.prices.shape, bool)
+    for one in own:
+        cell = np.isclose(listed.sizes, one.size)[:, None] & (listed.starts == one.start)
+        prices[cell], by_hand[cell] = one.price, True
+    return replace(listed, prices=prices), by_hand
 
 
 def _places_like(starts: tuple[int, ...]) -> tuple[int, ...]:

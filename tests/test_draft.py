@@ -8,7 +8,7 @@ import smallshop
 
 from pricelab.account import account_of
 from pricelab.cautions import HOT, MOVING, TAX, cautions_for
-from pricelab.draft import DOZENS, draft, opening_wish
+from pricelab.draft import DOZENS, OwnPrice, draft, opening_wish
 from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
 from pricelab.methodcosts import method_costs
@@ -40,6 +40,18 @@ def test_the_draft_of_todays_tiers_is_the_list_that_holds(folder, wish):
     np.testing.assert_allclose(drafted.judged.price_list.prices, smallshop.PRICES)
     assert drafted.judged.holding.all()
     assert drafted.judged.price_list.setup == smallshop.SETUP
+
+
+def test_a_price_set_by_hand_stands_and_is_judged_like_any_other(folder, wish):
+    """20 pieces at 8.00 leave 8.00 × .95 − 6.815 = .785, 9.8 %: under the floor of 20 %."""
+    own = (OwnPrice(2.0, 12, 8.00), OwnPrice(2.0, 18, 1.00), OwnPrice(9.0, 12, 1.00))
+    drafted = draft(folder, replace(wish, own=own))
+    expected = np.array(smallshop.PRICES)
+    expected[0, 1] = 8.00
+    np.testing.assert_allclose(drafted.judged.price_list.prices, expected)
+    assert drafted.own.tolist() == [[False, True, False], [False] * 3]
+    assert drafted.judged.holding.tolist() == [[True, False, True], [True] * 3]
+    assert account_of(drafted.judged, 0, 1, 20).margin == pytest.approx(0.785 / 8)
 
 
 def test_todays_prices_stand_beside(folder, wish):

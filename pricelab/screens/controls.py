@@ -239,6 +239,29 @@ def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
     return parse
 
 
+def price(decimals: int) -> Callable[[str], float | None]:
+    """A reader of a price, to so many decimals; None where nothing is written.
+
+    >>> price(2)("12,5"), price(2)("")
+    (12.5, None)
+    """
+
+    def parse(said: str) -> float | None:
+        plain = said.strip().replace(",", ".")
+        whole, _, part = plain.partition(".")
+        if not plain:
+            return None
+        digits = (whole + part).isascii() and whole.isdigit() and (part or "0").isdigit()
+        if digits and len(whole) <= 7 and len(part) <= decimals and float(plain) > 0:
+            return float(plain)
+        raise PricelabError(
+            f'Found "{said.strip()}", expected a price such as {12.5:.{decimals}f}, or nothing, '
+            "to have it planned. Write digits and a point alone."
+        )
+
+    return parse
+
+
 def stitches(said: str) -> int | None:
     """A reader of a stitch count; None where nothing is written.
 

@@ -6,7 +6,7 @@ from functools import partial
 from pricelab.account import account_of
 from pricelab.audit import Audit, Trouble
 from pricelab.breaks import FRIENDLY
-from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, Wish, draft, opening_wish
+from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, OwnPrice, Wish, draft, opening_wish
 from pricelab.figures import number
 from pricelab.files.savelist import FILE, list_file, save_list
 from pricelab.files.shopfolder import ShopFolder, read_shop
@@ -28,6 +28,7 @@ from pricelab.screens.controls import (
     Tick,
     Typed,
     pieces,
+    price,
     rising,
     size,
 )
@@ -83,6 +84,9 @@ class PriceListPanel(Panel):
         self.shown = Side("Look at", {"the new list": NEW, "today's list": TODAY})
         self.band = Choice("Size", {"": 0}, width="170px")
         self.tier = Choice("Pieces", {"": 0}, width="130px")
+        self.own = Typed("Your own price", price(shop.decimals), "", width="130px")
+        self._own: dict[tuple[float, int], float] = {}
+        self._own_of: tuple[float, int] | None = None
         self.finding = Pick("Findings: choose one to see its cell")
         self.verdict, self.table, self.said = Shown(), Shown(), Shown()
         self.account = Shown()
@@ -104,7 +108,7 @@ class PriceListPanel(Panel):
                     self.starts,
                 ],
                 [self.verdict],
-                [self.shown, self.band, self.tier],
+                [self.shown, self.band, self.tier, self.own],
                 [self.table],
                 [self.staircase],
                 [self.finding],
@@ -125,6 +129,7 @@ class PriceListPanel(Panel):
     def _open(self) -> None:
         """Put the controls to where drafting this method on this blank begins."""
         self._opened = (self.method.value, self.blank.value)
+        self._own, self._own_of = {}, None
         method = self._shop.methods[self.method.value]
         wish = opening_wish(self._folder, method, self._shop.blanks[self.blank.value])
         measure = list_measure(method)
@@ -144,7 +149,7 @@ class PriceListPanel(Panel):
             self.method.value, self.blank.value, self.sizes.value, self.first.value, self._last,
             self.tiers.value, self.target.value / 100, self.floor.value / 100,
             self.rounding.value, self.starts.value if self.by.value == TYPED else None,
-            self.places.value,
+            self.places.value, tuple(OwnPrice(*cell, asked) for cell, asked in self._own.items()),
         )  # fmt: skip
 
     # ---- what is shown ----------------------------------------------------------------
@@ -153,6 +158,7 @@ class PriceListPanel(Panel):
         """Draft the list of the wish and show it, or today's, and the cell that is asked for."""
         if self._opened != (self.method.value, self.blank.value):
             self._open()
+        self._note_own()
         typed = self.by.value == TYPED
         self.starts.show(typed)
         for control in (self.tiers, self.places, self.first):
@@ -169,6 +175,7 @@ class PriceListPanel(Panel):
         today = self.shown.value == TODAY and drafted.today is not None
         judged = drafted.today if today else drafted.judged
         band, tier = self._cell(judged)
+        self._offer_own(drafted, band, tier, today)
         self._say_verdict(drafted, judged)
         self._draw_table(drafted, judged, (band, tier), today)
         words = size_label(judged.price_list, band)
@@ -188,6 +195,23 @@ class PriceListPanel(Panel):
         self.band.offer({size_label(listed, at): at for at in range(len(listed.sizes))})
         self.tier.offer({tier_label(listed, at): at for at in range(len(listed.starts))})
         return self.band.value, self.tier.value
+
+    def _note_own(self) -> None:
+        """Keep what stands in the field for the cell that it was shown for."""
+        if self._own_of is not None:
+            self._own.pop(self._own_of, None)
+            if self.own.value is not None:
+                self._own[self._own_of] = self.own.value
+
+    def _offer_own(self, drafted: Draft, band: int, tier: int, today: bool) -> None:
+        """The field for the cell that is looked at; today's list is not changed by it."""
+        listed = drafted.judged.price_list
+        cell = None if today else (float(listed.sizes[band]), int(listed.starts[tier]))
+        self.own.show(not today)
+        if cell != self._own_of:
+            self._own_of = cell
+            asked = self._own.get(cell)
+            self.own.set("" if asked is None else f"{asked:.{self._shop.decimals}f}")
 
     def _explain(self, judged: Audit, band: int, tier: int) -> None:
         """The account of the chosen cell, in a sentence or line by line."""
@@ -211,6 +235,10 @@ class PriceListPanel(Panel):
         if judged.price_list.setup:
             setup = show_money(judged.price_list.setup, drafted.shop.currency)
             notes.append(f"Set-up is a line of its own: {setup} on a first order.")
+        by_hand = int(drafted.own.sum())
+        if by_hand:
+            what = "One price is" if by_hand == 1 else f"{by_hand} prices are"
+            notes.append(f"{what} your own; empty its field to have it planned again.")
         if self.shown.value == TODAY and drafted.today is None:
             notes.append("There is no list of this method on this blank today.")
         notes.append(tax_note(drafted.shop.pricing.tax))
@@ -221,7 +249,8 @@ class PriceListPanel(Panel):
 
     def _draw_table(self, drafted: Draft, judged: Audit, here, today: bool) -> None:
         beside = None if today else drafted.today_prices
-        shown = PriceTable(judged, drafted.shop, beside, "" if today else "today", here)
+        own = None if today else drafted.own
+        shown = PriceTable(judged, drafted.shop, beside, "" if today else "today", here, own)
         self.table.write(shown.html(), shown.description())
 
     def _say_findings(self, drafted: Draft, judged: Audit, band: int, tier: int) -> None:

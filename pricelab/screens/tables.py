@@ -23,13 +23,17 @@ _RANGE = 0.25
 
 @dataclass(frozen=True, eq=False)
 class PriceTable:
-    """A judged list as shown: `beside[band, tier]` another price of the same cell or NaN."""
+    """A judged list as shown: `beside[band, tier]` another price of the same cell or NaN.
+
+    `own[band, tier]` says which prices were set by hand, `here` which cell is looked at.
+    """
 
     judged: Audit
     shop: Shop
     beside: np.ndarray | None = None
     beside_name: str = ""
     here: tuple[int, int] | None = None
+    own: np.ndarray | None = None
 
     def description(self) -> Description:
         """The same in words: by size and tier the price, the least margin, whether it holds."""
@@ -42,7 +46,7 @@ class PriceTable:
                     (
                         size_label(listed, band),
                         tier_label(listed, tier),
-                        self._money(listed.prices[band, tier]),
+                        self._money(listed.prices[band, tier]) + self._whose(band, tier),
                         percent(judged.worst_margin[band, tier]),
                         "holds" if judged.holding[band, tier] else "does not hold",
                         *([was or "none"] if self.beside_name else []),
@@ -89,8 +93,9 @@ class PriceTable:
             mark = "▼ "
         kind = f' class="{" ".join(kinds)}"' if kinds else ""
         price = self._money(self.judged.price_list.prices[band, tier])
-        was = self._beside(band, tier)
+        was, whose = self._beside(band, tier), self._whose(band, tier)
         said = f'<span class="pl-was">{text(was)}</span>' if was else ""
+        said += f'<span class="pl-own">{text(whose)}</span>' if whose else ""
         return (
             f'<td{kind} style="background:{self._tint(margin)}"><b>{text(price)}</b>'
             f"<span>{mark}{text(percent(margin, 0))}</span>{said}</td>"
@@ -100,6 +105,9 @@ class PriceTable:
         if self.beside is None or np.isnan(self.beside[band, tier]):
             return ""
         return self._money(self.beside[band, tier])
+
+    def _whose(self, band: int, tier: int) -> str:
+        return " your own" if self.own is not None and self.own[band, tier] else ""
 
     def _money(self, amount: float) -> str:
         return show_money(amount, self.shop.currency)

@@ -37,6 +37,42 @@ def test_every_cell_shows_its_price_margin_and_todays_price(panel):
     assert "<span>30 %</span>" in panel.table.box.value
 
 
+def test_a_price_of_ones_own_belongs_to_its_cell_and_is_judged(panel, shop):
+    """12 pieces at 8.00 lose: (8.00 × .95 − 8.025) / 8.00 = −5.3 %. Emptied, the plan's is back."""
+    panel.tier.set(1)
+    panel.own.set("8,00")
+    assert cells(panel) == ["$25.10", "$8.00", "$10.50", "$26.95", "$14.25", "$12.30"]
+    assert re.search(r"12–23 +\$8\.00 your own +−5\.3 % +does not hold", panel.table.words)
+    assert "1 of 6 prices does not hold" in panel.verdict.words
+    assert "One price is your own; empty its field" in panel.verdict.words
+    panel.tier.set(2)
+    assert panel.own.widget.value == ""
+    panel.target.set(45)  # another draft: it stays
+    assert cells(panel)[1] == "$8.00"
+    panel.tier.set(1)
+    assert panel.own.widget.value == "8.00"
+    panel.files[0].press()
+    assert "8.00" in (shop / "price_list.csv").read_text()
+    panel.shown.set(TODAY)
+    assert panel.own.box.layout.display == "none"
+    assert "your own" not in panel.table.words
+    panel.shown.set("new")
+    panel.own.set("")
+    assert cells(panel)[1] != "$8.00"
+    assert "your own" not in panel.verdict.words
+
+
+def test_a_price_that_is_none_is_answered_beside_its_field(panel):
+    before = cells(panel)
+    for entry in ("8.005", "0", "-8", "eight", "1e3"):
+        panel.own.set(entry)
+        assert panel.own.words == (
+            f'Found "{entry}", expected a price such as 12.50, or nothing, to have it planned. '
+            "Write digits and a point alone."
+        )
+        assert cells(panel) == before
+
+
 def test_a_target_out_of_bounds_is_answered_beside_it(panel):
     """The list stays."""
     before = cells(panel)
