@@ -6,8 +6,9 @@ from matplotlib.colors import rgb_to_hsv, to_rgb
 
 from pricelab.pictures import look
 from pricelab.pictures.axes import new_axes
-from pricelab.pictures.cap_front import CAP_FRONT, CapFront, describe, frame, sketch_of
+from pricelab.pictures.cap_front import CAP_FRONT, CapFront, describe, frame
 from pricelab.pictures.picture import Live
+from pricelab.pictures.sketches import sketch_of
 
 FITS = CapFront("Cap", "Patch", "in", (5, 2.5), (4, 2), "cap")
 TOO_WIDE = CapFront("Cap", "Patch", "in", (5, 2.5), (6, 2), "cap", "Too wide.", (5, 1.625))
