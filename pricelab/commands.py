@@ -14,11 +14,12 @@ from pricelab import defaults, figures, supplier, wording
 from pricelab.audit import audit
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.exitcodes import BAD_NEWS, DONE
+from pricelab.files import cells
 from pricelab.files.gridfile import read_grid
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.folders import shop_folder
 from pricelab.paper.clientcopy import ClientCopy
-from pricelab.paper.saving import save_whole
+from pricelab.paper.saving import file_stem, save_whole, told
 from pricelab.planning import list_measure
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Method
@@ -122,15 +123,17 @@ def export(options: argparse.Namespace) -> int:
     on = options.on or datetime.now().astimezone().date()
     judged = audit(folder.shop, price_list, defaults.weights_of(folder, price_list))
     copy = ClientCopy.of(folder.shop, price_list, on)
-    name = re.sub(r"[^\w-]+", "-", f"{price_list.method}-{price_list.blank}")
+    name, to = file_stem(price_list.method, price_list.blank), Path(options.to)
     files = {
         f"{name}-price-list.csv": list_csv(copy, "," if options.decimal_comma else "."),
         f"{name}-price-list.xlsx": list_xlsx(copy),
         f"{name}-price-list.pdf": list_pdf(copy),
         f"{name}-workings-not-for-clients.xlsx": workings_xlsx(folder.shop, judged, on),
     }
+    with told(to / next(iter(files))):
+        to.mkdir(parents=True, exist_ok=True)
     for file, content in files.items():
-        print(f"Saved {save_whole(Path(options.to) / file, content)}")
+        print(f"Saved {save_whole(to / file, content)}")
     return DONE
 
 
@@ -156,8 +159,8 @@ def sizes(text: str) -> tuple[str, ...]:
 def day(text: str) -> date:
     """A day such as 2026-11-25."""
     try:
-        return date.fromisoformat(text)
-    except ValueError:
+        return cells.day(text, ".")
+    except cells.BadCell:
         raise argparse.ArgumentTypeError(
             f'found "{text}", expected a day such as 2026-11-25'
         ) from None

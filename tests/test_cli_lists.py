@@ -299,7 +299,10 @@ def test_a_place_that_cannot_be_saved_to_is_told(run):
     """The sentence names the file."""
     code, out, err = run("export", "patch", "cap", "--to", "small/shop.csv")
     assert (code, out) == (2, "")
-    assert err.startswith(f'Could not save "{Path("small/shop.csv/patch-cap-price-list.csv")}" (')
+    assert err == (
+        f'Could not save "{Path("small/shop.csv/patch-cap-price-list.csv")}": a file is in the '
+        "place of its folder. Move that file away and try again; nothing was changed.\n"
+    )
 
 
 # ---- words that will not do -----------------------------------------------------------

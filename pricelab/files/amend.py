@@ -27,13 +27,7 @@ def amend(folder: Path, changes: Sequence[Change], seen: bytes) -> Path:
     `seen` is what the file held when the changes were worked out: where it is another by
     now, nothing is written.
     """
-    path = table_of(folder, changes)
-    if not path.is_file() or path.read_bytes() != seen:
-        raise PricelabError(
-            f"{path.name} was changed since this page read it, perhaps in another tab. "
-            "Run this notebook again, then accept."
-        )
-    return save_whole(path, amended(seen, changes))
+    return save_whole(table_of(folder, changes), amended(seen, changes), seen=seen)
 
 
 def amended(content: bytes, changes: Sequence[Change]) -> bytes:

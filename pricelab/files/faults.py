@@ -74,11 +74,12 @@ def quoted(text: str) -> str:
 
 
 class Report:
-    """Gathers the faults and warnings of one reading."""
+    """Gathers the faults and warnings of one reading, and what each file `held` then."""
 
     def __init__(self):
         self.faults: list[Fault] = []
         self.warnings: list[Fault] = []
+        self.held: dict[str, bytes] = {}
 
     def fault(self, place: Place, found: str, expected: str, mend: str) -> None:
         """Note a fault and read on."""

@@ -45,10 +45,13 @@ def read_grid(path: Path | str) -> tuple[Grid, tuple[Fault, ...]]:
 
 def grid_in(folder: Path, file: str, report: Report) -> Grid | None:
     """The grid in `file`, named from the shop's `folder`; None, with all its faults, if faulty."""
-    before = len(report.faults)
     table = read_raw(folder, file, report)
-    if table is None:
-        return None
+    return None if table is None else grid_of(table, report)
+
+
+def grid_of(table: RawTable, report: Report) -> Grid | None:
+    """The grid that a table is; None, with all its faults, if faulty."""
+    before, file = len(report.faults), table.file
     heading = read_cell(
         table.header.cell(0), table.mark, _heading, Place(file, table.header.number), report
     )

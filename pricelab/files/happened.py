@@ -10,6 +10,7 @@ from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.paper.orderfile import QUOTES, read_order
+from pricelab.paper.saving import BEGUN
 from pricelab.quotes import kept_estimates, quote_of
 from pricelab.response import asked, asked_then
 
@@ -41,7 +42,11 @@ def counter_orders(folder: ShopFolder) -> list[Path]:
     """The orders of quotes saved across the counter that are not in the book yet, by number."""
     known = set(Records(folder.folder).quotes()["number"])
     saved = sorted((folder.folder / QUOTES).glob("*/order-*.json"))
-    return [path for path in saved if path.parent.name not in known]
+    return [
+        path
+        for path in saved
+        if path.parent.name not in known and not path.parent.name.startswith(BEGUN)
+    ]
 
 
 def take_quotes(folder: ShopFolder) -> tuple[int, tuple[str, ...]]:

@@ -4,6 +4,7 @@ Blank rows and rows that begin with # are left out; row numbers are the spreadsh
 """
 
 import re
+import time
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -118,7 +119,7 @@ def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
         )
         return None
     try:
-        content = path.read_bytes()
+        content = _at_rest(path)
     except OSError as error:
         report.fault(
             Place(file),
@@ -127,8 +128,32 @@ def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
             "Close it in other programs and allow it to be read.",
         )
         return None
+    if content is None:
+        report.fault(
+            Place(file),
+            "a file that another program is writing",
+            "one that is whole",
+            "Wait until it is saved there, and try again.",
+        )
+        return None
+    report.held[file] = content
+    return raw_table(content, file, report)
+
+
+def _at_rest(path: Path) -> bytes | None:
+    """What a file holds that nobody writes to meanwhile; None where somebody does not end."""
+    for wait in (0.02, 0.1, 0.4, 0):
+        before, content, after = path.stat(), path.read_bytes(), path.stat()
+        if (before.st_mtime_ns, len(content)) == (after.st_mtime_ns, after.st_size):
+            return content
+        time.sleep(wait)
+    return None
+
+
+def raw_table(content: bytes, file: str, report: Report) -> RawTable | None:
+    """The table that `content` is, of the kind that the name `file` says; or None, with a fault."""
     before = len(report.faults)
-    if path.suffix == ".xlsx":
+    if file.endswith(".xlsx"):
         mark, cells = ".", xlsx_cells(content, file, report)
     else:
         mark, cells = csv_cells(content, file, report)

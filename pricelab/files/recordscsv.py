@@ -15,7 +15,7 @@ from pricelab.files.rawtable import read_raw
 from pricelab.files.records import Records, insert
 from pricelab.files.recordschema import JOBS, MONEY, TABLES, Kind, Table
 from pricelab.files.tables import REQUIRED, Column, distinct, read_records
-from pricelab.paper.saving import save_whole
+from pricelab.paper.saving import beside, check_writable, place, told
 from pricelab.shop import Shop
 
 COPY = "records-copy"
@@ -23,13 +23,25 @@ COPY = "records-copy"
 
 
 def export_csv(records: Records) -> list[Path]:
-    """Write every table of the book as a CSV file in the folder `COPY`; the files' paths."""
-    with records.reading() as book:
-        texts = {table.name: _text(book, table) for table in TABLES}
+    """Write every table of the book as a CSV file in the folder `COPY`; the files' paths.
+
+    None takes its place before all are on the disk. Should the machine stop between two
+    places, rows are there before those they hang on, and `import_csv` refuses them.
+    """
     into = Path(records.folder) / COPY
-    if into.is_symlink():
-        raise PricelabError(f"{COPY} is a link out of the shop's folder. Make it a folder.")
-    return [save_whole(into / f"{name}.csv", text.encode()) for name, text in texts.items()]
+    with told(into), records.reading() as book:
+        texts = {f"{table.name}.csv": _text(book, table).encode() for table in TABLES}
+        if into.is_symlink():
+            raise PricelabError(f"{COPY} is a link out of the shop's folder. Make it a folder.")
+    paths = [into / name for name in texts]
+    with told(into), beside(into, texts) as part:
+        into.mkdir(exist_ok=True)
+        for path in paths:
+            if path.exists():
+                check_writable(path)
+        for path in reversed(paths):
+            place(part / path.name, path)
+    return paths
 
 
 def import_csv(records: Records) -> int:

@@ -2,24 +2,27 @@
 
 import csv
 import io
+import os
 import re
-import tempfile
+import unicodedata
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 from pricelab.errors import PricelabError
-from pricelab.files.faults import Fault, quoted
-from pricelab.files.gridfile import heading_of, read_grid
-from pricelab.files.rawtable import SUFFIXES
+from pricelab.files.faults import Fault, Report, in_order, quoted
+from pricelab.files.gridfile import grid_of, heading_of
+from pricelab.files.rawtable import SUFFIXES, raw_table
 from pricelab.grids import PER_PIECE, Grid
-from pricelab.paper.saving import save_whole
+from pricelab.paper.saving import check_writable, held, save_whole, told
 from pricelab.sizes import Measure
 
 GRIDS, OLD = "grids", "old"
 
-_NAME = re.compile(r"(?!(?:con|prn|aux|nul|com[0-9]|lpt[0-9])$)[^\W_][\w -]{0,38}\w", re.IGNORECASE)
+_NAME = re.compile(
+    r"(?!(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])$)[^\W_][\w -]{0,38}\w", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True)
@@ -57,10 +60,11 @@ class NewGrid:
 
     def check(self, name: str = "grid") -> tuple[Grid, tuple[Fault, ...]]:
         """The grid as it would be read, and what is worth a look; raises `ShopFaults`."""
-        with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / f"{name}.csv"
-            path.write_text(self.csv(), "utf-8")
-            return read_grid(path)
+        report = Report()
+        table = raw_table(self.csv().encode(), f"{name}.csv", report)
+        grid = None if table is None else grid_of(table, report)
+        report.raise_faults()
+        return grid, in_order(report.warnings)
 
     def _each(self, price: str) -> str:
         """A price for one piece, to a hundredth of a cent; what is no price stays as it is."""
@@ -78,6 +82,7 @@ def save_grid(
     It is read back before it is taken. One that holds only from a later day is saved under
     the name with that day, beside today's, which no method uses until it is saved again.
     """
+    name = unicodedata.normalize("NFC", name)
     if not _NAME.fullmatch(name):
         raise PricelabError(
             f"Found the name {quoted(name)}, expected up to 40 letters, figures and hyphens. "
@@ -86,47 +91,68 @@ def save_grid(
     if holds_from > today:
         name = f"{name}-from-{holds_from}"
     grids = Path(folder) / GRIDS
-    if not grids.resolve().is_relative_to(Path(folder).resolve()):
-        raise PricelabError(
-            "Found that grids leads out of the shop's folder, expected a folder inside it. "
-            "Make it one."
-        )
+    path = grids / f"{name}.csv"
+    with told(path):
+        if not grids.resolve().is_relative_to(Path(folder).resolve()):
+            raise PricelabError(
+                "Found that grids leads out of the shop's folder, expected a folder inside it. "
+                "Make it one."
+            )
+        there = _named(grids, name)
     grid.check(name)
+    for old in there:
+        check_writable(old)
     content = f"# Prices hold from {holds_from}\n{grid.csv()}".encode()
     replaced = None
-    there = [path for suffix in SUFFIXES if (path := grids / f"{name}{suffix}").exists()]
-    for path in there:
-        replaced = _keep(path, grids / OLD, f"{name}.until-{holds_from}")
-    saved = save_whole(grids / f"{name}.csv", content)
-    for path in there:
-        if path != saved:
-            _remove(path)
-    return saved, replaced
+    for old in there:
+        replaced = _keep(old, grids / OLD, f"{name}.until-{holds_from}")
+    save_whole(path, content)
+    for old in there:
+        _remove(old, path)
+    return path, replaced
+
+
+def _named(grids: Path, name: str) -> list[Path]:
+    """The files that hold the grid of this name; one named all but alike is refused.
+
+    Many machines know no difference between small and capital letters, nor between two ways
+    of storing an ü.
+    """
+    there = []
+    for path in map(grids.joinpath, sorted(os.listdir(grids)) if grids.is_dir() else ()):
+        stem = unicodedata.normalize("NFC", path.stem)
+        if path.suffix not in SUFFIXES or stem.casefold() != name.casefold():
+            continue
+        if stem != name:
+            raise PricelabError(
+                f"Found the name {quoted(name)}, and there is a grid {quoted(stem)}: on many "
+                "machines the two are one file. Write the name as that grid has it to put the "
+                "new one in its place, or write another name."
+            )
+        there.append(path)
+    return there
 
 
 def _keep(path: Path, folder: Path, stem: str) -> Path:
     """A copy of a file in `folder`, under a name that no other content has."""
-    try:
-        content = path.read_bytes()
-        for count in range(1, 100):
-            kept = folder / f"{stem}{'' if count == 1 else f'-{count}'}{path.suffix}"
-            if not kept.exists():
-                return save_whole(kept, content)
-            if kept.read_bytes() == content:
-                return kept
-    except OSError as error:
-        raise PricelabError(
-            f'Could not read "{path.name}" ({error.strerror or error}), so the grid it holds '
-            "could not be kept. Close it in other programs and try again."
-        ) from None
+    content = held(path)
+    for count in range(1, 100):
+        kept = folder / f"{stem}{'' if count == 1 else f'-{count}'}{path.suffix}"
+        there = held(kept)
+        if there is None:
+            return save_whole(kept, content)
+        if there == content:
+            return kept
     raise PricelabError(f"Found 99 older grids {stem}. Remove some from the folder {OLD}.")
 
 
-def _remove(path: Path) -> None:
+def _remove(old: Path, new: Path) -> None:
+    """Remove a file in whose place the new one stands, unless they are one."""
     try:
-        path.unlink()
+        if old != new and not old.samefile(new):
+            old.unlink()
     except OSError as error:
         raise PricelabError(
-            f'The new grid is saved, but "{path.name}" could not be removed '
+            f'The new grid is saved, but "{old.name}" could not be removed '
             f"({error.strerror or error}). Remove it: a copy is kept in {GRIDS}/{OLD}."
         ) from None

@@ -10,37 +10,27 @@ import numpy as np
 from pricelab.errors import PricelabError
 from pricelab.files.pricelists import STEM
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.paper.saving import save_whole
+from pricelab.paper.saving import held, save_whole
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
 
 FILE = f"{STEM}.csv"
 
 
-def list_file(folder: Path) -> bytes | None:
-    """What price_list.csv holds now, None where there is none."""
-    path = folder / FILE
-    return path.read_bytes() if path.is_file() else None
-
-
-def save_list(folder: ShopFolder, price_list: PriceList, seen: bytes | None) -> Path:
+def save_list(folder: ShopFolder, price_list: PriceList) -> Path:
     """Put the list in place of the shop's one of the same method and blank; the file's path.
 
-    `seen` is what `list_file` gave when the lists were read: where the file is another by
-    now, nothing is saved. Comments above the table and notes beside its rows stay.
+    Where the file is another by now than when `folder` was read, nothing is saved. Comments
+    above the table and notes beside its rows stay.
     """
-    if (folder.folder / f"{STEM}.xlsx").is_file():
+    if held(folder.folder / f"{STEM}.xlsx") is not None:
         raise PricelabError(
             f"Your lists are in {STEM}.xlsx, which this workbook does not write. "
             f"Save it as {FILE}, delete the old file, and open this notebook again."
         )
-    if list_file(folder.folder) != seen:
-        raise PricelabError(
-            f"{FILE} was changed since this page read it, perhaps in another tab. "
-            "Run this notebook again, then save."
-        )
+    seen = folder.held.get(FILE)
     content = with_list(seen or b"", folder.price_lists, price_list, folder.shop)
-    return save_whole(folder.folder / FILE, content)
+    return save_whole(folder.folder / FILE, content, seen=seen)
 
 
 def with_list(

@@ -1,6 +1,7 @@
 """Reading a whole shop folder: the shop, its price lists and jobs, or every fault at once."""
 
 import os
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,6 +14,7 @@ from pricelab.files.methods import MethodFiles, read_methods
 from pricelab.files.rawtable import SUFFIXES, find_file, read_raw
 from pricelab.files.settings import Settings
 from pricelab.grids import Place
+from pricelab.paper.saving import lock_of
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Charge, Level, Shop
 
@@ -32,7 +34,8 @@ class ShopFolder:
 
     `jobs` are those of jobs.csv and of the book of records, with the columns of
     `pricelab.files.jobs.TYPES`; `quotes` are those of quotes.csv, with the columns of
-    `pricelab.files.pastquotes.TYPES`.
+    `pricelab.files.pastquotes.TYPES`. `held` is what the files held when they were read, by
+    name: where one is another by now, nothing is saved over it.
     """
 
     folder: Path
@@ -41,6 +44,7 @@ class ShopFolder:
     jobs: "pd.DataFrame"
     quotes: "pd.DataFrame"
     warnings: tuple[Fault, ...]
+    held: Mapping[str, bytes]
 
 
 def read_shop(folder: str | os.PathLike) -> ShopFolder:
@@ -71,7 +75,8 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
     _warn_of_strangers(folder, report)
     report.raise_faults()
     shop = _shop(said, methods, blanks)
-    return ShopFolder(folder, shop, price_lists, finished, asked, in_order(report.warnings))
+    warnings = in_order(report.warnings)
+    return ShopFolder(folder, shop, price_lists, finished, asked, warnings, report.held)
 
 
 def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
@@ -141,8 +146,16 @@ def _shares(charges: tuple[Charge, ...]) -> float:
 
 
 def _warn_of_strangers(folder: Path, report: Report) -> None:
-    """Warn of tables that nobody reads: most often a name misspelt."""
-    for path in folder.iterdir():
+    """Warn of tables that nobody reads, most often a name misspelt, and of those in use."""
+    for path in sorted(folder.iterdir()):
+        if path.suffix in SUFFIXES and path.stem in TABLES and lock_of(path):
+            report.warn(
+                Place(path.name),
+                "a file that is open in a spreadsheet",
+                "one that is closed: what is not saved there is not read here, and what is saved "
+                "here would be lost there",
+                "Save it there and close it.",
+            )
         temporary = path.name.startswith(("~", "."))  # what spreadsheets leave while open
         if path.suffix in SUFFIXES and path.stem not in TABLES and not temporary:
             report.warn(

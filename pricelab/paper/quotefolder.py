@@ -6,14 +6,12 @@ or a second open tab leaves no half quote and writes over none.
 """
 
 import os
-import shutil
-import tempfile
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 from pricelab.errors import PricelabError
-from pricelab.paper.saving import save_whole
+from pricelab.paper.saving import beside, place
 
 _MOST = 999  # quotes a day
 
@@ -31,7 +29,7 @@ def save_quote(folder: Path, on: date, files_of: Callable[[str], dict[str, bytes
     """
     for count in range(1, _MOST + 1):
         number = f"{on.isoformat()}-{count:02}"
-        if not (folder / number).exists():
+        if not os.path.lexists(folder / number):
             files = files_of(number)
             if _placed(folder, number, files):
                 return number
@@ -40,19 +38,11 @@ def save_quote(folder: Path, on: date, files_of: Callable[[str], dict[str, bytes
 
 def _placed(folder: Path, number: str, files: dict[str, bytes]) -> bool:
     """Write the files and give them their place; False if another tab was quicker."""
-    part = None
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        part = Path(tempfile.mkdtemp(prefix=".saving-", dir=folder))
-        part.chmod(0o755)
-        for name, content in files.items():
-            save_whole(part / name, content)
-        os.rename(part, folder / number)  # refused where there are files already
+        with beside(folder / number, files) as part:
+            place(part, folder / number)
     except (OSError, PricelabError):
-        if (folder / number).exists():
+        if os.path.lexists(folder / number):
             return False
         raise PricelabError(_NOT_SAVED) from None
-    finally:
-        if part is not None:
-            shutil.rmtree(part, ignore_errors=True)
     return True

@@ -1,43 +1,201 @@
-"""Files are saved whole or not at all."""
+"""Files are saved whole or not at all, and never over what another program changed or has open.
 
+What is saved is written beside its place under a name that nobody reads, and takes its
+place in one step: whatever stops the program, the disk or the machine, the older file or
+the new one is there, whole. What a crash leaves behind goes with a later saving.
+"""
+
+import errno
 import os
-import tempfile
+import re
+import secrets
+import shutil
+import time
+import unicodedata
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
+from zlib import crc32
 
 from pricelab.errors import PricelabError
 
+BEGUN = ".saving-"
+"""How the names of files and folders begin that are not whole yet."""
 
-def save_whole(path: Path, content: bytes) -> Path:
+ANYTHING = object()
+"""In place of what was seen in a file: it may hold anything by now."""
+
+_LEFT_BEHIND = 3600.0  # seconds after which nobody is writing any more on what was begun
+_WAITS = (0.05, 0.1, 0.2, 0.4)  # seconds: a search or a virus scan lets go of a file soon
+_HELD = (5, 32, 33)  # Windows: access denied, in use, locked
+_LONGEST = 60  # letters of a name: with its suffix far under the 255 bytes that disks take
+
+
+def save_whole(path: Path, content: bytes, *, seen: bytes | object | None = ANYTHING) -> Path:
     """Put `content` in the file at `path` in one step; an older file stays until then.
 
-    The folder is made where it is missing. Where that fails, nothing is left behind and
-    the error says why.
+    `seen` is what the file held (None: there was none) when the content was worked out:
+    where it is another by now, nothing is saved. Without it the last folder of the path is
+    made where it is missing. Where saving fails nothing is left behind, and the error says
+    why and what to do.
     """
     path = Path(path)
-    part = None
+    part = path.with_name(f"{BEGUN}{secrets.token_hex(6)}")
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile(
-            dir=path.parent, prefix=f".{path.name}.", delete=False
-        ) as file:
-            part = Path(file.name)
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        part.chmod(0o666 & ~_umask())
-        os.replace(part, path)
-    except OSError as error:
-        if part is not None:
+        with told(path):
+            if seen is ANYTHING:
+                path.parent.mkdir(exist_ok=True)
+            sweep(path.parent)
+            _write(part, content)
+            if path.exists():
+                check_writable(path)
+                with suppress(OSError):
+                    shutil.copymode(path, part)
+            if seen is not ANYTHING and held(path) != seen:
+                raise PricelabError(
+                    f"{path.name} was changed since this page read it, perhaps in another tab or "
+                    "in a spreadsheet. Run this notebook again, then save."
+                )
+            place(part, path)
+    finally:
+        with suppress(OSError):
             part.unlink(missing_ok=True)
-        raise PricelabError(
-            f'Could not save "{path}" ({error.strerror or error}). Close it in other programs, '
-            "make sure that the folder may be written to and has room, and try again."
-        ) from None
     return path
 
 
-def _umask() -> int:
-    """The permissions that new files go without on this machine."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
+def held(path: Path) -> bytes | None:
+    """What the file at `path` holds, None where there is none."""
+    with told(path, "read"):
+        return path.read_bytes() if path.is_file() else None
+
+
+def place(part: Path, path: Path) -> None:
+    """Give the file or folder `part` its place at `path`, for good; OSError where it cannot be."""
+    for wait in (*_WAITS, None):
+        try:
+            os.replace(part, path)  # of a folder: refused where there are files already
+            break
+        except PermissionError as error:
+            if wait is None or getattr(error, "winerror", None) not in _HELD:
+                raise
+            time.sleep(wait)
+    if os.name == "posix":
+        with suppress(OSError):  # some disks cannot; the file is in its place all the same
+            folder = os.open(path.parent, os.O_RDONLY)
+            try:
+                os.fsync(folder)
+            finally:
+                os.close(folder)
+
+
+@contextmanager
+def beside(path: Path, files: Mapping[str, bytes]) -> Iterator[Path]:
+    """A hidden folder beside `path` that holds the files whole; what was not placed goes with it.
+
+    The folder that `path` is in is made where it is missing.
+    """
+    part = path.with_name(f"{BEGUN}{secrets.token_hex(6)}")
+    try:
+        with told(path):
+            path.parent.mkdir(exist_ok=True)
+            sweep(path.parent)
+            part.mkdir()
+            for name, content in files.items():
+                _write(part / name, content)
+        yield part
+    finally:
+        with suppress(OSError):
+            shutil.rmtree(part, ignore_errors=True)
+
+
+def sweep(folder: Path) -> None:
+    """Remove what a crash left behind in `folder` an hour ago or earlier."""
+    with suppress(OSError):
+        for left in folder.glob(f"{BEGUN}*"):
+            with suppress(OSError):
+                if time.time() - left.stat().st_mtime > _LEFT_BEHIND:
+                    shutil.rmtree(left) if left.is_dir() else left.unlink()
+
+
+def check_writable(path: Path) -> None:
+    """Refuse to write over a file that is open in a spreadsheet, or locked by its owner."""
+    with told(path):
+        if path.is_dir():
+            raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+        if not os.access(path, os.W_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+        lock = lock_of(path)
+    if lock is not None:
+        raise PricelabError(
+            f'Could not save "{path}": it is open in a spreadsheet, which would write over it. '
+            "Close it there and try again; nothing was changed. (If no spreadsheet has it open, "
+            f'delete "{lock.name}" beside it.)'
+        )
+
+
+def lock_of(path: Path) -> Path | None:
+    """The file by which a spreadsheet says that it has `path` open; None where there is none."""
+    locks = (path.with_name(name) for name in (f".~lock.{path.name}#", f"~${path.name}"))
+    return next((lock for lock in locks if lock.exists()), None)
+
+
+def file_stem(*parts: str) -> str:
+    """`parts` as how a file's name begins that every system takes: no sign that one forbids.
+
+    What is changed or cut short gets a number of its own.
+
+    >>> file_stem("leather", "mesh-back"), file_stem("Mützen: rot/blau")
+    ('leather-mesh-back', 'Mützen-rot-blau-ffdb')
+    """
+    name = unicodedata.normalize("NFC", "-".join(parts))
+    stem = re.sub(r"[^\w-]+", "-", name).strip("-")[:_LONGEST]
+    return stem if stem == name else f"{stem}-{crc32(name.encode()) % 16**4:04x}".lstrip("-")
+
+
+@contextmanager
+def told(path: Path, doing: str = "save") -> Iterator[None]:
+    """Say what keeps the file at `path` from being saved, or read, in a sentence."""
+    try:
+        yield
+    except OSError as error:
+        why, mend = _cause(error, path)
+        may = {"save": "written to", "read": "read"}[doing]
+        raise PricelabError(
+            f'Could not {doing} "{path}": {why.format(may=may)}. {mend} and try again; nothing '
+            "was changed."
+        ) from None
+
+
+def _write(part: Path, content: bytes) -> None:
+    with part.open("xb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+_NO_ROOM = ("the disk is full", "Make room")
+_OPEN = ("another program has it open, or it may not be {may}", "Close it there, or allow it,")
+_NOT_ALLOWED = ("the file or its folder may not be {may}", "Allow it")
+_TOO_LONG = ("its name or path is too long", "Give the file or its folder a shorter one")
+_GONE = ("its folder is not there any more", "Put the folder or its drive back")
+_A_FOLDER = ("a folder of that name is in its place", "Move that folder away")
+_A_FILE = ("a file is in the place of its folder", "Move that file away")
+
+_CAUSES = {
+    errno.ENOSPC: _NO_ROOM, errno.EFBIG: _NO_ROOM,
+    errno.EACCES: _NOT_ALLOWED, errno.EPERM: _NOT_ALLOWED, errno.EROFS: _NOT_ALLOWED,
+    errno.ENAMETOOLONG: _TOO_LONG, errno.ENOENT: _GONE, errno.EISDIR: _A_FOLDER,
+    errno.EEXIST: _A_FILE, errno.ENOTDIR: _A_FILE,
+}  # fmt: skip
+"""What an error of the system means to the owner, and what would mend it."""
+if hasattr(errno, "EDQUOT"):  # not on Windows
+    _CAUSES[errno.EDQUOT] = _NO_ROOM
+
+
+def _cause(error: OSError, path: Path) -> tuple[str, str]:
+    if getattr(error, "winerror", None) in _HELD:
+        return _OPEN
+    if error.errno == errno.ENOENT and os.path.isdir(path.parent):
+        return _TOO_LONG  # as Windows has it
+    unknown = (f"{error.strerror or error}", "Make sure that the disk is in order")
+    return _CAUSES.get(error.errno, unknown)

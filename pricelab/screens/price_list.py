@@ -8,14 +8,14 @@ from pricelab.audit import Audit, Trouble
 from pricelab.breaks import FRIENDLY
 from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, OwnPrice, Wish, draft, opening_wish
 from pricelab.figures import number
-from pricelab.files.savelist import FILE, list_file, save_list
+from pricelab.files.savelist import FILE, save_list
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.money import Rounding, show_money
 from pricelab.paper.clientcopy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.list_xlsx import list_xlsx
-from pricelab.paper.saving import save_whole
+from pricelab.paper.saving import file_stem, save_whole
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
 from pricelab.planning import list_measure
@@ -95,7 +95,6 @@ class PriceListPanel(Panel):
             Press("Save as my shop's list", self._save),
             *(Press(f"Save {kind} for clients", partial(self._hand_out, kind)) for kind in PAPERS),
         ]
-        self._seen = list_file(folder.folder)
         self.staircase = View(STAIRCASE, "list-staircase")
         self.frontier = View(FRONTIER, "list-frontier")
         self._open()
@@ -283,8 +282,7 @@ class PriceListPanel(Panel):
     def _save(self) -> str:
         """Put the new list into the shop's folder."""
         price_list = self.draft.judged.price_list
-        save_list(self._folder, price_list, self._seen)
-        self._seen = list_file(self._folder.folder)
+        save_list(self._folder, price_list)
         self._folder = read_shop(self._folder.folder)
         self.refresh()
         return f"Saved in {FILE}: {name_of(self._shop, price_list)}."
@@ -293,7 +291,7 @@ class PriceListPanel(Panel):
         """Save the new list as clients get it, without a cost in it."""
         price_list = self.draft.judged.price_list
         copy = ClientCopy.of(self.draft.shop, price_list, datetime.now().astimezone().date())
-        file = f"{price_list.method}-{price_list.blank}-price-list.{kind.lower()}"
+        file = f"{file_stem(price_list.method, price_list.blank)}-price-list.{kind.lower()}"
         save_whole(self._folder.folder / HANDED_OUT / file, PAPERS[kind](copy))
         return f"Saved in your shop's folder: {HANDED_OUT}/{file}"
 

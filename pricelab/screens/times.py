@@ -64,10 +64,6 @@ class TimesPanel(Panel):
         jobs = finished_jobs(folder)
         names = short_names(method.name for method in shop.methods.values())
         self._names = dict(zip(shop.methods, names, strict=True))
-        self._seen = {
-            name: (folder.folder / name).read_bytes()
-            for name in ("operations.csv", "methods.csv") if (folder.folder / name).is_file()
-        }  # fmt: skip
         self._times: dict[str, Times | PricelabError] = {}
         self._spoiled: dict[str, tuple[Learned, int, int] | PricelabError] = {}
         for key, method in shop.methods.items():
@@ -214,14 +210,14 @@ class TimesPanel(Panel):
         if not changes:
             raise PricelabError("There is nothing to write: your files say so already.")
         path = table_of(self._folder.folder, changes)
-        amend(self._folder.folder, changes, self._seen[path.name])
+        amend(self._folder.folder, changes, self._folder.held[path.name])
         records, today = Records(self._folder.folder), datetime.now().astimezone().date()
         try:
             for change in changes:
                 what = f"{self._names[self.method.value]}: {change.what}"
                 records.note_change(today, what, change.before, change.after, why)
         except PricelabError:
-            save_whole(path, self._seen[path.name])  # what is not noted is not changed
+            save_whole(path, self._folder.held[path.name])  # what is not noted is not changed
             raise
         self._read(read_shop(self._folder.folder))
         self.refresh()

@@ -2,6 +2,8 @@
 
 import datetime
 import re
+import time
+from pathlib import Path
 
 import pytest
 
@@ -166,6 +168,33 @@ def test_a_workbook_that_is_none(tmp_path, content):
         r"Open it in the spreadsheet and save it again\.",
         said,
     )
+
+
+@pytest.mark.parametrize("times", [2, 99])
+def test_a_file_that_is_written_meanwhile_is_read_when_it_is_whole(tmp_path, monkeypatch, times):
+    """A spreadsheet that saves it in two goes; or one that does not end."""
+    path, read_bytes, waits = tmp_path / "blanks.csv", Path.read_bytes, []
+
+    def half(of):
+        content = read_bytes(of)
+        if len(waits) < times:
+            path.write_bytes(PLAIN.encode() + b"mesh,cold\n" * len(waits))
+        return content
+
+    monkeypatch.setattr(Path, "read_bytes", half)
+    monkeypatch.setattr(time, "sleep", waits.append)
+    table, faults = read(tmp_path, b"blank,care\ntwi")
+    if times == 2:
+        assert [row.cells[0] for row in table.rows] == ["twill", "mesh"]
+        return
+    assert (table, faults) == (
+        None,
+        [
+            "blanks.csv: found a file that another program is writing, expected one that is "
+            "whole. Wait until it is saved there, and try again."
+        ],
+    )
+    assert sum(waits) < 1
 
 
 @pytest.mark.parametrize(("at", "letter"), [(0, "A"), (25, "Z"), (26, "AA"), (701, "ZZ")])

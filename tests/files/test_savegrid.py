@@ -85,12 +85,46 @@ def test_a_grid_that_holds_later_stands_beside_todays(folder):
     read_shop(folder)
 
 
-@pytest.mark.parametrize("name", ["", "../leather", "a/b", "con", "a.csv", ".x", "x" * 41, "a\nb"])
+@pytest.mark.parametrize(
+    "name", ["", "../leather", "a/b", "con", "COM¹", "a.csv", ".x", "x" * 41, "a\nb"]
+)
 def test_a_name_that_is_none_is_refused(folder, name):
     """It could lead out of the folder, or nowhere on another machine."""
     with pytest.raises(PricelabError, match=r"^Found .*, expected up to 40 letters, .*\.$"):
         save(folder, name)
     assert [path.name for path in (folder / "grids").iterdir()] == ["leather.csv"]
+
+
+@pytest.mark.parametrize("name", ["Leather", "LEATHER"])
+def test_a_name_that_many_machines_take_for_another_is_refused(folder, name):
+    """Two files on this machine would be one on the next."""
+    said = (
+        f'Found the name "{name}", and there is a grid "leather": on many machines the two are '
+        "one file. Write the name as that grid has it to put the new one in its place, or write "
+        "another name."
+    )
+    with pytest.raises(PricelabError, match=f"^{re.escape(said)}$"):
+        save(folder, name)
+    assert [path.name for path in (folder / "grids").iterdir()] == ["leather.csv"]
+
+
+def test_an_umlaut_is_one_however_it_is_stored(folder):
+    """A Mac that packs a folder takes ü apart; the grid in that file is replaced and kept."""
+    apart, whole = "mu\u0308tzen", "m\u00fctzen"
+    (folder / "grids" / f"{apart}.csv").write_bytes(b"whatever it held")
+    path, kept = save(folder, apart)
+    assert path == folder / "grids" / f"{whole}.csv"
+    assert kept.read_bytes() == b"whatever it held"
+    names = {path.name for path in (folder / "grids").glob("*.csv")}
+    assert names == {"leather.csv", f"{whole}.csv"}
+
+
+def test_a_grid_that_is_open_in_a_spreadsheet_is_not_replaced(folder):
+    """Not even kept: nothing is done."""
+    (folder / "grids" / "~$leather.csv").write_bytes(b"")
+    with pytest.raises(PricelabError, match="it is open in a spreadsheet"):
+        save(folder, "leather")
+    assert not (folder / "grids" / "old").exists()
 
 
 def test_grids_outside_the_shop_are_not_written(folder, tmp_path):

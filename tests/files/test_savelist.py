@@ -5,7 +5,7 @@ import pytest
 import smallshop
 
 from pricelab.errors import PricelabError
-from pricelab.files.savelist import list_file, save_list, with_list
+from pricelab.files.savelist import save_list, with_list
 from pricelab.files.shopfolder import read_shop
 from pricelab.pricelist import PriceList
 from pricelab.sizes import Measure
@@ -21,7 +21,7 @@ def a_list(starts=(1, 18, 24), prices=((25.10, 12.0, 10.50), (26.95, 14.0, 12.30
 def test_a_saved_list_is_read_back_as_it_was(tmp_path):
     """Tiers, prices and the last quantity."""
     folder = read_shop(smallshop.write_shop(tmp_path))
-    save_list(folder, a_list(), list_file(tmp_path))
+    save_list(folder, a_list())
     (again,) = read_shop(tmp_path).price_lists
     np.testing.assert_allclose(again.prices, a_list().prices)
     assert (again.starts.tolist(), again.last) == ([1, 18, 24], 50)
@@ -55,7 +55,7 @@ def test_comments_notes_and_the_files_own_commas_stay(tmp_path):
 def test_where_the_lists_end_stays(tmp_path):
     """At 40 pieces, where the shop's largest order is 50."""
     folder = read_shop(smallshop.write_shop(tmp_path))
-    save_list(folder, a_list(last=40), list_file(tmp_path))
+    save_list(folder, a_list(last=40))
     assert read_shop(tmp_path).price_lists[0].last == 40
 
 
@@ -64,22 +64,21 @@ def test_a_first_list_is_saved_in_a_file_of_its_own(tmp_path):
     folder = read_shop(smallshop.write_shop(tmp_path))
     (tmp_path / "price_list.csv").unlink()
     folder = read_shop(tmp_path)
-    save_list(folder, a_list(), list_file(tmp_path))
+    save_list(folder, a_list())
     assert len(read_shop(tmp_path).price_lists) == 1
 
 
 def test_a_list_changed_elsewhere_is_not_written_over(tmp_path):
     """In another tab, or in a spreadsheet."""
     folder = read_shop(smallshop.write_shop(tmp_path))
-    seen = list_file(tmp_path)
     changed = smallshop.FILES["price_list.csv"].replace("9.90", "9.95")
     (tmp_path / "price_list.csv").write_text(changed, encoding="utf-8")
     with pytest.raises(
         PricelabError,
-        match=r"^price_list\.csv was changed since this page read it, perhaps in another tab\. "
-        r"Run this notebook again, then save\.$",
+        match=r"^price_list\.csv was changed since this page read it, perhaps in another tab or "
+        r"in a spreadsheet\. Run this notebook again, then save\.$",
     ):
-        save_list(folder, a_list(), seen)
+        save_list(folder, a_list())
     assert (tmp_path / "price_list.csv").read_text(encoding="utf-8") == changed
 
 
@@ -89,4 +88,4 @@ def test_lists_in_a_spreadsheet_are_not_hidden_by_a_second_file(tmp_path):
     (tmp_path / "price_list.csv").unlink()
     (tmp_path / "price_list.xlsx").write_bytes(b"")
     with pytest.raises(PricelabError, match=r"^Your lists are in price_list\.xlsx"):
-        save_list(folder, a_list(), None)
+        save_list(folder, a_list())

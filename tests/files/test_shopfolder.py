@@ -222,6 +222,28 @@ def test_what_is_no_shop_folder(tmp_path, make, said):
     assert str(refused.value) == f"{path}: {said}"
 
 
+@pytest.mark.parametrize("lock", [".~lock.blanks.csv#", "~$blanks.csv"])
+def test_a_table_that_is_open_in_a_spreadsheet_is_told(corner_shop, lock):
+    """It is read as it was last saved; its mark is no table, and the mark of another is nothing."""
+    before = corner_shop.read().warnings
+    corner_shop.write(".~lock.letter.odt#", "")
+    assert corner_shop.read().warnings == before
+    corner_shop.write(lock, "")
+    (told,) = set(corner_shop.read().warnings) - set(before)
+    assert str(told) == (
+        "blanks.csv: found a file that is open in a spreadsheet, expected one that is closed: "
+        "what is not saved there is not read here, and what is saved here would be lost there. "
+        "Save it there and close it."
+    )
+
+
+def test_what_the_files_held_is_kept_with_what_was_read(corner_shop):
+    """So that nothing is saved over what was never read."""
+    read = corner_shop.read()
+    for file in ("price_list.csv", "operations.csv", "methods.csv", "grids/leather.csv"):
+        assert read.held[file] == (corner_shop.folder / file).read_bytes()
+
+
 def test_reading_files_pulls_in_no_pictures_nor_screens():
     """Importing the reader stays quick."""
     code = (

@@ -1,5 +1,7 @@
 """Quotes are saved whole under a running number, or not at all."""
 
+import errno
+import os
 import re
 from datetime import date
 from pathlib import Path
@@ -7,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from pricelab.errors import PricelabError
-from pricelab.paper import quotefolder
 from pricelab.paper.quotefolder import save_quote
 
 DAY = date(2026, 11, 25)
@@ -36,12 +37,14 @@ def test_quotes_of_a_day_are_numbered_one_after_the_other(tmp_path):
 def test_a_full_disk_leaves_nothing_and_the_sentence_names_no_place(tmp_path, monkeypatch):
     """The second file cannot be written: neither is there."""
 
-    def full(path, content):
-        if path.suffix == ".csv":
-            raise PricelabError(f'Could not save "{path}" (No space left on device).')
-        path.write_bytes(content)
+    written = []
 
-    monkeypatch.setattr(quotefolder, "save_whole", full)
+    def full(file):
+        written.append(file)
+        if len(written) == 2:
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
     said = "The quote could not be saved: the disk is full, or the folder of quotes may not be"
     with pytest.raises(PricelabError, match=said) as refused:
         save_quote(tmp_path / "quotes", DAY, two_files)

@@ -1,0 +1,145 @@
+"""Whatever writes into a shop's folder, struck at every step: nothing is lost, nothing by half."""
+
+import errno
+import itertools
+import json
+import os
+import re
+import subprocess
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+import pytest
+from strikes import struck
+from writers import WRITERS, begin, begun, states, tree
+
+from pricelab.errors import PricelabError
+from pricelab.files.faults import ShopFaults
+from pricelab.files.happened import counter_orders
+from pricelab.files.shopfolder import read_shop
+
+SENTENCES = {
+    errno.ENOSPC: "the disk is full. Make room and try again; nothing was changed.",
+    errno.EACCES: "the file or its folder may not be {}. Allow it and try again; nothing was "
+    "changed.",
+    errno.EROFS: "the file or its folder may not be {}. Allow it and try again; nothing was "
+    "changed.",
+    errno.EIO: "Input/output error. Make sure that the disk is in order and try again; nothing "
+    "was changed.",
+}
+QUOTE = (
+    "The quote could not be saved: the disk is full, or the folder of quotes may not be written "
+    "to. Nothing was saved; make room and press again."
+)
+STAYS = (
+    'The new grid is saved, but "patches.xlsx" could not be removed ({}). Remove it: a copy is '
+    "kept in grids/old."
+)
+TWICE = (
+    "grids/patches.csv: found both grids/patches.csv and grids/patches.xlsx, expected one of the "
+    "two. Remove the older one."
+)
+
+
+@pytest.fixture(scope="module")
+def quick():
+    """A folder on a disk in memory, where there is one: it is not the disk that is under test."""
+    memory = Path("/dev/shm")
+    with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as folder:
+        yield Path(folder)
+
+
+@pytest.fixture(scope="module")
+def killed(quick):
+    """What is left where a process was killed at every step of every writer."""
+    tests = Path(__file__).parents[1]
+    paths = os.pathsep.join([str(tests.parent), str(tests)])
+    into = quick / "killed"
+    run = subprocess.run(
+        [sys.executable, "-m", "writers", into], env={**os.environ, "PYTHONPATH": paths},
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert run.returncode == 0, run.stderr
+    return into, json.loads(run.stdout)
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are killed as on Linux and macOS")
+@pytest.mark.parametrize("name", WRITERS)
+def test_a_process_killed_at_any_step_leaves_the_old_or_the_new(killed, name):
+    """What is begun is in nobody's way: the shop is read as before. The last turn is not killed."""
+    into, steps = killed
+    came = sorted(
+        (p for p in (into / name).iterdir() if p.name.isdigit()), key=lambda p: int(p.name)
+    )
+    assert steps[name] > 10
+    old, new = tree(into / name / "shop before"), tree(came[-1])
+    assert int(came[-1].name) < steps[name] or begun(came[-1]) == []
+    allowed = states(WRITERS[name], old, new)
+    assert {allowed.index(tree(folder)) for folder in came} >= {0, allowed.index(new)}
+    for folder in came:
+        if (folder / "grids/patches.csv").exists() and (folder / "grids/patches.xlsx").exists():
+            with pytest.raises(ShopFaults, match=f"^{re.escape(TWICE)}$"):
+                read_shop(folder)
+        else:
+            shop = read_shop(folder)
+            assert shop.warnings == read_shop(into / name / "shop before").warnings
+            assert {path.parent.name for path in counter_orders(shop)} <= {"2026-11-25-01"}
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are killed as on Linux and macOS")
+@pytest.mark.parametrize("name", WRITERS)
+def test_what_a_killed_process_left_goes_with_a_saving_an_hour_later(killed, name):
+    """Not before: another window may be in the middle of saving."""
+    into, _ = killed
+    left = [p for p in (into / name).iterdir() if p.name.isdigit() and begun(p)]
+    assert left
+    for folder in left:
+        save = WRITERS[name].ready(folder)
+        save()
+        assert begun(folder)
+        an_hour_ago = time.time() - 3700
+        for path in begun(folder):
+            os.utime(path, (an_hour_ago, an_hour_ago))
+        WRITERS[name].ready(folder)()
+        assert begun(folder) == []
+
+
+@pytest.mark.parametrize("name", WRITERS)
+def test_an_error_of_the_system_at_any_step_is_told_and_changes_nothing(name, quick):
+    """And leaves nothing behind; or the step was one after all was saved."""
+    writer, folder = WRITERS[name], quick / "struck" / name
+    do, again = begin(writer, folder)
+    old = tree(folder)
+    do()
+    allowed = states(writer, old, tree(folder))
+
+    def fail():
+        raise OSError(code, os.strerror(code))
+
+    told = set()
+    for at, code in enumerate(itertools.cycle(SENTENCES), 1):
+        again()
+        try:
+            if not struck(do, at, fail):
+                break
+        except PricelabError as error:
+            check_sentence(str(error), code)
+            told.add(code)
+            assert begun(folder) == [], at
+        else:
+            assert tree(folder) == allowed[-1], at
+        assert tree(folder) in allowed, at
+    assert told == SENTENCES.keys()
+
+
+def check_sentence(said: str, code: int) -> None:
+    """One of the sentences in full, for this error."""
+    sentences = [QUOTE, STAYS.format(os.strerror(code))]
+    for doing, done in (("save", "written to"), ("read", "read")):
+        found = re.fullmatch(rf'Could not {doing} "[^"]+": (.*)', said)
+        if found:
+            assert found[1] == SENTENCES[code].format(done)
+            return
+    assert said in sentences

@@ -1,0 +1,183 @@
+"""Everything that writes into a shop's folder, to be struck at: what it writes, and where.
+
+`python -m writers FOLDER`, with the clone and its tests on the path, kills a process at every
+step of each and leaves what came of it in the folder.
+"""
+
+import json
+import shutil
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from openpyxl import Workbook
+from smallshop import FILES, write_shop
+from strikes import deaths
+
+from pricelab.files.amend import amend
+from pricelab.files.records import Records
+from pricelab.files.recordschema import TABLES
+from pricelab.files.recordscsv import COPY, export_csv
+from pricelab.files.savegrid import NewGrid, save_grid
+from pricelab.files.savelist import save_list
+from pricelab.files.shopfolder import read_shop
+from pricelab.grids import Place
+from pricelab.learning import Change
+from pricelab.paper.quotefolder import save_quote
+from pricelab.paper.saving import save_whole
+from pricelab.pricelist import PriceList
+from pricelab.sizes import Measure
+
+DAY = date(2026, 11, 25)
+IN = (Measure.MEAN_OF_SIDES, "in")
+KEPT = "grids/old/patches.until-2026-11-25"
+
+
+def a_list() -> PriceList:
+    """A list of the small shop's patch on its cap, other than the one it has."""
+    prices = ((25.10, 12.0, 10.50), (26.95, 14.0, 12.30))
+    return PriceList("patch", "cap", *IN, [2, 3], [1, 18, 24], 50, prices)
+
+
+def a_grid() -> NewGrid:
+    """A grid of patches, other than the one the small shop has."""
+    return NewGrid((("", "1", "20"), ("2", "3.10", "2.10"), ("3", "4.10", "3.10")), *IN)
+
+
+def two_files(number: str) -> dict[str, bytes]:
+    """A quote's page and the order behind it, which name their number."""
+    page = f"page {number}".encode() * 999
+    return {f"quote-{number}.pdf": page, f"order-{number}.json": b"{}"}
+
+
+@dataclass(frozen=True)
+class Writer:
+    """One way of writing: `ready(folder)` gives the step that writes into the shop there.
+
+    `before` changes the small shop first. Between the old and the new folder there may be
+    others: `between` names the files that are new in each, while the rest is old.
+    """
+
+    ready: Callable[[Path], Callable[[], object]]
+    before: Callable[[Path], object] = lambda folder: None
+    between: tuple[frozenset[str], ...] = ()
+
+
+def _book(folder: Path) -> None:
+    from test_estimates import jobs_of
+
+    Records(folder).add_jobs(jobs_of({}))
+    export_csv(Records(folder))
+    Records(folder).add_jobs(jobs_of({}).assign(job="2"))
+
+
+_PLACED = [f"{COPY}/{table.name}.csv" for table in reversed(TABLES)]
+_ONE_BY_ONE = tuple(frozenset(_PLACED[:at]) for at in range(1, len(_PLACED)))
+
+
+def _grid_as_xlsx(folder: Path) -> None:
+    (folder / "grids/patches.csv").unlink()
+    book = Workbook()
+    for row in FILES["grids/patches.csv"].splitlines():
+        book.active.append(row.split(","))
+    book.save(folder / "grids/patches.xlsx")
+
+
+def _saves_grid(folder: Path):
+    return lambda: save_grid(folder, "patches", a_grid(), DAY, DAY)
+
+
+def _saves_list(folder: Path):
+    shop = read_shop(folder)
+    return lambda: save_list(shop, a_list())
+
+
+def _amends(folder: Path):
+    seen = read_shop(folder).held["operations.csv"]
+    change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.5")
+    return lambda: amend(folder, [change], seen)
+
+
+WRITERS = {
+    "list": Writer(_saves_list),
+    "first list": Writer(_saves_list, lambda folder: (folder / "price_list.csv").unlink()),
+    "minutes": Writer(_amends),
+    "grid": Writer(_saves_grid, between=(frozenset({f"{KEPT}.csv"}),)),
+    "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, DAY)),
+    "grid for XLSX": Writer(
+        _saves_grid, _grid_as_xlsx,
+        (frozenset({f"{KEPT}.xlsx"}), frozenset({f"{KEPT}.xlsx", "grids/patches.csv"})),
+    ),
+    "quote": Writer(lambda f: lambda: save_quote(f / "quotes", DAY, two_files)),
+    "paper": Writer(
+        lambda f: lambda: save_whole(f / "for-clients/list.csv", b"new" * 9999),
+        lambda f: save_whole(f / "for-clients/list.csv", b"old"),
+    ),
+    "copy of the book": Writer(lambda f: lambda: export_csv(Records(f)), _book, _ONE_BY_ONE),
+}  # fmt: skip
+
+
+def begin(writer: Writer, folder: Path) -> tuple[Callable[[], object], Callable[[], object]]:
+    """A shop in `folder` and the step that writes; and what puts the folder back to before it."""
+    writer.before(write_shop(folder))
+    do, old = writer.ready(folder), folder.with_name(f"{folder.name} before")
+    shutil.copytree(folder, old)
+
+    def again() -> None:
+        shutil.rmtree(folder)
+        shutil.copytree(old, folder)
+
+    return do, again
+
+
+def tree(folder: Path) -> dict[str, bytes]:
+    """What every file of the folder holds that is not begun; the book of records apart."""
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in folder.rglob("*")
+        if path.is_file() and not path.name.startswith("records.sqlite")
+        and not any(part.startswith(".") for part in path.relative_to(folder).parts)
+    }  # fmt: skip
+
+
+def begun(folder: Path) -> list[Path]:
+    """The hidden files and folders of a folder."""
+    return sorted(path for path in folder.rglob(".*"))
+
+
+def states(writer: Writer, old: dict, new: dict) -> list[dict]:
+    """What the folder may hold: the old, what stands between, the new."""
+    between = [
+        {path: tree[path] for path in old.keys() | files
+         if path in (tree := new if path in files else old)}
+        for files in writer.between
+    ]  # fmt: skip
+    return [old, *between, new]
+
+
+def main(into: Path) -> None:
+    """Let a process die at every step of every writer; tells how many there were of each.
+
+    What came of it is kept under the number of the first step of which that came.
+    """
+    told = {}
+    for name, writer in WRITERS.items():
+        folder = into / name / "shop"
+        do, again = begin(writer, folder)
+        old = (tree(folder), [])
+        came = [old]
+        for at in deaths(do):
+            told[name] = at
+            state = (tree(folder), [path.name[:8] for path in begun(folder)])
+            if state not in came:
+                came.append(state)
+                shutil.copytree(folder, into / name / str(at))
+            if state != old:
+                again()
+    json.dump(told, sys.stdout)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
