@@ -60,26 +60,27 @@ def sound_frame(
     loose = rb'""|[^\n\r"%b]"[^\n\r"%b]' % (separator.encode(), separator.encode())
     if b'"' in content and re.search(loose, content):
         return None
+    any_text = {column.name for column in columns if column.read is words} | {NOTE}
+    held = {at: object if name in any_text else "category" for at, name in enumerate(names)}
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")  # pandas warns of rows that are too long
             texts = pd.read_csv(
-                io.BytesIO(content), sep=separator, header=None, names=list(range(len(names))),
-                skiprows=number, skip_blank_lines=False, dtype=object,
+                io.BytesIO(content), sep=separator, header=None, names=list(held),
+                skiprows=number - 1, skip_blank_lines=False, dtype=held,
                 na_filter=False, encoding="utf-8",
             )  # fmt: skip
-        if not isinstance(texts.index, pd.RangeIndex):  # every row is too long
-            return None
         if b"#" in content and any(text.lstrip().startswith("#") for text in texts[0]):
             return None
-        index = pd.RangeIndex(number + 1, number + 1 + len(texts), name="row").astype("int64")
+        index = pd.RangeIndex(number + 1, number + len(texts), name="row").astype("int64")
         parts = {}
         for column in columns:
             if column.name in known:
-                text = texts.pop(names.index(column.name)).to_numpy()
+                cells = texts.pop(names.index(column.name)).array
+                parts[column.name] = _read(cells, column, mark, types[column.name])
             else:
-                text = np.full(len(index), "", object)
-            parts[column.name] = _read(text, column, mark, types[column.name])
+                empty = pd.array([column.default], dtype=types[column.name])
+                parts[column.name] = empty.take(np.zeros(len(index), np.int8))
         return pd.DataFrame(parts, index=index, copy=False)
     except (BadCell, ValueError, Warning):  # ParserError is a ValueError
         return None
@@ -102,15 +103,25 @@ def _header(content: bytes) -> tuple[int, str, str, list[str]] | None:
     return None
 
 
-def _read(texts, column: Column, mark: str, kind: str):
-    """A column's values, of the pandas type `kind`; raises `BadCell` where one cannot be read."""
+def _read(cells, column: Column, mark: str, kind: str):
+    """The values under a heading, of the pandas type `kind`; `BadCell` where one cannot be read.
+
+    The heading stands before its `cells`: a word among figures, so that pandas leaves all of
+    them as they are written.
+    """
     import pandas as pd
 
-    codes, different = (None, texts) if column.read is words else pd.factorize(texts)
+    if column.read is words:
+        codes, different = None, cells.to_numpy()[1:]
+    else:
+        heading, codes = cells.codes[0], cells.codes[1:]
+        if not pd.api.types.is_string_dtype(cells.categories) or (codes == heading).any():
+            raise BadCell("another heading", "Give the column its own name.")
+        codes, different = codes - (codes > heading), cells.categories.delete(heading)
     values = [text.strip() for text in different]
     if "" in values and column.default is REQUIRED:
         raise BadCell("some text", "Fill in the cell.")
-    if column.read is not words or "" in values:
+    if codes is not None or "" in values:
         values = [column.read(text, mark) if text else column.default for text in values]
     values = pd.array(values, dtype=kind)
     return values if codes is None else values.take(codes)

@@ -78,6 +78,8 @@ def test_a_sound_table_is_read_fast_and_alike(tmp_path, text):
         HEAD + ROW.replace("12.40", "-1"),
         HEAD + ROW.replace("12.40", ""),
         HEAD + ROW.replace("12.40", "nan"),
+        HEAD + ROW.replace(",20,", ",20.0,"),
+        HEAD + ROW.replace("cap", "blank"),
         HEAD + ROW.replace("cap", "boot"),
         HEAD + ROW.replace("2026-03-02", "02/03/2026"),
         HEAD + ROW.replace("248.00", "248.00,"),
@@ -123,6 +125,13 @@ def test_other_headings_are_read_as_the_columns_they_stand_for():
     headings = {"Day": "date", "Unit price": "price each"}
     frame = sound_frame(other + ROW.encode(), COLUMNS, TYPES, headings)
     assert frame["price each"].tolist() == [12.40]
+
+
+def test_a_heading_that_is_a_figure_leaves_the_cells_to_the_careful_reader():
+    """Else pandas would take a column of figures for figures, and 20.0 pieces for 20."""
+    for cell in ("20", "20.0"):
+        text = HEAD.replace("quantity", "2021") + ROW.replace(",20,", f",{cell},")
+        assert sound_frame(text.encode(), COLUMNS, TYPES, {"2021": "quantity"}) is None
 
 
 CELLS = st.text(alphabet="1290.,;- e#\"'\n\r\tA\u00a0", max_size=5)
