@@ -79,6 +79,15 @@ def decorating_sheet(shop: Shop, order: Order) -> CostSheet:
     return _sheet(lines, work, notes, order, shape)
 
 
+def shop_sheet(shop: Shop, order: Order) -> CostSheet:
+    """The part of the rest that is the shop's own, whatever decorates the pieces."""
+    whole = _Run.of(shop, order)
+    work = list(_work(shop.operations, None, whole))
+    lines = [*_charges(shop.charges, None, replace(whole, extra=0.0)), *_labour(work, shop.rates)]
+    lines += _overhead(work, shop.rates)
+    return _sheet(lines, work, [], order, np.shape(order.quantity))
+
+
 def work_in(shop: Shop, order: Order) -> list[Work]:
     """The work in an order, by the shop's own times: its methods' first, then the shop's."""
     whole = _Run.of(shop, order)

@@ -12,6 +12,7 @@ import numpy as np
 from pricelab.breaks import FRIENDLY, Breaks, choose_breaks
 from pricelab.errors import PricelabError
 from pricelab.history import order_weights
+from pricelab.joborders import by_artwork
 from pricelab.planning import basis_of, list_sizes, plan
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Method, Shop
@@ -49,8 +50,11 @@ def todays_list(folder: "ShopFolder", method: Method, blank: Blank) -> PriceList
 
 
 def quantities_sold(folder: "ShopFolder", method: Method) -> np.ndarray:
-    """Quantities of the finished jobs by the method; of all jobs where it had none."""
-    jobs = folder.jobs
+    """Quantities of the finished jobs by the method; of all jobs where it had none.
+
+    A job on several blanks is of all its pieces with the artwork: they share the tier.
+    """
+    jobs = by_artwork(folder.jobs)
     own = jobs[jobs["method"] == method.key]
     return (own if len(own) else jobs)["quantity"].to_numpy(np.int64)
 

@@ -1,8 +1,9 @@
 """What finished jobs should have cost and been charged, all at once.
 
 Jobs of one method on one blank share a cost sheet, their artworks and quantities side by
-side; so half a million jobs take some hundred sheets. Each row of the jobs is estimated as
-an order of its own, on the grids, rates and times of the shop as it is.
+side; so half a million jobs take some hundred sheets. Rows with one number are one order
+(see `joborders`); its parts, each at the quantity of the whole, add up to its cost sheet. All
+is estimated on the grids, rates and times of the shop as it is.
 """
 
 from collections.abc import Iterator, Sequence
@@ -11,12 +12,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.costing import cost_sheet
-from pricelab.costsheet import OPERATOR, CostSheet
+from pricelab.costsheet import OPERATOR
+from pricelab.joborders import JobOrders, job_orders, parts_of
 from pricelab.orders import Decoration, Order, obstacles
 from pricelab.planning import setup_line
 from pricelab.pricelist import PriceList
 from pricelab.pricing import Fees, without_tax
-from pricelab.shop import Element, Level, Method, Shop
+from pricelab.shop import Element, Level, Shop
 from pricelab.sizes import Artwork, size_of
 from pricelab.spoilage import extra_share
 
@@ -36,7 +38,7 @@ MATERIAL = (Element.BLANK, Element.DECORATION, Element.CONSUMABLES)
 def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = ()):
     """A frame of estimates under the index of `jobs` (columns as in `pricelab.files.jobs.TYPES`).
 
-    Money is of the whole job, before sales tax:
+    Money is of the whole job, before sales tax, or of a row's part of it (see `joborders`):
 
     * `price` a piece and `set-up`: what the list of the method on the blank asks, or, where
       none of `lists` has a cell for the job, what was charged;
@@ -52,11 +54,14 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
     import pandas as pd
 
     listed = {(one.method, one.blank): one for one in lists}
+    orders = job_orders(jobs)
     taken = {name: jobs[name].to_numpy() for name in
              ("width", "height", "quantity", "price each", "set-up charged")}  # fmt: skip
+    decorated = orders.everywhere(taken["quantity"], orders.decorated)
     figures = {name: np.zeros(len(jobs)) for name in FIGURES}
     figures |= {name: np.full(len(jobs), "", object) for name in ("place", "reason")}
-    for rows, method, blank, first, on in _alike(shop, jobs):
+    busy: dict[str, np.ndarray] = {}
+    for rows, method, blank, first, on, lost in _alike(shop, jobs, orders):
         if first is None:
             what = f'method "{method}"' if method not in shop.methods else f'blank "{blank}"'
             figures["reason"][rows] = f"the shop has no {what} any more."
@@ -68,28 +73,42 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
         if not possible.size:
             continue
         rows, artwork = rows[possible], artwork.take(possible)
-        quantity = taken["quantity"][rows]
-        sheet = cost_sheet(shop, Order.of(blank, quantity, method, artwork, first=first, on=on))
-        found = _costs(shop, sheet, method, quantity)
+        quantity = decorated[rows]
+        order = Order.of(blank, quantity, method, artwork, first=first, on=on)
+        if lost is None:
+            parts, lost = [(cost_sheet(shop, order), 1.0)], (method.spoilage, 0.0)
+        else:
+            parts = parts_of(shop, order, orders, rows, lost)
+            for who, spent in _minutes(parts).items():
+                busy.setdefault(who, np.zeros(len(jobs)))[rows] = spent
+        found = _costs(shop, parts)
+        found["spoiled"] = (extra_share(lost[0]) - extra_share(lost[1])) * taken["quantity"][rows]
         found["price"] = taken["price each"][rows]
         found["set-up"] = taken["set-up charged"][rows]
+        fees = Fees.due(shop, method)
+        found |= {"fee share": fees.share, "fixed fee": fees.fixed}
         price_list = listed.get((method.key, blank.key))
         if price_list is not None:
             promised = method.setup_due(first, None) - method.setup_due(first, on)
-            due = float(np.max(sheet.once)) + promised  # a promotion is the shop's, not the list's
+            due = sum(float(np.max(sheet.once)) for sheet, _ in parts)
+            due += promised  # a promotion is the shop's, not the list's
             found |= _asked(
                 shop, price_list, Decoration(method, artwork), quantity, due, first, found
             )
         for name, value in found.items():
             figures[name][rows] = value
+    if orders.rows.size:
+        _join(shop, jobs, orders, figures, busy)
+    _spoiled_each(orders, figures, taken["quantity"])
     types = {"tier": "int64", "place": "str", "reason": "str"}
     return pd.DataFrame(figures, index=jobs.index).astype(types)
 
 
-def _alike(shop: Shop, jobs: "pd.DataFrame") -> Iterator[tuple]:
-    """Rows that share method, blank, first or repeat, and the promotions of the day.
+def _alike(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders) -> Iterator[tuple]:
+    """Rows that share method, blank, first or repeat, the promotions of the day, and spoilage.
 
-    Where the shop has no such method or blank, their names, and None for the rest.
+    Where the shop has no such method or blank, their names, and None for the rest. The shares
+    spoiled are those of `JobOrders.lost`, None for rows that are an order of their own.
     """
     import pandas as pd
 
@@ -98,14 +117,18 @@ def _alike(shop: Shop, jobs: "pd.DataFrame") -> Iterator[tuple]:
         code, found = pd.factorize(jobs[name])
         codes.append(code)
         names.append(list(found))
+    spoilage = {key: method.spoilage for key, method in shop.methods.items()}
+    lost, of_rows = orders.lost(jobs["method"].iloc[orders.rows].map(spoilage).fillna(0.0))
+    codes.append(orders.everywhere(np.zeros(len(jobs), int), of_rows + 1))
+    names.append([None, *lost])
     days = jobs["date"].to_numpy("datetime64[D]")
     kinds = tuple(len(found) for found in names)
     kind = np.ravel_multi_index(codes, kinds) if len(jobs) else np.zeros(0, int)
     for at, rows in _split(kind):
-        method_at, blank_at, order_at = np.unravel_index(at, kinds)
+        method_at, blank_at, order_at, lost_at = np.unravel_index(at, kinds)
         method, blank = names[0][method_at], names[1][blank_at]
         if method not in shop.methods or blank not in shop.blanks:
-            yield rows, method, blank, None, None
+            yield rows, method, blank, None, None, None
             continue
         method, blank = shop.methods[method], shop.blanks[blank]
         first = names[2][order_at] == "first"
@@ -114,7 +137,7 @@ def _alike(shop: Shop, jobs: "pd.DataFrame") -> Iterator[tuple]:
             begun = days[rows] >= np.datetime64(offer.starts)
             offers += (begun & (days[rows] <= np.datetime64(offer.ends))) << which
         for _, some in _split(offers):
-            yield rows[some], method, blank, first, days[rows[some[0]]].item()
+            yield rows[some], method, blank, first, days[rows[some[0]]].item(), names[3][lost_at]
 
 
 def _split(kind: np.ndarray) -> Iterator[tuple[int, np.ndarray]]:
@@ -126,31 +149,80 @@ def _split(kind: np.ndarray) -> Iterator[tuple[int, np.ndarray]]:
             yield int(kind[rows[0]]), rows
 
 
-def _costs(shop: Shop, sheet: CostSheet, method: Method, quantity) -> dict:
-    """The figures of an estimate that hang on the cost sheet, each of shape (jobs,)."""
-    used = [x for x in sheet.lines if x.element in MATERIAL
-            and x.level in (Level.PIECE, Level.BATCH)]  # fmt: skip
-    extra = extra_share(method.spoilage)
-    material = sheet.total(used)
-    if extra:
-        spoiled_cost = sheet.total(x for x in used if x.spoiled) / (extra * quantity)
-    else:
-        spoiled_cost = material / quantity
-    overhead = sheet.total(x for x in sheet.lines if x.element is Element.OVERHEAD)
-    stations = [spent for who, spent in sheet.minutes.items() if who != OPERATOR]
-    minutes, fees = sheet.minutes[OPERATOR], Fees.due(shop, method)
+def _minutes(parts: Sequence[tuple]) -> dict:
+    """Minutes by who or what is busy, in sheets of which shares are taken."""
+    busy: dict = {}
+    for sheet, share in parts:
+        for who, spent in sheet.minutes.items():
+            busy[who] = busy.get(who, 0.0) + share * spent
+    return busy
+
+
+def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
+    """The figures of an estimate that hang on cost sheets of which shares are taken.
+
+    Each of shape (jobs,); `spoiled cost` is for all pieces spoiled.
+    """
+
+    def total(which=None):
+        return sum(share * sheet.total(filter(which, sheet.lines)) for sheet, share in parts)
+
+    def used(line) -> bool:
+        return line.element in MATERIAL and line.level in (Level.PIECE, Level.BATCH)
+
+    material, overhead = total(used), total(lambda x: x.element is Element.OVERHEAD)
+    busy = _minutes(parts)
+    minutes, stations = busy.pop(OPERATOR), list(busy.values())
     return {
         "material": material,
-        "spoiled": extra * quantity,
-        "spoiled cost": spoiled_cost,
+        "spoiled cost": total(lambda x: x.spoiled and used(x)),
         "minutes": minutes,
         "machine minutes": sum(stations),
         "busiest minutes": np.maximum.reduce(stations) if stations else 0.0,
         "overhead": overhead,
-        "other": sheet.full - material - overhead - minutes * shop.rates.labour / 60,
-        "fee share": fees.share,
-        "fixed fee": fees.fixed,
+        "other": total() - material - overhead - minutes * shop.rates.labour / 60,
     }
+
+
+def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict, busy: dict) -> None:
+    """Finish what hangs on all rows of an order, in place; `busy` are minutes by who or what."""
+    here = {name: values[orders.rows] for name, values in figures.items()}
+    job, artwork, own = orders.job, orders.artwork, Fees.of(shop.charges)
+    listed = (here["tier"] > 0) & (orders.own_pieces == orders.quantity)
+    listed = orders.added(~listed, artwork) == 0  # a client is offered all of it or nothing
+    dearest = np.zeros(job.size)
+    np.maximum.at(dearest, artwork, here["set-up"])
+    here["set-up"] = dearest[artwork] * orders.quantity / orders.decorated
+    charged = jobs.iloc[orders.rows]
+    for name, otherwise in (
+        ("price", charged["price each"]), ("set-up", charged["set-up charged"]),
+        ("size band", 0), ("tier", 0), ("place", ""),
+    ):  # fmt: skip
+        here[name] = np.where(listed, here[name], otherwise)
+    stations = [orders.added(spent[orders.rows], job) for who, spent in busy.items()
+                if who != OPERATOR]  # fmt: skip
+    here["busiest minutes"] = orders.share * np.maximum.reduce([np.zeros(job.size), *stations])
+    new = orders.once(orders.method)
+    for name, fee in (("fee share", own.share), ("fixed fee", own.fixed)):
+        here[name] = fee + orders.added(new * (here[name] - fee), job)
+    here["fixed fee"] = here["fixed fee"] * orders.share
+    reasons, wrong = here.pop("reason"), np.full(job.size, "", object)
+    at = np.flatnonzero(reasons != "")[::-1]
+    wrong[job[at]] = reasons[at]  # the first of a job is put last
+    figures["reason"] = orders.everywhere(figures["reason"], wrong[job])
+    for name, values in here.items():
+        nothing = "" if name == "place" else 0
+        values = np.where(wrong[job] == "", values, nothing)
+        figures[name] = orders.everywhere(figures[name], values)
+
+
+def _spoiled_each(orders: JobOrders, figures: dict, quantity: np.ndarray) -> None:
+    """Put what one spoiled piece costs, with all its decorations, in place of what all do."""
+    spoiled, cost, material = (
+        orders.everywhere(figures[name], orders.added(figures[name][orders.rows], orders.pieces))
+        for name in ("spoiled", "spoiled cost", "material")
+    )
+    figures["spoiled cost"] = np.divide(cost, spoiled, out=material / quantity, where=spoiled > 0)
 
 
 def _asked(

@@ -3,6 +3,7 @@
 What a job's record does not tell counts as estimated: minutes and spoiled pieces that were
 not noted, materials and wages at other prices than the shop's. Costs that no record holds
 (freight, set-up, packing) are as estimated; overhead follows the minutes it is recovered on.
+What only some rows of an order note is of the whole order, and shared as it was estimated.
 """
 
 from collections.abc import Sequence
@@ -12,6 +13,7 @@ import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.estimates import FIGURES, estimate_jobs
+from pricelab.joborders import JobOrders, job_orders
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
 from pricelab.variances import Side, variances
@@ -56,21 +58,21 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     quoted = dict(flexed)
     if sold is not None and "quote" in jobs:
         _by_quotes(jobs["quote"], sold, quoted, flexed)
-    actual, machine = _actual(shop, jobs, flexed)
+    orders = job_orders(jobs)
+    actual, machine = _actual(shop, jobs, flexed, orders)
     before = _side(quoted)
     split = variances(before, _side(flexed), actual)
     busiest = flexed["busiest minutes"] * _ratio(machine, flexed["machine minutes"])
     months, at = np.unique(jobs["date"].to_numpy("datetime64[M]"), return_inverse=True)
-    job, numbers = pd.factorize(jobs["job"])
     result = {
-        "rows": np.bincount(job, minlength=len(numbers))[job],
+        "rows": orders.everywhere(np.ones(len(jobs), int), np.bincount(orders.job)[orders.job]),
         "month": pd.array(months.astype(str).astype(object)[at], dtype="str"),
         "quoted": before.quantity,
         "estimated profit": before.profit,
         "revenue": actual.revenue,
         "cost": actual.cost,
         "profit": actual.profit,
-        "hours": np.maximum(actual.minutes, busiest) / 60,
+        "hours": _longest(orders, actual.minutes, busiest) / 60,
         **split.named(),
     }
     cell = ["size band", "tier", "place"]
@@ -89,15 +91,27 @@ def _side(figures: dict) -> Side:
     )  # fmt: skip
 
 
-def _actual(shop: Shop, jobs: "pd.DataFrame", flexed: dict) -> tuple[Side, np.ndarray]:
+def _longest(orders: JobOrders, minutes: np.ndarray, busiest: np.ndarray) -> np.ndarray:
+    """Minutes of whoever or whatever was busy longest with an order, at each row its share."""
+    whole = np.maximum(*(orders.added(one[orders.rows], orders.job) for one in (minutes, busiest)))
+    return orders.everywhere(np.maximum(minutes, busiest), orders.share * whole)
+
+
+def _actual(
+    shop: Shop, jobs: "pd.DataFrame", flexed: dict, orders: JobOrders
+) -> tuple[Side, np.ndarray]:
     """What came out, with the machine minutes, beside the estimate of as many pieces."""
+
+    def noted(column: str, otherwise: np.ndarray) -> np.ndarray:
+        return _noted(jobs, column, otherwise, orders)
+
     quantity, charged = flexed["quantity"], jobs["charged"].to_numpy(float)
-    minutes = _noted(jobs, "attended minutes", flexed["minutes"])
-    machine = _noted(jobs, "machine minutes", flexed["machine minutes"])
-    spoiled = _noted(jobs, "spoiled pieces", flexed["spoiled"])
+    minutes = noted("attended minutes", flexed["minutes"])
+    machine = noted("machine minutes", flexed["machine minutes"])
+    spoiled = noted("spoiled pieces", flexed["spoiled"])
     material = flexed["material"] + (spoiled - flexed["spoiled"]) * flexed["spoiled cost"]
     material = np.maximum(material, 0.0)
-    paid = _noted(jobs, "materials paid", material)
+    paid = noted("materials paid", material)
     on_machine = shop.rates.overhead_on == "machine"
     spent = machine - flexed["machine minutes"] if on_machine else minutes - flexed["minutes"]
     setup = jobs["set-up charged"].to_numpy(float)
@@ -107,7 +121,7 @@ def _actual(shop: Shop, jobs: "pd.DataFrame", flexed: dict) -> tuple[Side, np.nd
         np.where(material > 0, material, paid),
         _ratio(paid, material),
         minutes,
-        _noted(jobs, "labour rate", flexed["rate"] * 60) / 60,
+        _column(jobs, "labour rate", flexed["rate"] * 60) / 60,
         setup,
         flexed["overhead"] + flexed["overhead rate"] * spent,
         flexed["other"] + flexed["fee share"] * charged + flexed["fixed fee"],
@@ -115,12 +129,30 @@ def _actual(shop: Shop, jobs: "pd.DataFrame", flexed: dict) -> tuple[Side, np.nd
     return actual, machine
 
 
-def _noted(jobs: "pd.DataFrame", column: str, otherwise: np.ndarray) -> np.ndarray:
+def _column(jobs: "pd.DataFrame", column: str, otherwise: np.ndarray) -> np.ndarray:
     """A column of the jobs, `otherwise` where it was not noted."""
     if column not in jobs:
         return otherwise
     noted = jobs[column].to_numpy(float, na_value=np.nan)
     return np.where(np.isnan(noted), otherwise, noted)
+
+
+def _noted(
+    jobs: "pd.DataFrame", column: str, otherwise: np.ndarray, orders: JobOrders
+) -> np.ndarray:
+    """The same of what an order takes, where some of its rows may tell for all of them."""
+    found = _column(jobs, column, otherwise)
+    if column not in jobs or not orders.rows.size:
+        return found
+    told = jobs[column].notna().to_numpy()[orders.rows]
+    sums, expected = (
+        orders.added(values, orders.job)
+        for values in (np.where(told, found[orders.rows], 0.0), otherwise[orders.rows])
+    )
+    of = np.divide(otherwise[orders.rows], expected, out=orders.share.copy(), where=expected > 0)
+    known = orders.added(told, orders.job)
+    some = (known > 0) & (known < orders.added(np.ones(told.size), orders.job))
+    return orders.everywhere(found, np.where(some, sums * of, found[orders.rows]))
 
 
 def _ratio(part: np.ndarray, whole: np.ndarray) -> np.ndarray:

@@ -31,6 +31,7 @@ from pricelab.costing import work_in
 from pricelab.errors import PricelabError
 from pricelab.figures import percent
 from pricelab.grids import Place
+from pricelab.joborders import by_artwork
 from pricelab.orders import Order
 from pricelab.regression import Fit, NoFitError, huber
 from pricelab.shop import Level, Method, Shop
@@ -135,10 +136,11 @@ class Times:
 def learned_times(shop: Shop, method: Method, jobs: "pd.DataFrame") -> Times:
     """The method's minutes from those of `jobs` (as `files.jobs.TYPES`) that noted them.
 
-    Jobs of several blanks or decorations stand in several rows, none of which tells the
-    minutes of all: they are left out. Raises `PricelabError` where there are too few jobs,
-    or too much alike, to tell minutes an order from minutes a piece.
+    A job on several blanks is one order, whose minutes count once; those of a job of several
+    decorations cannot be told apart, and it is left out. Raises `PricelabError` where there
+    are too few jobs, or too much alike, to tell minutes an order from minutes a piece.
     """
+    jobs = by_artwork(jobs)
     own = jobs[~jobs["job"].duplicated(keep=False) & (jobs["method"] == method.key)]
     own = own[own["attended minutes"].notna() & (own["attended minutes"] > 0)]
     if len(own) < FEWEST_JOBS:
@@ -214,7 +216,8 @@ def learned_spoilage(method: Method, jobs: "pd.DataFrame") -> tuple[Learned, int
 
     Also the number of those jobs, and of the pieces they started.
     """
-    own = jobs[(jobs["method"] == method.key) & jobs["spoiled pieces"].notna()]
+    own = by_artwork(jobs[jobs["method"] == method.key])
+    own = own[own["spoiled pieces"].notna()]
     spoiled = int(own["spoiled pieces"].sum())
     started = spoiled + int(own["quantity"].sum())
     if not started:

@@ -18,8 +18,14 @@ def causes(judged: "pd.DataFrame") -> tuple[float, tuple[tuple[str, float], ...]
 def furthest_short(judged: "pd.DataFrame", count: int) -> "pd.DataFrame":
     """The jobs that earned most less than estimated, at most `count`, the worst first.
 
-    Adds `missed`, money above 0, and the `cause` that cost most of it.
+    The rows of a job are added up. Adds `missed`, money above 0, and the `cause` that cost
+    most of it.
     """
+    if not judged["job"].is_unique:
+        sums = ["quantity", "estimated profit", "profit", *NAMES]
+        others = {name: "first" for name in judged.columns if name not in (*sums, "job")}
+        orders = judged.groupby("job", sort=False, as_index=False)
+        judged = orders.agg(others | dict.fromkeys(sums, "sum"))
     found = judged.assign(missed=judged["estimated profit"] - judged["profit"])
     worst = found[found["missed"] > 0].nlargest(count, "missed")
     cause = worst[list(NAMES)].idxmin(axis=1) if len(worst) else worst["job"]

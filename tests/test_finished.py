@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from smallshop import write_shop
 from test_estimates import jobs_of
+from twoblanks import two_blanks
 
 from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
@@ -30,6 +31,18 @@ def demo():
     """The demo shop and its finished jobs, judged."""
     folder = read_shop(DEMO_SHOP)
     return folder, judge(folder.shop, folder.jobs, folder.price_lists)
+
+
+@pytest.fixture(scope="module")
+def two(tmp_path_factory):
+    """The small shop with a knit at 3.50 beside the cap: see `twoblanks`."""
+    return read_shop(two_blanks(tmp_path_factory.mktemp("two") / "shop"))
+
+
+def two_rows(cap: dict, knit: dict) -> pd.DataFrame:
+    """A job of 12 caps and 12 knits."""
+    row = {"job": "7", "quantity": 12, "charged": 203.35}
+    return jobs_of({**row, **cap}, {**row, "blank": "knit", **knit})
 
 
 def adds_up(judged) -> bool:
@@ -224,6 +237,41 @@ def test_a_job_of_two_rows_is_one_order(small):
             {"job": "8", "client": "B"}]  # fmt: skip
     found = summarise(judge(small.shop, jobs_of(*rows)), "client")
     assert found["orders"].to_dict() == {"A": 1, "B": 1}
+
+
+def test_what_one_row_notes_is_of_the_whole_order_by_hand(two):
+    """12 caps and 12 knits, 2.00 of patch on each: 24 minutes expected at .50, no piece spoiled.
+
+    All 40 minutes and the 3 spoiled pieces stand with the caps. The minutes are shared as
+    they were expected, 20 and 20: 8 more each cost 4.00. No spoiled piece was expected, so
+    those go by pieces: 1.5 at 6.00 and 1.5 at 5.50.
+    """
+    found = judge(two.shop, two_rows({"attended minutes": 40, "spoiled pieces": 3}, {}))
+    assert found["labour efficiency variance"].tolist() == pytest.approx([-4.00, -4.00])
+    assert found["material usage variance"].tolist() == pytest.approx([-9.00, -8.25])
+    assert found["hours"].tolist() == pytest.approx([20 / 60, 20 / 60])
+    assert adds_up(found)
+
+
+def test_what_every_row_notes_is_its_own(two):
+    """Of 40 minutes, 30 are the caps' and 10 the knits': 12 were expected of each."""
+    found = judge(two.shop, two_rows({"attended minutes": 30}, {"attended minutes": 10}))
+    assert found["labour efficiency variance"].tolist() == pytest.approx([-9.00, 1.00])
+    assert found["hours"].tolist() == pytest.approx([20 / 60, 20 / 60])
+
+
+def test_an_order_s_hours_are_its_busiest_one_s_over_all_rows():
+    """20 pieces, each pressed and cut: 10 + 10 minutes by hand, 40 on the press and 10 on the
+    cutter, so 40 in all; row by row it would be 40 + 10."""
+    press = a_patch(operations=(
+        Operation("load", 0.5), Operation("press", 2, attended=False, station="press"),
+    ))  # fmt: skip
+    cut = a_patch(key="cut", operations=(
+        Operation("weed", 0.5), Operation("cut", 0.5, attended=False, station="cutter"),
+    ))  # fmt: skip
+    shop = a_shop(press, cut, blanks=(a_blank(),))
+    found = judge(shop, jobs_of({"job": "7"}, {"job": "7", "method": "cut"}))
+    assert found["hours"].sum() == pytest.approx(40 / 60)
 
 
 def test_work_that_was_given_away_has_no_margin(small):

@@ -180,13 +180,26 @@ def test_the_old_times_leave_no_mark_on_the_new():
     assert (again.order.low, again.piece.high) == pytest.approx((found.order.low, found.piece.high))
 
 
-def test_jobs_without_minutes_of_other_methods_or_in_several_rows_are_left_out():
+def test_jobs_without_minutes_of_other_methods_or_of_several_artworks_are_left_out():
     """What they say is of something else."""
     done = jobs(once(FIRST) + each(QUANTITIES))
     done.loc[0, "attended minutes"] = pd.NA
-    done.loc[1, "job"] = done.loc[2, "job"]
+    done.loc[1, "job"], done.loc[1, "width"] = done.loc[2, "job"], 1.5
     done.loc[3, "method"] = "other"
     assert learned_times(SHOP, PATCH, done).jobs == 8
+
+
+def test_a_job_on_several_blanks_is_one_order_and_its_minutes_count_once():
+    """Each job in two rows, a third of its pieces in the first with all its minutes: as in one."""
+    minutes = 1.3 * once(FIRST) + 0.9 * each(QUANTITIES)
+    whole = learned_times(SHOP, PATCH, jobs(minutes))
+    head = jobs(minutes, QUANTITIES // 3, FIRST)
+    rest = jobs([pd.NA] * 12, QUANTITIES - QUANTITIES // 3, FIRST).assign(blank="knit")
+    split = learned_times(SHOP, PATCH, pd.concat([head, rest], ignore_index=True))
+    assert split.jobs == whole.jobs == 12
+    assert split.quantities.tolist() == QUANTITIES.tolist()
+    assert split.estimated.tolist() == whole.estimated.tolist()
+    assert split.actual.tolist() == whole.actual.tolist()
 
 
 @pytest.mark.parametrize(
@@ -258,6 +271,14 @@ def test_spoilage_is_a_share_of_pieces_started():
     change = spoilage_change(PATCH, learned)
     assert (change.before, change.after) == ("2 %", "4 %")
     assert change.place == Place("methods.csv", 3, "spoilage")
+
+
+def test_spoilage_noted_in_one_row_is_of_all_the_job_s_pieces():
+    """By hand: 4 spoiled beside 24 caps and 72 knits of one job: 4 of 100."""
+    done = jobs([30.0] * 2, np.array([24, 72]), spoiled=[4, pd.NA])
+    done["job"], done["blank"] = "J1", ["cap", "knit"]
+    learned, counted, started = learned_spoilage(PATCH, done)
+    assert (learned.new, counted, started) == (0.04, 1, 100)
 
 
 def test_spoilage_that_nobody_noted_is_told():

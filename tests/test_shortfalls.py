@@ -41,6 +41,18 @@ def test_the_jobs_furthest_short_come_first_with_what_cost_most():
     assert furthest_short(JOBS, 1)["job"].tolist() == ["J0"]
 
 
+def test_the_rows_of_a_job_are_one_job():
+    """J0's two rows are 10 and 30 short, by minutes 30 of the 40; J1's own 25."""
+    rows = judged(
+        **{"price variance": [-10.0, -25.0, 0.0], "labour efficiency variance": [0.0, 0.0, -30.0]}
+    ).assign(job=["J0", "J1", "J0"], quantity=12, method=["patch", "patch", "film"])
+    worst = furthest_short(rows, 8)
+    assert worst["job"].tolist() == ["J0", "J1"]
+    assert worst["missed"].tolist() == [40.0, 25.0]
+    assert worst["cause"].tolist() == ["labour efficiency", "price"]
+    assert worst["quantity"].tolist() == [24, 12]
+
+
 def test_no_job_short_is_an_empty_table():
     """And no error."""
     assert furthest_short(judged(**{"price variance": [1.0, 0.0]}), 8).empty

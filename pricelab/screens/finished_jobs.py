@@ -11,6 +11,7 @@ from pricelab.files.happened import finished_jobs, sold_on
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.finished import judge, losing_cells, summarise
 from pricelab.history import order_weights
+from pricelab.joborders import by_artwork
 from pricelab.money import show_money
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
 from pricelab.pictures.picture import Description
@@ -43,7 +44,7 @@ class FinishedJobsPanel(Panel):
         shop = self._shop = folder.shop
         jobs = finished_jobs(folder)
         self._judged = judge(shop, jobs, folder.price_lists, sold_on(folder))
-        self._left_out = len(jobs) - len(self._judged)
+        self._left_out = jobs["job"].nunique() - self._judged["job"].nunique()
         if self._judged.empty:
             raise PricelabError(
                 "There is no finished job to judge. Write some into jobs.csv, a row each."
@@ -132,12 +133,14 @@ class FinishedJobsPanel(Panel):
 
     def _show_worst(self, jobs, name: str) -> None:
         worst = furthest_short(jobs, _WORST)
+        rows_of = jobs[jobs["job"].isin(worst["job"])]
+        methods = rows_of.groupby("job")["method"].unique()
         rows = tuple(
             (
                 f"{job['job']}, {job['date']:%Y-%m-%d}", job["client"] or "not told",
-                self._label("method", job["method"]), number(job["quantity"]),
-                self._money(job["estimated profit"]), self._money(job["profit"]),
-                self._money(job["missed"]), job["cause"],
+                " + ".join(self._label("method", key) for key in methods[job["job"]]),
+                number(job["quantity"]), self._money(job["estimated profit"]),
+                self._money(job["profit"]), self._money(job["missed"]), job["cause"],
             )
             for _, job in worst.iterrows()
         )  # fmt: skip
@@ -178,9 +181,9 @@ class FinishedJobsPanel(Panel):
         return f"a margin of {percent(self.under.value)}"
 
     def _draw_sizes(self, jobs) -> None:
-        first, last = int(jobs["quantity"].min()), int(jobs["quantity"].max())
-        first = min([first, *self._starts])
-        weights = order_weights(jobs["quantity"], first, last)
+        sold = by_artwork(jobs)["quantity"]
+        first, last = min([int(sold.min()), *self._starts]), int(sold.max())
+        weights = order_weights(sold, first, last)
         starts = tuple(start for start in self._starts if start <= last)
         self.sizes.draw(OrderSizes(first, weights, starts))
 
