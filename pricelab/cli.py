@@ -23,6 +23,7 @@ from pricelab.folders import (
     shop_folder,
     shown,
 )
+from pricelab.terminal import printed
 
 START = "0-start.ipynb"
 CLIENT_PAGE = "2-quantity-breaks.ipynb"
@@ -37,6 +38,10 @@ exit codes:
 
 def main(words: Sequence[str] | None = None) -> int:
     """Do what `words` say (default: those of the command line); the exit code."""
+    return printed(lambda: _main(words))
+
+
+def _main(words: Sequence[str] | None) -> int:
     words = list(sys.argv[1:] if words is None else words)
     if not words or (words[0].startswith("-") and words[0] not in ("-h", "--help", "--version")):
         words.insert(0, "open")
