@@ -5,13 +5,15 @@ what was recorded stays recorded, whole, whatever stops the program or the machi
 it. Two windows can write at once; the second waits its turn.
 """
 
+import os
 import sqlite3
+import urllib.parse
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from itertools import chain, islice
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING
 
 from pricelab.errors import PricelabError
@@ -208,12 +210,14 @@ class Records:
     def _checked(self) -> Path:
         """The file's path, or an error where the folder is not there or the file is a link."""
         folder = Path(self.folder)
-        if not folder.is_dir():
-            raise PricelabError(f'There is no folder "{folder}" to keep {FILE} in.')
-        if self.path.is_symlink():
-            raise PricelabError(
-                f"{FILE} is a link; the records must lie in the shop's folder. Move the file here."
-            )
+        with _said():
+            if not folder.is_dir():
+                raise PricelabError(f'There is no folder "{folder}" to keep {FILE} in.')
+            if self.path.is_symlink():
+                raise PricelabError(
+                    f"{FILE} is a link; the records must lie in the shop's folder. Move the file "
+                    "here."
+                )
         return self.path
 
 
@@ -256,9 +260,20 @@ def _table(book: sqlite3.Connection, table: Table, where: str = "", values=()) -
     return frame_of(table, rows.fetchall())
 
 
+def address(path: PurePath) -> str:
+    r"""A whole path as SQLite's address of it, that of a Windows network's folder too.
+
+    >>> from pathlib import PureWindowsPath
+    >>> address(PureWindowsPath(r"C:\caps #1\a")), address(PureWindowsPath(r"\\desk\caps\a"))
+    ('file:///C:/caps%20%231/a', 'file:////desk/caps/a')
+    """
+    said = urllib.parse.quote(os.fsencode(path.as_posix()), safe="/:")
+    return f"file://{said}" if said.startswith("/") else f"file:///{said}"
+
+
 @contextmanager
 def _connected(path: Path | None, mode: str) -> Iterator[sqlite3.Connection]:
-    name = "file::memory:" if path is None else f"{path.resolve().as_uri()}?mode={mode}"
+    name = "file::memory:" if path is None else f"{address(path.resolve())}?mode={mode}"
     book = sqlite3.connect(name, uri=True, timeout=WAIT, isolation_level=None)
     try:
         book.execute("PRAGMA foreign_keys = ON")
@@ -319,3 +334,6 @@ def _said() -> Iterator[None]:
         if not said.endswith("."):
             said = f"{FILE} could not be used: {said}, and try again. Nothing was changed."
         raise PricelabError(said) from None
+    except OSError as error:
+        said = f"{FILE} could not be used: {error.strerror or error}"
+        raise PricelabError(f"{said}. Make sure that its folder may be used.") from None

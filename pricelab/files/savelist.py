@@ -8,7 +8,9 @@ from pathlib import Path
 import numpy as np
 
 from pricelab.errors import PricelabError
+from pricelab.files.csvsheet import BOM, CsvSheet
 from pricelab.files.pricelists import STEM
+from pricelab.files.printed import parse_band
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.paper.saving import held, save_whole
 from pricelab.pricelist import PriceList
@@ -16,12 +18,15 @@ from pricelab.shop import Shop
 
 FILE = f"{STEM}.csv"
 
+ABOVE, BELOW = "above", "below"
+"""Where a remark stands that is above the whole table, or below it."""
+
 
 def save_list(folder: ShopFolder, price_list: PriceList) -> Path:
     """Put the list in place of the shop's one of the same method and blank; the file's path.
 
-    Where the file is another by now than when `folder` was read, nothing is saved. Comments
-    above the table and notes beside its rows stay.
+    Where the file is another by now than when `folder` was read, nothing is saved. Remarks
+    and notes beside rows stay.
     """
     if held(folder.folder / f"{STEM}.xlsx") is not None:
         raise PricelabError(
@@ -45,20 +50,25 @@ def with_list(
     lists = [new if (one.method, one.blank) == pair else one for one in price_lists]
     if not any(one is new for one in lists):
         lists.append(new)
-    separator, above, notes = _kept(content.decode("utf-8-sig"))
-    mark = "," if separator == ";" else "."
+    sheet = CsvSheet.of(content)
+    remarks, notes = _kept(sheet)
     starts = _starts(lists)
-    out = io.StringIO()
-    writer = csv.writer(out, delimiter=separator, lineterminator="\n")
+    out = io.StringIO(newline="")
+    end = next(filter(None, sheet.ends), "\n")
+    writer = csv.writer(out, delimiter=sheet.separator, lineterminator=end)
     noted = ["note"] if any(notes.values()) else []
+    out.writelines(remarks.pop(ABOVE, ()))
     writer.writerow(["method", "blank", "size", *_headings(lists, starts, shop), *noted])
     for one in lists:
+        out.writelines(remarks.pop((one.method, one.blank), ()))
         for band, size in enumerate(one.sizes):
-            label = f"{size:.10g}".replace(".", mark)
-            cells = [_cell(one, band, start, shop.decimals, mark) for start in starts]
-            note = [notes.get((one.method, one.blank, label), "")] if noted else []
+            cells = [_cell(one, band, start, shop.decimals, sheet.mark) for start in starts]
+            note = [notes.get((one.method, one.blank, float(size)), "")] if noted else []
+            label = f"{size:.10g}".replace(".", sheet.mark)
             writer.writerow([one.method, one.blank, label, *cells, *note])
-    return (above + out.getvalue()).encode()
+    for left in remarks.values():
+        out.writelines(left)
+    return BOM * sheet.bom + out.getvalue().encode()
 
 
 def _starts(lists: Iterable[PriceList]) -> list[int]:
@@ -82,15 +92,21 @@ def _cell(one: PriceList, band: int, start: int, decimals: int, mark: str) -> st
     return f"{one.prices[band, tier]:.{decimals}f}".replace(".", mark) if there else ""
 
 
-def _kept(text: str) -> tuple[str, str, dict[tuple[str, ...], str]]:
-    """The separator, the comment lines above the header, and each row's note."""
-    lines = text.splitlines(keepends=True)
-    said = (at for at, line in enumerate(lines) if line.strip(' ,;\t\r\n"')[:1] not in ("", "#"))
-    head = next(said, len(lines))
-    above, table = "".join(lines[:head]), lines[head:]
-    separator = next((sign for sign in ";\t" if table and sign in table[0]), ",")
-    notes: dict[tuple[str, ...], str] = {}
-    for row in csv.DictReader(table, delimiter=separator):
-        named = tuple((row.get(name) or "").strip() for name in ("method", "blank", "size"))
-        notes[named] = (row.get("note") or "").strip()
-    return separator, above, notes
+def _kept(sheet: CsvSheet) -> tuple[dict[object, list[str]], dict[tuple, str]]:
+    """The remarks, by the list of a method on a blank that they stand above; each row's note."""
+    remarks: dict[object, list[str]] = {}
+    notes: dict[tuple, str] = {}
+    waiting: list[str] = []
+    for at, row in enumerate(sheet.rows):
+        if sheet.is_remark(at):
+            if any(row):
+                waiting.append(sheet.separator.join(row) + (sheet.ends[at] or "\n"))
+            continue
+        pair = sheet.cell(at, "method"), sheet.cell(at, "blank")
+        remarks.setdefault(ABOVE if at == sheet.head else pair, []).extend(waiting)
+        waiting = []
+        if at != sheet.head:
+            size = parse_band(sheet.cell(at, "size"), sheet.mark)
+            notes[*pair, float(size.upper)] = sheet.cell(at, "note")
+    remarks[BELOW] = waiting
+    return remarks, notes

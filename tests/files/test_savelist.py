@@ -52,6 +52,27 @@ def test_comments_notes_and_the_files_own_commas_stay(tmp_path):
     ]
 
 
+def test_a_file_of_windows_stays_one_and_no_remark_is_lost(tmp_path):
+    """The mark by which a spreadsheet knows UTF-8, ends of lines, and remarks where they stand."""
+    folder = read_shop(smallshop.write_shop(tmp_path))
+    other = PriceList("patch", "bag", *IN, [2], np.array([6]), 50, [[9.0]])
+    content = (
+        "\ufeff# Für alle\r\n\r\nmethod,blank,size,1,6,note\r\n# on caps\r\n"
+        'patch,cap,up to 2,25.10,,"as agreed\r\nin May"\r\n# the large one\r\n'
+        "patch,cap,2.01–3,26.95,,\r\n# on bags\r\npatch,bag,2,,9.00,new\r\n# the end\r\n"
+    ).encode()
+    lists = [folder.price_lists[0], other]
+    assert (
+        with_list(content, lists, a_list((1, 18), ((25.1, 12), (26.95, 14))), folder.shop)
+        == (
+            "\ufeff# Für alle\r\nmethod,blank,size,1,6,18,note\r\n# on caps\r\n# the large one\r\n"
+            'patch,cap,2,25.10,25.10,12.00,"as agreed\r\nin May"\r\n'
+            "patch,cap,3,26.95,26.95,14.00,\r\n# on bags\r\npatch,bag,2,,9.00,9.00,new\r\n"
+            "# the end\r\n"
+        ).encode()
+    )
+
+
 def test_where_the_lists_end_stays(tmp_path):
     """At 40 pieces, where the shop's largest order is 50."""
     folder = read_shop(smallshop.write_shop(tmp_path))
