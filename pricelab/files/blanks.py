@@ -7,7 +7,7 @@ from pathlib import Path
 from pricelab.files.cells import amount, count, known, length_in
 from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.gridfile import warn_of_prices
-from pricelab.files.tables import Column, Record, distinct, keys_of, read_file
+from pricelab.files.tables import Column, Record, distinct_names, keys_of, read_file
 from pricelab.grids import Grid, Sheet
 from pricelab.shop import Blank
 
@@ -45,7 +45,7 @@ def read_blanks(
     keys = keys_of(records, "blank")
     rows = read_file(folder, "blank_prices", price_columns(keys), report, rows=True)
     blanks = {}
-    for record in distinct(records or (), ["blank"], report):
+    for record in distinct_names(records or (), "blank", report):
         own = [row for row in rows or () if row.get("blank") == record.get("blank")]
         before = len(report.faults)
         if record.get("blank"):

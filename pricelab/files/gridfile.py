@@ -5,6 +5,7 @@ go on with ``price per thousand stitches`` and ``packs of 12`` after commas.
 """
 
 import re
+import unicodedata
 from pathlib import Path
 
 import numpy as np
@@ -63,10 +64,10 @@ def grid_of(table: RawTable, report: Report) -> Grid | None:
     if len(report.faults) > before:
         return None
     sheet = Sheet(file, tuple(row.number for row in table.rows), table.header.cells[1:])
+    name = unicodedata.normalize("NFC", Path(file).stem)
     grid = report.make(
-        Place(file), Grid, Path(file).stem, bands=bands, breaks=breaks, prices=prices,
-        sheet=sheet, **heading,
-    )  # fmt: skip
+        Place(file), Grid, name, bands=bands, breaks=breaks, prices=prices, sheet=sheet, **heading
+    )
     if grid is not None:
         warn_of_prices(grid, report)
     return grid

@@ -19,7 +19,7 @@ from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.gridfile import grid_in
 from pricelab.files.methodparts import SHOP_WIDE, tables
 from pricelab.files.rawtable import SUFFIXES, find_file
-from pricelab.files.tables import Column, Record, distinct, keys_of, read_file
+from pricelab.files.tables import Column, Record, distinct_names, keys_of, read_file
 from pricelab.grids import Grid
 from pricelab.shop import (
     Charge,
@@ -68,7 +68,7 @@ def read_methods(folder: Path, unit: str, report: Report) -> MethodFiles:
     parts = {table.stem: table.read(folder, keys, report) for table in tables(unit)}
     grids: dict[str, Grid | None] = {}
     methods = {}
-    for record in distinct(records or (), ["method"], report):
+    for record in distinct_names(records or (), "method", report):
         stem = record.get("grid")
         if stem and stem not in grids:
             grids[stem] = _grid(folder, record, report)

@@ -5,7 +5,8 @@ Blank rows and rows that begin with # are left out; row numbers are the spreadsh
 
 import re
 import time
-from collections.abc import Iterable
+import unicodedata
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -91,7 +92,7 @@ def find_file(folder: Path, stem: str, report: Report, *, required: bool = False
     XLSX; then the CSV is read on.
     """
     wanted = [stem + suffix for suffix in SUFFIXES]
-    there = [name for name in wanted if (folder / name).exists()]
+    there = [name for name in wanted if (folder / name).exists()] or _stored_apart(folder, wanted)
     if len(there) > 1:
         report.fault(
             Place(there[0]),
@@ -108,6 +109,24 @@ def find_file(folder: Path, stem: str, report: Report, *, required: bool = False
             f'Rename "{alike[0]}" so.' if alike else "Copy it from a demo shop and fill it in.",
         )
     return there[0] if there else None
+
+
+def folded(name: str) -> str:
+    """A name as many machines compare it: without capitals, whichever way its ü is stored."""
+    return unicodedata.normalize("NFC", name).casefold()
+
+
+def _stored_apart(folder: Path, wanted: Sequence[str]) -> list[str]:
+    """Those of the wanted files that are there with the ü of their names stored another way."""
+    inside, names = (folder / wanted[0]).parent, [Path(folder / name).name for name in wanted]
+    if all(map(str.isascii, names)) or not inside.is_dir():
+        return []
+    whole = [unicodedata.normalize("NFC", name) for name in names]
+    return [
+        path.relative_to(folder).as_posix()
+        for path in sorted(inside.iterdir())
+        if unicodedata.normalize("NFC", path.name) in whole
+    ]
 
 
 def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:

@@ -13,7 +13,7 @@ from pathlib import Path
 from pricelab.errors import PricelabError
 from pricelab.files.faults import Fault, Report, in_order, quoted
 from pricelab.files.gridfile import grid_of, heading_of
-from pricelab.files.rawtable import SUFFIXES, raw_table
+from pricelab.files.rawtable import SUFFIXES, folded, raw_table
 from pricelab.grids import PER_PIECE, Grid
 from pricelab.paper.saving import check_writable, held, save_whole, told
 from pricelab.sizes import Measure
@@ -121,7 +121,7 @@ def _named(grids: Path, name: str) -> list[Path]:
     there = []
     for path in map(grids.joinpath, sorted(os.listdir(grids)) if grids.is_dir() else ()):
         stem = unicodedata.normalize("NFC", path.stem)
-        if path.suffix not in SUFFIXES or stem.casefold() != name.casefold():
+        if path.suffix not in SUFFIXES or folded(stem) != folded(name):
             continue
         if stem != name:
             raise PricelabError(

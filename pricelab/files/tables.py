@@ -7,7 +7,7 @@ from pathlib import Path
 from pricelab.files.cells import BadCell, Reader, nearest, words
 from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE
-from pricelab.files.rawtable import RawTable, Row, find_file, read_raw
+from pricelab.files.rawtable import RawTable, Row, find_file, folded, read_raw
 from pricelab.grids import Place
 
 REQUIRED = object()
@@ -150,6 +150,27 @@ def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) ->
                 f'Add the column "{column.name}".',
             )
     return at
+
+
+def distinct_names(records: Sequence[Record], key: str, report: Report) -> list[Record]:
+    """The records without those whose `key` stood in an earlier one, in capitals even: a fault.
+
+    Files are named by them, and many machines know no difference there.
+    """
+    first: dict[str, Record] = {}
+    kept = []
+    for record in distinct(records, [key], report):
+        earlier = first.setdefault(folded(record.get(key) or ""), record)
+        if earlier is record or not record.get(key):
+            kept.append(record)
+            continue
+        report.fault(
+            record.place(key),
+            f"{quoted(record[key])}, which row {earlier.row} has as {quoted(earlier[key])}",
+            "names that differ in more than capitals",
+            "Give one another name: on many machines their files would be one.",
+        )
+    return kept
 
 
 def distinct(records: Sequence[Record], keys: Sequence[str], report: Report) -> list[Record]:

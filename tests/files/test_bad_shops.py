@@ -153,6 +153,9 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
         ("blanks.csv", "\nmesh,", "\ntwill,M,,5,2\nmesh,", 'row 3, column "blank": found "twill" '
          "again, after row 2, expected it once. "
          "Remove one of the two rows, or give one another name."),
+        ("blanks.csv", "\nmesh,", "\nTwill,M,,5,2\nmesh,", 'row 3, column "blank": found "Twill", '
+         'which row 2 has as "twill", expected names that differ in more than capitals. '
+         "Give one another name: on many machines their files would be one."),
         ("blank_prices.csv", "twill,12", "twill,0", f'row 3, column "from": found "0", {WHOLE} '
          "Write a number from 1 to 1000000."),
         ("blank_prices.csv", "twill,12", "twill,1.5", f'row 3, column "from": found "1.5", {WHOLE} '

@@ -37,6 +37,7 @@ STAYS = (
     'The new grid is saved, but "patches.xlsx" could not be removed ({}). Remove it: a copy is '
     "kept in grids/old."
 )
+BOOK = "records.sqlite could not be used: {}. Make sure that its folder may be used."
 TWICE = (
     "grids/patches.csv: found both grids/patches.csv and grids/patches.xlsx, expected one of the "
     "two. Remove the older one."
@@ -136,7 +137,7 @@ def test_an_error_of_the_system_at_any_step_is_told_and_changes_nothing(name, qu
 
 def check_sentence(said: str, code: int) -> None:
     """One of the sentences in full, for this error."""
-    sentences = [QUOTE, STAYS.format(os.strerror(code))]
+    sentences = [QUOTE, STAYS.format(os.strerror(code)), BOOK.format(os.strerror(code))]
     for doing, done in (("save", "written to"), ("read", "read")):
         found = re.fullmatch(rf'Could not {doing} "[^"]+": (.*)', said)
         if found:

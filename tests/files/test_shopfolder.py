@@ -237,6 +237,16 @@ def test_a_table_that_is_open_in_a_spreadsheet_is_told(corner_shop, lock):
     )
 
 
+@pytest.mark.parametrize("stored", ["mu\u0308tzen", "m\u00fctzen"])
+@pytest.mark.parametrize("told", ["mu\u0308tzen", "m\u00fctzen"])
+def test_a_grid_is_found_whichever_way_its_umlaut_is_stored(corner_shop, stored, told):
+    """A Mac takes ü apart where other machines do not."""
+    (corner_shop.folder / "grids/leather.csv").rename(corner_shop.folder / f"grids/{stored}.csv")
+    corner_shop.change("methods.csv", "Leather patch,leather,", f"Leather patch,{told},")
+    grid = corner_shop.read().shop.methods["leather"].grid
+    assert (grid.name, grid.sheet.file) == ("m\u00fctzen", f"grids/{stored}.csv")
+
+
 def test_what_the_files_held_is_kept_with_what_was_read(corner_shop):
     """So that nothing is saved over what was never read."""
     read = corner_shop.read()
