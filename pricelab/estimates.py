@@ -29,7 +29,10 @@ FIGURES = (
     "price", "set-up", "material", "spoiled", "spoiled cost", "minutes", "machine minutes",
     "busiest minutes", "overhead", "other", "fee share", "fixed fee", "size band", "tier",
 )  # fmt: skip
-"""Columns of an estimate, beside `place` and `reason`: see `estimate_jobs`."""
+"""Columns of an estimate, beside `place`, `reason` and `AT`: see `estimate_jobs`."""
+
+AT = "minutes at "
+"""What the column of a station's minutes is called, with its name after it."""
 
 MATERIAL = (Element.BLANK, Element.DECORATION, Element.CONSUMABLES)
 """What a piece or a batch of pieces uses up; it is used again for a spoiled piece."""
@@ -44,8 +47,8 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
       none of `lists` has a cell for the job, what was charged;
     * `material`: blanks, decorations and consumables, with the pieces expected to be `spoiled`,
       each of which takes `spoiled cost`;
-    * attended `minutes`, `machine minutes` of all stations, and those of the one that is
-      busiest; `overhead`; and `other`: freight, set-up, packing and the like;
+    * attended `minutes`; `minutes at` each station, `machine minutes` of all of them, and those
+      of the one that is busiest; `overhead`; and `other`: freight, set-up, packing and the like;
     * what fees take: `fee share` of the money, and a `fixed fee`;
     * the list's cell: upper end of its `size band`, first quantity of its `tier` (0 where the
       job is on no list), and its `place` in a file, '' where it has none;
@@ -60,7 +63,7 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
     decorated = orders.everywhere(taken["quantity"], orders.decorated)
     figures = {name: np.zeros(len(jobs)) for name in FIGURES}
     figures |= {name: np.full(len(jobs), "", object) for name in ("place", "reason")}
-    busy: dict[str, np.ndarray] = {}
+    busy = {OPERATOR: np.zeros(len(jobs))}
     for rows, method, blank, first, on, lost in _alike(shop, jobs, orders):
         if first is None:
             what = f'method "{method}"' if method not in shop.methods else f'blank "{blank}"'
@@ -79,8 +82,9 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
             parts, lost = [(cost_sheet(shop, order), 1.0)], (method.spoilage, 0.0)
         else:
             parts = parts_of(shop, order, orders, rows, lost)
-            for who, spent in _minutes(parts).items():
-                busy.setdefault(who, np.zeros(len(jobs)))[rows] = spent
+        for sheet, share in parts:
+            for who, spent in sheet.minutes.items():
+                busy.setdefault(who, np.zeros(len(jobs)))[rows] += share * spent
         found = _costs(shop, parts)
         found["spoiled"] = (extra_share(lost[0]) - extra_share(lost[1])) * taken["quantity"][rows]
         found["price"] = taken["price each"][rows]
@@ -97,8 +101,13 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
             )
         for name, value in found.items():
             figures[name][rows] = value
+    figures["minutes"] = busy.pop(OPERATOR)
+    if busy:
+        figures["machine minutes"] = sum(busy.values())
+        figures["busiest minutes"] = np.maximum.reduce(list(busy.values()))
+    figures |= {f"{AT}{station}": spent for station, spent in busy.items()}
     if orders.rows.size:
-        _join(shop, jobs, orders, figures, busy)
+        _join(shop, jobs, orders, figures)
     _spoiled_each(orders, figures, taken["quantity"])
     types = {"tier": "int64", "place": "str", "reason": "str"}
     return pd.DataFrame(figures, index=jobs.index).astype(types)
@@ -149,15 +158,6 @@ def _split(kind: np.ndarray) -> Iterator[tuple[int, np.ndarray]]:
             yield int(kind[rows[0]]), rows
 
 
-def _minutes(parts: Sequence[tuple]) -> dict:
-    """Minutes by who or what is busy, in sheets of which shares are taken."""
-    busy: dict = {}
-    for sheet, share in parts:
-        for who, spent in sheet.minutes.items():
-            busy[who] = busy.get(who, 0.0) + share * spent
-    return busy
-
-
 def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
     """The figures of an estimate that hang on cost sheets of which shares are taken.
 
@@ -171,21 +171,17 @@ def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
         return line.element in MATERIAL and line.level in (Level.PIECE, Level.BATCH)
 
     material, overhead = total(used), total(lambda x: x.element is Element.OVERHEAD)
-    busy = _minutes(parts)
-    minutes, stations = busy.pop(OPERATOR), list(busy.values())
+    minutes = sum(share * sheet.minutes[OPERATOR] for sheet, share in parts)
     return {
         "material": material,
         "spoiled cost": total(lambda x: x.spoiled and used(x)),
-        "minutes": minutes,
-        "machine minutes": sum(stations),
-        "busiest minutes": np.maximum.reduce(stations) if stations else 0.0,
         "overhead": overhead,
         "other": total() - material - overhead - minutes * shop.rates.labour / 60,
     }
 
 
-def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict, busy: dict) -> None:
-    """Finish what hangs on all rows of an order, in place; `busy` are minutes by who or what."""
+def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) -> None:
+    """Finish what hangs on all rows of an order, in place."""
     here = {name: values[orders.rows] for name, values in figures.items()}
     job, artwork, own = orders.job, orders.artwork, Fees.of(shop.charges)
     listed = (here["tier"] > 0) & (orders.own_pieces == orders.quantity)
@@ -199,8 +195,7 @@ def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict, bu
         ("size band", 0), ("tier", 0), ("place", ""),
     ):  # fmt: skip
         here[name] = np.where(listed, here[name], otherwise)
-    stations = [orders.added(spent[orders.rows], job) for who, spent in busy.items()
-                if who != OPERATOR]  # fmt: skip
+    stations = [orders.added(spent, job) for name, spent in here.items() if name.startswith(AT)]
     here["busiest minutes"] = orders.share * np.maximum.reduce([np.zeros(job.size), *stations])
     new = orders.once(orders.method)
     for name, fee in (("fee share", own.share), ("fixed fee", own.fixed)):

@@ -10,14 +10,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.costing import cost_sheet
-from pricelab.defaults import blank_named, method_named
+from pricelab.costsheet import OPERATOR
 from pricelab.errors import PricelabError
+from pricelab.estimates import AT, estimate_jobs
 from pricelab.month import Mix
-from pricelab.orders import Order
-from pricelab.pricing import Fees
-from pricelab.shop import Charge, Element, Level, Shop
-from pricelab.sizes import Artwork
+from pricelab.shop import Charge, Level, Method, Shop
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -116,42 +113,37 @@ def workload(shop: Shop, jobs: "pd.DataFrame") -> Workload:
     Months are counted from the first job's day to the last one's, both included. Raises
     `PricelabError` where no job can be counted.
     """
-    found: dict[str, list[tuple]] = {}
-    skipped = []
-    for job in jobs.to_dict("records"):
-        try:
-            found.setdefault(job["method"], []).append(_costed(shop, job))
-        except PricelabError as error:
-            skipped.append((job["job"], str(error)))
-    kinds = tuple(_added(shop, key, found[key]) for key in shop.methods if found.get(key))
+    undated = jobs.assign(date=np.datetime64("NaT", "s"))  # no promotion of days gone by
+    found = estimate_jobs(shop, undated)
+    possible = found["reason"] == ""
+    kinds = []
+    for key, method in shop.methods.items():
+        own = possible & (jobs["method"] == key)
+        if own.any():
+            kinds.append(_kind(method, jobs[own], found[own], shop.rates.labour))
     if not kinds:
         raise PricelabError(
             "There is no finished job to plan a month by. Write some into jobs.csv, or plan "
             "by single orders."
         )
-    return Workload(kinds, _months(jobs), tuple(skipped))
+    skipped = zip(jobs["job"][~possible], found["reason"][~possible], strict=True)
+    return Workload(tuple(kinds), _months(jobs), tuple(skipped))
 
 
-def _costed(shop: Shop, job: dict) -> tuple:
-    method, blank = method_named(shop, job["method"]), blank_named(shop, job["blank"])
-    artwork = Artwork(job["width"], job["height"], shop.unit)
-    first = job["order"] == "first"
-    order = Order.of(blank, job["quantity"], method, artwork, first=first)
-    sheet = cost_sheet(shop, order)
-    labour = sheet.total(line for line in sheet.lines if line.element is Element.LABOUR)
-    variable = float(sheet.moving) + Fees.due(shop, method).on(job["charged"])
-    hours = {who: float(minutes) / 60 for who, minutes in sheet.minutes.items()}
-    return job["quantity"], job["charged"], variable, float(labour), hours
-
-
-def _added(shop: Shop, key: str, jobs: list[tuple]) -> Kind:
-    hours: dict[str, float] = {}
-    for *_, spent in jobs:
-        for who, much in spent.items():
-            hours[who] = hours.get(who, 0.0) + much
-    pieces, revenue, variable, labour = (sum(job[at] for job in jobs) for at in range(4))
-    name = shop.methods[key].name
-    return Kind(key, name, len(jobs), int(pieces), revenue, variable, labour, hours)
+def _kind(method: Method, jobs: "pd.DataFrame", found: "pd.DataFrame", labour: float) -> Kind:
+    """The jobs of one method, added up; `labour` is an hour's rate."""
+    charged = jobs["charged"]
+    fees = found["fee share"] @ charged + found["fixed fee"].sum()
+    hours = {OPERATOR: float(found["minutes"].sum()) / 60}
+    for name in sorted(found.columns[found.columns.str.startswith(AT)]):
+        if (spent := float(found[name].sum())) > 0:
+            hours[name.removeprefix(AT)] = spent / 60
+    paid = labour * hours[OPERATOR]
+    variable = found["material"].sum() + found["other"].sum() + paid + fees
+    return Kind(
+        method.key, method.name, jobs["job"].nunique(), int(jobs["quantity"].sum()),
+        float(charged.sum()), float(variable), float(paid), hours,
+    )  # fmt: skip
 
 
 def period_charges(shop: Shop) -> tuple[Charge, ...]:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from datetime import date
 
 import pandas as pd
 import pytest
@@ -11,7 +12,7 @@ from pricelab.costsheet import OPERATOR
 from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
-from pricelab.shop import Charge, Element, Level
+from pricelab.shop import Charge, Element, Level, Promotion
 from pricelab.workload import period_charges, period_cost, pieces_a_year, workload
 
 JOBS = """\
@@ -116,3 +117,21 @@ def test_pieces_a_year_of_some_methods():
     assert pieces_a_year(jobs, ["a"]) == round(24 * 365.25 / 73)
     assert pieces_a_year(jobs, ["c"]) == 0
     assert pieces_a_year(jobs.iloc[:0], ["a"]) == 0
+
+
+def test_a_job_of_two_rows_is_one_order_whose_freight_counts_once(folder):
+    """36 caps at 3.00; 12 patches of one artwork at 3.00, 24 of another at 2.00; 36 × .50 of
+    labour, 2 × 30.00 of set-up, 6.00 of freight; fees 5 % of 330 and .30: 292.80."""
+    jobs = folder.jobs.iloc[:2].assign(job="1", order="first", width=[2.0, 2.2], height=[2.0, 1.8])
+    (kind,) = workload(folder.shop, jobs).kinds
+    assert (kind.orders, kind.pieces) == (1, 36)
+    assert kind.variable == pytest.approx(292.80)
+
+
+def test_promotions_of_days_gone_by_do_not_cheapen_the_month_to_come(folder):
+    """A promotion of job 1's day halves its set-up of 30.00; the month is planned without it."""
+    method = folder.shop.methods["patch"]
+    promoted = replace(method, promotions=(Promotion(date(2026, 1, 1), date(2026, 1, 2), 15.0),))
+    shop = replace(folder.shop, methods={"patch": promoted})
+    (kind,) = workload(shop, folder.jobs).kinds
+    assert kind.variable == pytest.approx(133.80 + 147.30)

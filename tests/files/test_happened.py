@@ -145,7 +145,7 @@ def test_a_noted_job_of_a_method_that_is_given_up_is_left_out_of_the_month(folde
     again = read_shop(folder.folder)
     load = workload(again.shop, again.jobs)
     assert [kind.orders for kind in load.kinds] == [2]
-    assert load.skipped == (("3", 'There is no method "stamped". Name one of: patch.'),)
+    assert load.skipped == (("3", 'the shop has no method "stamped" any more.'),)
 
 
 def test_a_book_that_cannot_be_read_is_warned_of_and_hinders_nothing_else(folder):
