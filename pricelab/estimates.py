@@ -225,11 +225,7 @@ def _asked(
 ) -> dict:
     """What a list asks for each job and in which cell; what was `charged` where it has none."""
     size = size_of(decoration.counted, listed.measure, listed.unit)
-    size = np.broadcast_to(size, quantity.shape)
-    there = (size <= listed.sizes[-1] + 1e-9) & (quantity <= listed.last)
-    there &= quantity >= listed.starts[0]
-    band = listed.grid.band_of(np.minimum(size, listed.sizes[-1]))
-    tier = listed.grid.break_of(quantity)
+    band, tier, there = listed.cells(size, quantity)
     cells, at = np.unique(band * listed.starts.size + tier, return_inverse=True)
     places = [str(listed.place(*divmod(int(x), listed.starts.size)) or "") for x in cells]
     if listed.setup is not None and first:
