@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 
 FIGURES = (
     "price", "set-up", "material", "spoiled", "spoiled cost", "minutes", "machine minutes",
-    "busiest minutes", "overhead", "other", "fee share", "fixed fee", "size band", "tier",
+    "busiest minutes", "overhead", "other", "freight", "set-up cost", "fee share", "fixed fee",
+    "size band", "tier",
 )  # fmt: skip
 """Columns of an estimate, beside `place`, `reason` and `AT`: see `estimate_jobs`."""
 
@@ -48,7 +49,8 @@ def estimate_jobs(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] =
     * `material`: blanks, decorations and consumables, with the pieces expected to be `spoiled`,
       each of which takes `spoiled cost`;
     * attended `minutes`; `minutes at` each station, `machine minutes` of all of them, and those
-      of the one that is busiest; `overhead`; and `other`: freight, set-up, packing and the like;
+      of the one that is busiest; `overhead`; and `other`: freight, set-up, packing and the like,
+      and of these once more the `freight` and the `set-up cost`;
     * what fees take: `fee share` of the money, and a `fixed fee`;
     * the list's cell: upper end of its `size band`, first quantity of its `tier` (0 where the
       job is on no list), and its `place` in a file, '' where it has none;
@@ -177,6 +179,8 @@ def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
         "spoiled cost": total(lambda x: x.spoiled and used(x)),
         "overhead": overhead,
         "other": total() - material - overhead - minutes * shop.rates.labour / 60,
+        "freight": total(lambda x: x.element is Element.FREIGHT),
+        "set-up cost": total(lambda x: x.element is Element.SET_UP),
     }
 
 

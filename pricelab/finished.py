@@ -1,8 +1,9 @@
 """Finished jobs judged: what each was estimated to earn, what it earned, and why they differ.
 
 What a job's record does not tell counts as estimated: minutes and spoiled pieces that were
-not noted, materials and wages at other prices than the shop's. Costs that no record holds
-(freight, set-up, packing) are as estimated; overhead follows the minutes it is recovered on.
+not noted, freight and set-up that were paid, materials and wages at other prices than the
+shop's. Costs that no record holds (packing, delivery) are as estimated; overhead follows the
+minutes it is recovered on.
 What only some rows of an order note is of the whole order, and shared as it was estimated.
 """
 
@@ -25,7 +26,7 @@ BY = ("client", "method", "blank", "size band", "month", "tier")
 """What finished work is usually summed up by."""
 
 MOVING = ("material", "spoiled", "minutes", "machine minutes", "busiest minutes", "overhead",
-          "other")  # fmt: skip
+          "other", "freight", "set-up cost")  # fmt: skip
 """Figures of an estimate that are of the whole order and move with its pieces."""
 
 
@@ -87,8 +88,14 @@ def _side(figures: dict) -> Side:
     fees = figures["fee share"] * revenue + figures["fixed fee"]
     return Side(
         figures["quantity"], figures["price"], figures["material"], 1.0, figures["minutes"],
-        figures["rate"], figures["set-up"], figures["overhead"], figures["other"] + fees,
+        figures["rate"], figures["set-up"], figures["overhead"], _rest(figures) + fees,
+        figures["freight"], figures["set-up cost"],
     )  # fmt: skip
+
+
+def _rest(figures: dict) -> np.ndarray:
+    """Other costs than freight and set-up."""
+    return figures["other"] - figures["freight"] - figures["set-up cost"]
 
 
 def _longest(orders: JobOrders, minutes: np.ndarray, busiest: np.ndarray) -> np.ndarray:
@@ -124,7 +131,9 @@ def _actual(
         _column(jobs, "labour rate", flexed["rate"] * 60) / 60,
         setup,
         flexed["overhead"] + flexed["overhead rate"] * spent,
-        flexed["other"] + flexed["fee share"] * charged + flexed["fixed fee"],
+        _rest(flexed) + flexed["fee share"] * charged + flexed["fixed fee"],
+        noted("freight paid", flexed["freight"]),
+        noted("set-up paid", flexed["set-up cost"]),
     )
     return actual, machine
 

@@ -183,6 +183,7 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
     material, minutes = summed(used), [json.loads(text) for text in quotes["minutes"]]
     stations = [[spent for who, spent in one.items() if who != OPERATOR] for one in minutes]
     other = ~(used | worked | recovered)
+    freight, setup = (kind == element.value for element in (Element.FREIGHT, Element.SET_UP))
     figures = {
         "quantity": quantity,
         "price": quotes["pieces total"].to_numpy(float) / quantity / net,
@@ -200,6 +201,10 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         "fixed overhead": summed(recovered & ~moving),
         "other": summed(other),
         "fixed other": summed(other & ~moving),
+        "freight": summed(freight),
+        "fixed freight": summed(freight & ~moving),
+        "set-up cost": summed(setup),
+        "fixed set-up cost": summed(setup & ~moving),
         "rate": rate(worked),
         "overhead rate": rate(recovered),
         "fee share": quotes["fee share"].to_numpy(float),

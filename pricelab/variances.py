@@ -3,9 +3,10 @@
 A variance is money by which the profit differs for one cause; above 0 it is favourable.
 The formulas are standard costing's own (any textbook of management accounting): a price
 variance is a difference of prices on the actual quantity, a usage or efficiency variance a
-difference of quantities at the estimate's price. The volume variance compares the estimate
-with itself at the pieces that were delivered (the *flexed* estimate), so that steps in
-costs and prices stay where they belong.
+difference of quantities at the estimate's price, a *spending* variance what was paid against
+what was allowed (here one for freight, and one for what set-up cost). The volume variance
+compares the estimate with itself at the pieces that were delivered (the *flexed* estimate),
+so that steps in costs and prices stay where they belong.
 """
 
 from dataclasses import dataclass, fields
@@ -20,8 +21,8 @@ class Side:
     """A job as estimated or as it came out: numbers, or arrays of one job each.
 
     `quantity` good pieces at `price` a piece and a `setup` line, before tax; units of
-    `material` at `material_price` a unit; `minutes` at `labour_rate` a minute; `overhead`
-    and all `other` costs as money of the job.
+    `material` at `material_price` a unit; `minutes` at `labour_rate` a minute; `overhead`,
+    `freight`, what set-up costs (`set_up_cost`) and all `other` costs as money of the job.
     """
 
     quantity: np.ndarray
@@ -33,6 +34,8 @@ class Side:
     setup: np.ndarray = 0
     overhead: np.ndarray = 0
     other: np.ndarray = 0
+    freight: np.ndarray = 0
+    set_up_cost: np.ndarray = 0
 
     @property
     def revenue(self):
@@ -42,8 +45,8 @@ class Side:
     @property
     def cost(self):
         """All that the job cost."""
-        labour = self.minutes * self.labour_rate
-        return self.material * self.material_price + labour + self.overhead + self.other
+        used = self.material * self.material_price + self.minutes * self.labour_rate
+        return used + self.overhead + self.freight + self.set_up_cost + self.other
 
     @property
     def profit(self):
@@ -62,6 +65,8 @@ class Variances:
     labour_rate: np.ndarray
     labour_efficiency: np.ndarray
     overhead: np.ndarray
+    freight: np.ndarray
+    set_up_cost: np.ndarray
     other: np.ndarray
 
     @property
@@ -71,11 +76,14 @@ class Variances:
 
     def named(self) -> dict[str, np.ndarray]:
         """Every variance by its name in words."""
-        return {f"{one.name.replace('_', ' ')} variance": getattr(self, one.name)
-                for one in fields(self)}  # fmt: skip
+        return {_in_words(one.name): getattr(self, one.name) for one in fields(self)}
 
 
-NAMES = tuple(f"{one.name.replace('_', ' ')} variance" for one in fields(Variances))
+def _in_words(name: str) -> str:
+    return f"{name.replace('set_up', 'set-up').replace('_', ' ')} variance"
+
+
+NAMES = tuple(_in_words(one.name) for one in fields(Variances))
 """The variances' names in words, in order."""
 
 
@@ -104,5 +112,7 @@ def variances(estimate: Side, flexed: Side, actual: Side) -> Variances:
         labour_rate=(flexed.labour_rate - actual.labour_rate) * actual.minutes,
         labour_efficiency=(flexed.minutes - actual.minutes) * flexed.labour_rate,
         overhead=flexed.overhead - actual.overhead,
+        freight=flexed.freight - actual.freight,
+        set_up_cost=flexed.set_up_cost - actual.set_up_cost,
         other=flexed.other - actual.other,
     )

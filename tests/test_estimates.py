@@ -25,6 +25,7 @@ def jobs_of(*rows: dict) -> pd.DataFrame:
         "blank": "cap", "width": 2.0, "height": 2.0, "quantity": 20, "order": "first",
         "price each": 12.40, "set-up charged": 54.55, "charged": 302.55,
         "attended minutes": None, "machine minutes": None, "spoiled pieces": None,
+        "freight paid": None, "set-up paid": None,
     }  # fmt: skip
     full = [{**plain, "job": str(at), **row} for at, row in enumerate(rows, 1)]
     return pd.DataFrame(full)[list(TYPES)].astype(TYPES)
@@ -46,6 +47,7 @@ def test_a_first_job_of_twenty_by_hand(small):
     assert found["machine minutes"] == found["busiest minutes"] == 0
     assert found["overhead"] == 0
     assert found["other"] == pytest.approx(36.00)
+    assert (found["freight"], found["set-up cost"]) == pytest.approx((6.00, 30.00))
     assert (found["fee share"], found["fixed fee"]) == (0.05, 0.30)
     assert found["reason"] == ""
 

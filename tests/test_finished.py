@@ -69,7 +69,8 @@ def test_a_job_by_hand(small):
     assert found[list(NAMES)].to_dict() == pytest.approx({
         "volume variance": 0, "price variance": 50.00, "material price variance": 0,
         "material usage variance": -12.00, "labour rate variance": 0,
-        "labour efficiency variance": -3.00, "overhead variance": 0, "other variance": -2.50,
+        "labour efficiency variance": -3.00, "overhead variance": 0, "freight variance": 0,
+        "set-up cost variance": 0, "other variance": -2.50,
     })  # fmt: skip
 
 
@@ -82,6 +83,38 @@ def test_what_was_paid_for_material_and_labour_is_told_apart_from_how_much(small
     assert found["material usage variance"] == pytest.approx(-12.00)
     assert found["labour rate variance"] == pytest.approx(26 * (0.50 - 0.60))
     assert found["labour efficiency variance"] == pytest.approx(-3.00)
+
+
+def test_freight_and_set_up_that_were_paid_stand_against_what_was_estimated(small):
+    """Freight of 6.00 came to 7.25, the set-up of 30.00 was cut to 20.00; a repeat pays none,
+    and had 4.00 for a mended mould. What was not noted is as estimated."""
+    jobs = jobs_of(
+        {"freight paid": 7.25, "set-up paid": 20.0},
+        {"order": "repeat", "set-up paid": 4.0, "freight paid": 0.0}, {},
+    )  # fmt: skip
+    found = judge(small.shop, jobs, small.price_lists)
+    assert found["freight variance"].tolist() == pytest.approx([-1.25, 6.00, 0])
+    assert found["set-up cost variance"].tolist() == pytest.approx([10.00, -4.00, 0])
+    assert (found["profit"].iloc[0] - found["profit"].iloc[2]) == pytest.approx(8.75)
+    assert adds_up(found)
+
+
+def test_freight_noted_in_one_row_is_the_order_s(two):
+    """9.00 for 24 pieces of two rows, expected 6.00: 1.50 each."""
+    found = judge(two.shop, two_rows({"freight paid": 9.00}, {}))
+    assert found["freight variance"].tolist() == pytest.approx([-1.50, -1.50])
+
+
+def test_freight_and_set_up_paid_on_a_quoted_job_stand_against_the_quote(small):
+    """Quoted 4.00 a piece-grown freight of 0.20 each and 30.00 of set-up for 20; 24 delivered:
+    freight 4.80 expected, 5.00 paid; set-up stays at 30.00, 33.00 paid."""
+    quote = sold(**{"freight": 4.0, "fixed freight": 0.0, "set-up cost": 30.0,
+                    "fixed set-up cost": 30.0})  # fmt: skip
+    job = jobs_of({"quantity": 24, "freight paid": 5.0, "set-up paid": 33.0}).assign(quote="Q1")
+    found = judge(small.shop, job, small.price_lists, quote)
+    assert found["freight variance"].item() == pytest.approx(-0.20)
+    assert found["set-up cost variance"].item() == pytest.approx(-3.00)
+    assert adds_up(found)
 
 
 def test_what_was_not_noted_is_as_estimated(small):
@@ -184,15 +217,17 @@ amounts = st.floats(0, 500, allow_nan=False)
 @given(
     quantity=st.integers(1, 50), charged=amounts, setup=amounts, minutes=st.none() | amounts,
     spoiled=st.none() | st.integers(0, 60), paid=st.none() | amounts, rate=st.none() | amounts,
-    quoted=st.integers(1, 60), on_quote=st.booleans(),
+    quoted=st.integers(1, 60), on_quote=st.booleans(), freight=st.none() | amounts,
+    fee=st.none() | amounts,
 )  # fmt: skip
 def test_variances_of_any_job_add_up(
-    small, quantity, charged, setup, minutes, spoiled, paid, rate, quoted, on_quote
+    small, quantity, charged, setup, minutes, spoiled, paid, rate, quoted, on_quote, freight, fee
 ):
     """Whatever is noted, and whichever estimate it is judged by."""
     job = jobs_of({
         "quantity": quantity, "charged": charged, "set-up charged": setup,
-        "attended minutes": minutes, "spoiled pieces": spoiled,
+        "attended minutes": minutes, "spoiled pieces": spoiled, "freight paid": freight,
+        "set-up paid": fee,
     })  # fmt: skip
     job = job.assign(quote="Q1" if on_quote else "")
     job["materials paid"] = pd.array([paid], dtype="Float64")

@@ -70,7 +70,7 @@ def jobs(minutes, quantities=QUANTITIES, first=None, spoiled=None):
         "set-up charged": [0.0] * count,
         "charged": 9.0 * np.asarray(quantities),
         "attended minutes": minutes,
-        "machine minutes": [pd.NA] * count,
+        **{name: [pd.NA] * count for name in ("machine minutes", "freight paid", "set-up paid")},
         "spoiled pieces": [pd.NA] * count if spoiled is None else spoiled,
     }
     return pd.DataFrame({name: pd.array(columns[name], dtype=kind) for name, kind in TYPES.items()})

@@ -11,7 +11,7 @@ from pricelab.errors import PricelabError
 from pricelab.variances import NAMES, Side, variances
 
 FIGURES = st.fractions(min_value=-1000, max_value=1000, max_denominator=1000)
-SIDES = st.builds(Side, *[FIGURES] * 9)
+SIDES = st.builds(Side, *[FIGURES] * 11)
 
 
 def test_a_published_month_reconciles_budgeted_with_actual_contribution():
@@ -40,6 +40,8 @@ def test_a_published_month_reconciles_budgeted_with_actual_contribution():
         "labour rate variance": -15_000,
         "labour efficiency variance": 10_000,
         "overhead variance": 800 + 3_000,
+        "freight variance": 0,
+        "set-up cost variance": 0,
         "other variance": 0,
     }
     assert found.total == 110_550 - 120_000
@@ -49,7 +51,7 @@ def test_a_published_month_reconciles_budgeted_with_actual_contribution():
 def test_the_textbook_words_name_each_variance_once():
     found = variances(*[Side(1, 1, 1, 1, 1, 1)] * 3)
     assert tuple(found.named()) == NAMES
-    assert len(set(NAMES)) == 8
+    assert len(set(NAMES)) == 10
 
 
 @given(SIDES, SIDES, SIDES)
@@ -57,7 +59,7 @@ def test_variances_add_up_exactly_to_the_whole_difference(estimate, flexed, actu
     """In fractions nothing is rounded, so the identity must hold to the last digit."""
     flexed = Side(actual.quantity, *[getattr(flexed, name) for name in (
         "price", "material", "material_price", "minutes", "labour_rate", "setup", "overhead",
-        "other",
+        "other", "freight", "set_up_cost",
     )])  # fmt: skip
     assert variances(estimate, flexed, actual).total == actual.profit - estimate.profit
 
@@ -66,7 +68,7 @@ def test_many_jobs_at_once_are_each_judged_as_alone():
     """Arrays equal scalars, job by job."""
     rng = np.random.default_rng(5)
     quantity = rng.integers(1, 100, 7).astype(float)
-    sides = [Side(quantity, *rng.uniform(0, 50, (8, 7))) for _ in range(3)]
+    sides = [Side(quantity, *rng.uniform(0, 50, (10, 7))) for _ in range(3)]
     together = variances(*sides)
     for at in range(7):
         alone = variances(*(Side(*(value[at] for value in vars(side).values())) for side in sides))

@@ -9,6 +9,7 @@ from pricelab.files.jobs import TYPES, with_recorded
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import ShopFolder
+from pricelab.money import round_half_up
 from pricelab.paper.orderfile import QUOTES, read_order
 from pricelab.paper.saving import BEGUN
 from pricelab.quotes import kept_estimates, quote_of
@@ -72,15 +73,13 @@ def one_job(columns: Mapping[str, object]) -> "pd.DataFrame":
     """A finished job as the book takes it, by the columns of `pricelab.files.jobs.TYPES`.
 
     What was not noted is None; `quote` is the one it was sold on, or ''. What was `charged`
-    is the pieces at their price and the set-up.
+    is the pieces at their price and the set-up, if not told.
     """
     import pandas as pd
 
     charged = columns["quantity"] * columns["price each"] + columns["set-up charged"]
-    given = {**columns, "charged": charged}
+    given = {"charged": float(round_half_up(charged, 4)), **columns}
+    kinds = {**TYPES, "quote": "str", "materials paid": "Float64", "labour rate": "Float64"}
     return pd.DataFrame(
-        {
-            name: pd.array([given[name]], dtype=kind)
-            for name, kind in {**TYPES, "quote": "str"}.items()
-        }
+        {name: pd.array([given.get(name)], dtype=kind) for name, kind in kinds.items()}
     )

@@ -30,8 +30,10 @@ TYPES = {
     "attended minutes": "Float64",
     "machine minutes": "Float64",
     "spoiled pieces": "Int64",
+    "freight paid": "Float64",
+    "set-up paid": "Float64",
 }
-"""Columns of the frame of jobs and their types; minutes and spoiled pieces may be missing."""
+"""Columns of the frame of jobs and their types; what it took and paid may be missing."""
 
 KEY = ("job", "method", "blank", "width", "height")
 """What tells one row of jobs from another."""
@@ -57,6 +59,8 @@ def job_columns(
         Column("attended minutes", amount, None),
         Column("machine minutes", amount, None),
         Column("spoiled pieces", count_or_none, None),
+        Column("freight paid", amount, None),
+        Column("set-up paid", amount, None),
     )
 
 

@@ -51,12 +51,12 @@ class Table:
     key: tuple[str, ...]
 
 
-_MONEY_OF_JOBS = ("price each", "set-up charged", "charged")
-_KINDS = {kind.type: kind for kind in Kind if not kind.money}
+_MONEY_OF_JOBS = ("price each", "set-up charged", "charged", "freight paid", "set-up paid")
+_KINDS = {(kind.type, kind.money): kind for kind in reversed(Kind)}
 
 JOBS = Table(
     "jobs",
-    {name: Kind.MONEY if name in _MONEY_OF_JOBS else _KINDS[kind] for name, kind in TYPES.items()}
+    {name: _KINDS[kind, name in _MONEY_OF_JOBS] for name, kind in TYPES.items()}
     | {"quote": Kind.TEXT, "materials paid": Kind.MONEY_OR_NONE, "labour rate": Kind.MONEY_OR_NONE},
     ("job", "method", "blank", "width", "height"),
 )
@@ -153,5 +153,17 @@ CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, hei
     FROM jobs;
 """
 
-STEPS = (_FIRST, _SECOND)
+_THIRD = """
+ALTER TABLE jobs ADD COLUMN "freight paid" INTEGER;
+ALTER TABLE jobs ADD COLUMN "set-up paid" INTEGER;
+DROP VIEW finished_jobs;
+CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, height, quantity,
+    "order", "price each" / 10000.0 AS "price each", "set-up charged" / 10000.0 AS "set-up charged",
+    charged / 10000.0 AS charged, "attended minutes", "machine minutes", "spoiled pieces",
+    "freight paid" / 10000.0 AS "freight paid", "set-up paid" / 10000.0 AS "set-up paid",
+    quote, "materials paid" / 10000.0 AS "materials paid", "labour rate" / 10000.0 AS "labour rate"
+    FROM jobs;
+"""
+
+STEPS = (_FIRST, _SECOND, _THIRD)
 """What brings a file from each version to the next; a new one goes through all."""

@@ -49,6 +49,8 @@ class NotingPanel(Panel):
         self.minutes = Typed("Minutes worked", _or_none(amount), "", width="110px")
         self.machine = Typed("Machine minutes", _or_none(amount), "", width="110px")
         self.spoiled = Typed("Spoiled pieces", _or_none(count_or_none), "", width="110px")
+        self.freight = Typed(f"Freight paid, {money}", _or_none(amount), "", width="130px")
+        self.fee = Typed(f"Set-up paid, {money}", _or_none(amount), "", width="130px")
         self.sold = Choice("Sold on quote", {"none": NONE}, NONE, width="170px")
         self.note = Press("Note this job", self._note)
         self.file = Words("A spreadsheet in your shop's folder", "old-jobs.xlsx", width="230px")
@@ -68,7 +70,8 @@ class NotingPanel(Panel):
             [
                 [self.job, self.day, self.client, self.method, self.blank],
                 [self.width, self.height, self.pieces, self.order, self.each, self.setup],
-                [self.minutes, self.machine, self.spoiled, self.sold, self.note],
+                [self.minutes, self.machine, self.spoiled, self.freight, self.fee, self.sold],
+                [self.note],
                 [self.shown],
                 [self.file, self.headings, self.take],
                 [self.remembered],
@@ -161,7 +164,8 @@ class NotingPanel(Panel):
                 "quantity": self.pieces.value, "order": self.order.value,
                 "price each": self.each.value, "set-up charged": self.setup.value,
                 "attended minutes": self.minutes.value, "machine minutes": self.machine.value,
-                "spoiled pieces": self.spoiled.value, "quote": self.sold.value,
+                "spoiled pieces": self.spoiled.value, "freight paid": self.freight.value,
+                "set-up paid": self.fee.value, "quote": self.sold.value,
             }
         )  # fmt: skip
         new = self._records.add_jobs(job)

@@ -165,7 +165,7 @@ def test_a_kept_estimate_is_the_one_of_the_day(tmp_path, name, method, first):
     today = estimate_jobs(folder.shop, job, folder.price_lists).iloc[0]
     assert today["tier"] > 0
     same = [name for name in FIGURES if name in kept.index]
-    assert len(same) == 12
+    assert len(same) == 14
     assert kept[same].to_dict() == pytest.approx(today[same].to_dict(), rel=1e-9)
     rates = folder.shop.rates
     assert kept["rate"] == pytest.approx(rates.labour / 60)

@@ -95,6 +95,7 @@ job = st.fixed_dictionaries({
     "order": st.sampled_from(["first", "repeat"]), "price each": money, "set-up charged": money,
     "charged": money, "attended minutes": st.none() | plain, "machine minutes": st.none() | plain,
     "spoiled pieces": st.none() | st.integers(0, 10**6),
+    "freight paid": st.none() | money, "set-up paid": st.none() | money,
 })  # fmt: skip
 
 
@@ -156,12 +157,20 @@ def test_columns_that_are_unknown_or_missing_are_told(tmp_path):
 
 def test_other_tools_read_the_book_with_money_in_the_currency(tmp_path):
     """pandas.read_sql on the file itself, through its view."""
-    Records(tmp_path).add_jobs(jobs_of({}))
+    Records(tmp_path).add_jobs(jobs_of({"freight paid": 7.25}))
     book = sqlite3.connect(tmp_path / FILE)
-    read = pd.read_sql('SELECT job, date, charged, "price each" FROM finished_jobs', book)
+    wanted = 'job, date, charged, "price each", "freight paid", "set-up paid"'
+    read = pd.read_sql(f"SELECT {wanted} FROM finished_jobs", book)
     book.close()
     assert read.to_dict("records") == [
-        {"job": "1", "date": "2026-03-02", "charged": 302.55, "price each": 12.40}
+        {
+            "job": "1",
+            "date": "2026-03-02",
+            "charged": 302.55,
+            "price each": 12.40,
+            "freight paid": 7.25,
+            "set-up paid": None,
+        }
     ]
 
 
@@ -207,7 +216,7 @@ def test_a_book_of_an_older_version_is_brought_up_with_all_that_is_in_it(tmp_pat
     assert job[["job", "client", "charged", "machine minutes", "quote"]].tolist() == [
         "1", "Åse", 302.55, 4.5, "",
     ]  # fmt: skip
-    assert pd.isna(job["attended minutes"])
+    assert job[["attended minutes", "freight paid", "set-up paid"]].isna().all()
     assert records.quote("Q1").parts[0].each == 9.90
     assert records.headings() == {}
     book = sqlite3.connect(tmp_path / FILE)

@@ -176,6 +176,17 @@ def test_jobs_are_a_table_with_types_and_row_numbers(corner_shop):
     assert (none.dtypes == jobs.dtypes).all()
 
 
+def test_what_was_paid_for_freight_and_set_up_may_be_noted_with_a_job(corner_shop):
+    """In two more columns; an empty cell is not noted."""
+    head, *rows = (corner_shop.folder / "jobs.csv").read_text().splitlines()
+    more = [f"{head},freight paid,set-up paid", f"{rows[0]},7.25,", f"{rows[1]},,20.00"]
+    corner_shop.write("jobs.csv", "\n".join(more))
+    paid = corner_shop.read().jobs[["freight paid", "set-up paid"]]
+    assert paid.astype(object).where(paid.notna(), None).to_numpy().tolist() == [
+        [7.25, None], [None, 20.0],
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize("change", [lambda text: "\ufeff" + text.replace("\n", "\r\n")])
 def test_a_windows_spreadsheet_saves_the_same_shop(corner_shop, change):
     """Byte-order marks and carriage returns are read without complaint."""

@@ -34,6 +34,7 @@ def fill_in(panel):
     panel.setup.set("54.55")
     panel.minutes.set("70")
     panel.spoiled.set("1")
+    panel.freight.set("7.25")
 
 
 def a_quote(number):
@@ -53,7 +54,8 @@ def test_a_job_is_noted_whole(panel, folder):
     assert job["charged"] == 318.55
     assert (job["date"].date(), job["method"], job["blank"]) == (ON, "patch", "cap")
     assert (job["quantity"], job["attended minutes"], job["spoiled pieces"]) == (24, 70, 1)
-    assert job.isna()["machine minutes"]
+    assert job["freight paid"] == 7.25
+    assert job[["machine minutes", "set-up paid"]].isna().all()
     assert panel.shown.words.startswith("Noted in records.sqlite: jobs 1, open quotes 0")
     assert "J7" in panel.shown.words
     assert "J7" in finished_jobs(folder)["job"].tolist()
