@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.costing import cost_sheet
-from pricelab.costsheet import OPERATOR, CostSheet, Why
+from pricelab.costsheet import OPERATOR, CostSheet, Why, beside
 from pricelab.defaults import blank_named, method_named
 from pricelab.errors import PricelabError
 from pricelab.estimates import MATERIAL
@@ -130,19 +130,7 @@ def repeat(shop: Shop, quote: Quote, on: date, *, first: bool = False) -> "pd.Da
     Columns: level, element, label, then, now, difference. A line that is due no more, such
     as the set-up of a first order, costs 0 now.
     """
-    import pandas as pd
-
-    sheet = costs_on(shop, quote, on, first=first)
-    said = ["level", "element", "label"]
-    sums = [
-        pd.DataFrame(
-            [(line.level.value, line.element.value, line.label, line.amount) for line in lines],
-            columns=[*said, when],
-        ).groupby(said, sort=False)[when].sum()
-        for when, lines in (("then", quote.lines), ("now", sheet.why()))
-    ]  # fmt: skip
-    beside = pd.concat(sums, axis=1).fillna(0.0)
-    return beside.assign(difference=beside["now"] - beside["then"]).reset_index()
+    return beside(then=quote.lines, now=costs_on(shop, quote, on, first=first).why())
 
 
 def costs_on(shop: Shop, quote: Quote, on: date, *, first: bool | None = None) -> CostSheet:
