@@ -61,7 +61,7 @@ class FaultsPanel(Panel):
         if len(faults) == 1:
             title = "One thing in your shop's files needs mending"
         listed = faults_table(faults)
-        after = "Mend them in your spreadsheet or in the notebook 7 Own shop, then run this one again."
+        after = "Mend them in your spreadsheet or in notebook 7, then run this one again."
         self.said.write(
             paragraph(title, "finding") + listed + paragraph(after),
             "\n".join([f"{title}.", *map(str, faults), after]),
