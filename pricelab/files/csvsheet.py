@@ -30,9 +30,7 @@ class CsvSheet:
         try:
             text = content.decode("utf-8-sig")
         except UnicodeDecodeError:
-            raise PricelabError(
-                'holds letters that are not UTF-8. Save it from the spreadsheet as "CSV UTF-8".'
-            ) from None
+            raise PricelabError("found letters that are not UTF-8, expected a text file.") from None
         separator = separator_of(text)
         cell = re.compile(
             rf'("(?:[^"]|"")*"|(?!")[^{re.escape(separator)}\r\n]*)'
@@ -43,7 +41,7 @@ class CsvSheet:
             found = cell.match(text, at)
             if found is None:
                 raise PricelabError(
-                    f"holds an odd quotation mark in row {len(rows) + 1}. Close or remove it."
+                    f"found an odd quotation mark in row {len(rows) + 1}, expected them in pairs."
                 )
             row.append(found[1])
             at = found.end()

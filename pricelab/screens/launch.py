@@ -22,51 +22,23 @@ from tempfile import TemporaryDirectory
 
 from pricelab.errors import PricelabError
 from pricelab.folders import ROOT, SHOP_VARIABLE, SHOPS_VARIABLE, shops_folder
-
-LOOPBACK = "127.0.0.1"
-_CLIENT_TITLE = "What does my order cost?"
-_NOT_FOR_CLIENTS = ["check", "owner"]
-"""Tags of cells that are neither run nor shown on the client's page."""
+from pricelab.screens.settings import LOOPBACK, Key, page_settings, workbook_settings
 
 _PORTS = 100  # tried one after the other
 _PATIENCE = 60.0  # seconds; a cold disk takes about ten
 _HERE = Path(__file__).parent
 
-# Quiet, and nothing written into a notebook that the reader did not ask for: the workbook runs
-# when it is opened, and a shop's costs must not find their way into a file by themselves.
-_QUIET = {
-    "@jupyterlab/apputils-extension:notification": {
-        "fetchNews": "false",
-        "checkForUpdates": False,
-    },
-    # One after the other: in threads of their own, two quick changes would meet in one panel,
-    # and the later be lost.
-    "@jupyterlab/apputils-extension:kernels-settings": {"commsOverSubshells": "disabled"},
-    "@jupyterlab/docmanager-extension:plugin": {"autosave": False},
-    "@jupyterlab/filebrowser-extension:browser": {
-        "showLastModifiedColumn": False,
-        "singleClickNavigation": True,
-    },
-    "@jupyterlab/notebook-extension:tracker": {"kernelShutdown": True},  # with its tab
-}
-
-# The whole width is for the notebook, on a tablet too: the list of files is a click away.
-_ROOMY = {
-    "data": {
-        "layout-restorer:data": {
-            "left": {"collapsed": True, "visible": True, "widgets": []},
-            "right": {"collapsed": True, "visible": True, "widgets": []},
-        }
-    },
-    "metadata": {"id": "default"},
-}
-
 
 @dataclass(frozen=True)
 class Served:
-    """A page that is being served: its `address` (with the token) and the process behind it."""
+    """A page that is being served, and the process behind it.
+
+    Its `address` has the token in it. `once` is the same page's with a token that opens once,
+    for the browser's command line, which every user of the machine may read.
+    """
 
     address: str
+    once: str
     process: subprocess.Popen
 
 
@@ -79,30 +51,10 @@ def workbook(
     Without a shop the notebooks take the one that was chosen last, also while they are open.
     """
     with _home() as home:
-        port = free_port(port)
-        token = secrets.token_urlsafe(24)
-        _write(home / "config/labconfig/default_setting_overrides.json", _QUIET)
-        _write(home / "workspaces/default-37a8.jupyterlab-workspace", _ROOMY)
-        _write(
-            home / "config/jupyter_lab_config.json",
-            {
-                "ServerApp": {
-                    **_served_here(port),
-                    "root_dir": str(notebooks.resolve()),
-                    "allow_root": True,  # a container or a test machine has no other user
-                    "terminals_enabled": False,
-                },
-                "IdentityProvider": {"token": token},
-                "LabApp": {
-                    "extra_labextensions_path": [str(_HERE / "labextensions")],
-                    "extension_manager": "readonly",  # the other one asks a package registry
-                    "news_url": None,
-                    "open_browser": False,
-                },
-            },
-        )
-        with _serving(["jupyterlab"], home, shop, port) as process:
-            yield Served(f"http://{LOOPBACK}:{port}/lab/tree/{first}?token={token}", process)
+        key = _key(port)
+        _write(home, workbook_settings(notebooks, key))
+        with _serving(["jupyterlab"], home, shop, key.port) as process:
+            yield _served(key, f"/lab/tree/{first}", process)
 
 
 @contextmanager
@@ -111,24 +63,11 @@ def client_page(notebook: Path, shop: Path, port: int | None = None) -> Iterator
     if not notebook.is_file():
         raise PricelabError(f'There is no notebook "{notebook.name}" in {notebook.parent.name}/.')
     with _home() as home:
-        port = free_port(port)
-        token = secrets.token_urlsafe(24)
-        _write(
-            home / "config/voila.json",
-            {
-                "Voila": {**_served_here(port), "token": token},
-                "VoilaConfiguration": {
-                    "template": "pricelab",
-                    "strip_sources": True,
-                    "show_tracebacks": False,
-                    "file_allowlist": [],
-                    "resources": {"metadata": {"name": _CLIENT_TITLE}},
-                },
-                "TagRemovePreprocessor": {"enabled": True, "remove_cell_tags": _NOT_FOR_CLIENTS},
-            },
-        )
-        with _serving(["voila", str(notebook.resolve())], home, shop, port) as process:
-            yield Served(f"http://{LOOPBACK}:{port}/?token={token}", process)
+        key = _key(port)
+        _write(home, page_settings(home, key))
+        module = "pricelab.screens.clientpage"
+        with _serving([module, str(notebook.resolve())], home, shop, key.port) as process:
+            yield _served(key, "/", process)
 
 
 def show(served: Served, browser: bool = True) -> None:
@@ -139,7 +78,7 @@ def show(served: Served, browser: bool = True) -> None:
     print(f"The workbook is at {served.address}")
     print("Press Ctrl-C here to stop it.", flush=True)
     try:
-        if browser and not webbrowser.open(served.address):
+        if browser and not webbrowser.open(served.once):
             print("No browser could be opened from here: open the address above in one.")
         while served.process.poll() is None:
             time.sleep(0.5)
@@ -167,8 +106,13 @@ def free_port(first: int | None = None) -> int:
     )
 
 
-def _served_here(port):
-    return {"ip": LOOPBACK, "port": port, "port_retries": 0, "open_browser": False}
+def _key(port):
+    return Key(free_port(port), secrets.token_urlsafe(24), secrets.token_urlsafe(24))
+
+
+def _served(key, page, process):
+    at = f"http://{LOOPBACK}:{key.port}{page}?token="
+    return Served(at + key.token, at + key.once, process)
 
 
 @contextmanager
@@ -178,9 +122,11 @@ def _home():
         yield Path(home)
 
 
-def _write(path, settings):
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(json.dumps(settings), encoding="utf-8")
+def _write(home, files):
+    for name, settings in files.items():
+        path = home / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(settings), encoding="utf-8")
 
 
 def _environment(home, shop):
@@ -221,11 +167,8 @@ def _serving(module, home, shop, port):
             **apart,
         )
         try:
-            from pricelab.screens.keeping import keeping  # loaded while the server starts
-
-            with keeping(shop, print):
-                _wait_until_it_listens(process, port, said)
-                yield process
+            _wait_until_it_listens(process, port, said)
+            yield process
         finally:
             process.terminate()
             try:
