@@ -3,11 +3,15 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricelab.grids import Place, Purchase
 from pricelab.shop import Element, Level
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 OPERATOR = "operator"
 """The name under which attended minutes are counted, beside the stations' own."""
@@ -64,6 +68,26 @@ class Why:
     amount: float
     spoiled: bool
     place: Place | None
+
+
+def beside(**lines: Iterable[Why]) -> "pd.DataFrame":
+    """Two answers to *why* beside one another, line by line, under the names they are given by.
+
+    Columns: level, element, label, the two names, and the difference of the second to the
+    first. A line that one of them lacks costs 0 there.
+    """
+    import pandas as pd
+
+    said, (first, second) = ["level", "element", "label"], lines
+    sums = [
+        pd.DataFrame(
+            [(line.level.value, line.element.value, line.label, line.amount) for line in each],
+            columns=[*said, name],
+        ).groupby(said, sort=False)[name].sum()
+        for name, each in lines.items()
+    ]  # fmt: skip
+    both = pd.concat(sums, axis=1).fillna(0.0)
+    return both.assign(difference=both[second] - both[first]).reset_index()
 
 
 @dataclass(frozen=True, eq=False)

@@ -95,7 +95,7 @@ def rerun_with_libraries(arguments: Sequence[str]) -> int | None:
     try:
         if Path(sys.prefix).resolve() != OWN:
             return _run_in(_own_python(), arguments)
-        _install(testing)
+        _install(requirements, WEIGHT[testing])
         invalidate_caches()
         if still := lacking(requirements):
             raise SetUpFailed(
@@ -120,6 +120,11 @@ def _own_python() -> Path:
     python = OWN / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if _starts(python):
         return python
+    if os.pathsep in str(OWN):
+        raise SetUpFailed(
+            f'This folder lies under a name with a "{os.pathsep}" in it, the sign by which Python '
+            "tells one folder from the next. Rename that folder and run the same command again."
+        )
     if find_spec("ensurepip") is None:
         raise SetUpFailed(
             "This Python cannot make a virtual environment. On Debian and Ubuntu run "
@@ -161,15 +166,17 @@ def _run_in(python, arguments):
     return subprocess.Popen(command, env=environment).wait()
 
 
-def _install(testing):
-    """Install the clone with its libraries into the environment that is running."""
+def _install(requirements, weight):
+    """Install the libraries into the environment that is running.
+
+    Not the clone: it is run where it lies, and not every build takes every folder's name.
+    """
     print(
         f"The libraries that pricelab works with are not there yet: fetching them now, once, into "
-        f"the folder .venv here ({WEIGHT[testing]}).",
+        f"the folder .venv here ({weight}).",
         flush=True,
     )
-    target = f"{ROOT}[test]" if testing else str(ROOT)
-    command = [sys.executable, "-m", "pip", "install", "--quiet", "--editable", target]
+    command = [sys.executable, "-m", "pip", "install", "--quiet", *requirements]
     with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as said:
         pip = subprocess.Popen(command, stdout=said, stderr=subprocess.STDOUT)
         try:

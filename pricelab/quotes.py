@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.costing import cost_sheet
-from pricelab.costsheet import OPERATOR, CostSheet, Why
+from pricelab.costsheet import OPERATOR, CostSheet, Why, beside
 from pricelab.defaults import blank_named, method_named
 from pricelab.errors import PricelabError
 from pricelab.estimates import MATERIAL
@@ -44,7 +44,9 @@ class Quote:
     """A quote with its costs. Money is as shown: with a tax of `tax_in_prices` where that is not 0.
 
     `lines` are the cost sheet of the whole order; `minutes` by who or what is busy;
-    `fee_share` and `fixed_fee` what is paid out of the money taken.
+    `fee_share` and `fixed_fee` what is paid out of the money taken. `costed` is the day whose
+    costs these are: the one it was made on wherever the shop of that day was kept, None where
+    nobody noted it.
     """
 
     number: str
@@ -66,6 +68,7 @@ class Quote:
     fixed_fee: float = 0.0
     status: str = "open"
     decided: date | None = None
+    costed: date | None = None
 
     def __post_init__(self):
         if not self.parts:
@@ -97,9 +100,13 @@ class Quote:
 
 
 def quote_of(
-    shop: Shop, wanted: Wanted, offer: Offer, number: str, made: date, client: str = ""
-) -> Quote:
-    """The quote of an offer, with what it costs in `shop` on the day it is made."""
+    shop: Shop, wanted: Wanted, offer: Offer, number: str, made: date, client: str = "",
+    *, costed: date | None = None,
+) -> Quote:  # fmt: skip
+    """The quote of an offer, with what it costs in `shop` on the day it is made.
+
+    `costed` is the day on which the shop's tables stood so, where that is another day.
+    """
     width, height = float(wanted.width.to(shop.unit)), float(wanted.height.to(shop.unit))
     parts = tuple(
         QuotedPart(part.blank, part.colour, part.pieces, line.each, line.amount)
@@ -113,6 +120,7 @@ def quote_of(
         shop.unit, wanted.first, parts, offer.setup, offer.payable,
         tax.rate if tax.included else 0.0, sheet.why(),
         {who: float(spent) for who, spent in sheet.minutes.items()}, fees.share, fees.fixed,
+        costed=costed or made,
     )  # fmt: skip
 
 
@@ -122,19 +130,7 @@ def repeat(shop: Shop, quote: Quote, on: date, *, first: bool = False) -> "pd.Da
     Columns: level, element, label, then, now, difference. A line that is due no more, such
     as the set-up of a first order, costs 0 now.
     """
-    import pandas as pd
-
-    sheet = costs_on(shop, quote, on, first=first)
-    said = ["level", "element", "label"]
-    sums = [
-        pd.DataFrame(
-            [(line.level.value, line.element.value, line.label, line.amount) for line in lines],
-            columns=[*said, when],
-        ).groupby(said, sort=False)[when].sum()
-        for when, lines in (("then", quote.lines), ("now", sheet.why()))
-    ]  # fmt: skip
-    beside = pd.concat(sums, axis=1).fillna(0.0)
-    return beside.assign(difference=beside["now"] - beside["then"]).reset_index()
+    return beside(then=quote.lines, now=costs_on(shop, quote, on, first=first).why())
 
 
 def costs_on(shop: Shop, quote: Quote, on: date, *, first: bool | None = None) -> CostSheet:

@@ -1,5 +1,7 @@
 """What makes sure that the libraries are there, short of fetching them."""
 
+import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -89,6 +91,40 @@ def test_a_folder_that_cannot_be_written_is_told(monkeypatch, tmp_path):
     monkeypatch.setattr(environment, "OWN", tmp_path / "file" / ".venv")
     with pytest.raises(SetUpFailed, match="Make sure that this folder may be written to"):
         environment._own_python()
+
+
+def test_a_folder_under_a_name_that_python_would_split_is_told(monkeypatch, tmp_path):
+    """Before an environment is made that would find nothing."""
+    monkeypatch.setattr(environment, "OWN", tmp_path / f"caps{os.pathsep}2026" / ".venv")
+    said = (
+        f'This folder lies under a name with a "{os.pathsep}" in it, the sign by which Python '
+        "tells one folder from the next. Rename that folder and run the same command again."
+    )
+    with pytest.raises(SetUpFailed, match=f"^{re.escape(said)}$"):
+        environment._own_python()
+    assert os.listdir(tmp_path) == []
+
+
+def test_the_libraries_alone_are_fetched(monkeypatch, capsys):
+    """The clone is run where it lies, whatever its folder is called."""
+    asked = []
+
+    class Pip:
+        returncode = 0
+
+        def __init__(self, command, **_):
+            asked.append(command)
+
+        def poll(self):
+            return 0
+
+        wait = terminate = poll
+
+    monkeypatch.setattr(environment.subprocess, "Popen", Pip)
+    environment._install(["numpy>=2.4", "voila>=0.5.13,<0.6"], environment.WEIGHT[False])
+    (command,) = asked
+    assert command[1:] == ["-m", "pip", "install", "--quiet", "numpy>=2.4", "voila>=0.5.13,<0.6"]
+    assert "about 800 MB, one to three minutes" in capsys.readouterr().out
 
 
 def test_nothing_but_the_standard_library_is_used_before_the_libraries_are_there(root):

@@ -26,7 +26,7 @@ def code(notebook):
 
 def test_there_are_notebooks():
     """Or all that follows would be empty."""
-    assert {path.stem for path in NOTEBOOKS} >= {"0-start", "1-price-list"}
+    assert {path.stem for path in NOTEBOOKS} >= {"0-start", "1-price-list", "7-own-shop"}
 
 
 def test_every_code_cell_has_stored_outputs(notebook):
@@ -138,7 +138,7 @@ def test_links_lead_to_notebooks_that_will_be_there(path):
     """By the names of the workbook."""
     known = {
         "0-start", "1-price-list", "2-quantity-breaks", "3-methods", "4-break-even", "5-buying",
-        "6-finished-jobs",
+        "6-finished-jobs", "7-own-shop",
     }  # fmt: skip
     for link in re.findall(r"\]\(([^)]+)\.ipynb\)", path.read_text("utf-8")):
         assert link in known

@@ -7,7 +7,7 @@ from pathlib import Path
 from pricelab.files.cells import amount, count, known, length_in
 from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.gridfile import warn_of_prices
-from pricelab.files.tables import Column, Record, distinct_names, keys_of, read_file
+from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
 from pricelab.grids import Grid, Sheet
 from pricelab.shop import Blank
 
@@ -20,10 +20,10 @@ def blank_columns(unit: str) -> tuple[Column, ...]:
         Column("blank"),
         Column("name", default=None),
         Column("make-up", default=""),
-        Column("panel width", length_in(unit)),
-        Column("panel height", length_in(unit)),
-        Column("pack", count, 1),
-        Column("heat limit", amount, None),
+        Column("panel width", length_in(unit), unit=unit),
+        Column("panel height", length_in(unit), unit=unit),
+        Column("pack", count, 1, "pieces"),
+        Column("heat limit", amount, None, HEAT),
         Column("care", default=""),
     )
 
@@ -32,8 +32,8 @@ def price_columns(blanks: Sequence[str] | None) -> tuple[Column, ...]:
     """The columns of blank_prices.csv."""
     return (
         Column("blank", known(blanks, "a blank", "blanks.csv")),
-        Column("from", count),
-        Column(PRICE, amount),
+        Column("from", count, unit="pieces"),
+        Column(PRICE, amount, unit=f"{MONEY} a piece"),
     )
 
 

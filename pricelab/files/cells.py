@@ -7,6 +7,7 @@ refused with both.
 
 import re
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
@@ -138,39 +139,51 @@ def day(text: str, mark: str) -> date:
         raise BadCell(expected, "Correct the month or the day.") from None
 
 
-def yes_or_no(text: str, mark: str) -> bool:
-    """The word yes or the word no."""
-    return one_of({"yes": True, "no": False}, "yes or no")(text, mark)
-
-
 # ---- readers to be made ---------------------------------------------------------------
 
 
-def one_of(meanings: dict[str, object], expected: str) -> Reader:
+@dataclass(frozen=True)
+class OneOf:
     """A reader of the words of `meanings`; a near miss is told the word it is near to."""
 
-    def read(text: str, mark: str) -> object:
-        if text in meanings:
-            return meanings[text]
-        raise BadCell(expected, nearest(text, meanings) or "Write one of these words.")
+    meanings: dict[str, object]
+    expected: str
 
-    return read
+    def __call__(self, text: str, mark: str) -> object:
+        """What the word means."""
+        if text in self.meanings:
+            return self.meanings[text]
+        raise BadCell(self.expected, nearest(text, self.meanings) or "Write one of these words.")
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The words that are read."""
+        return tuple(self.meanings)
+
+
+@dataclass(frozen=True)
+class KeyOf:
+    """A reader of the keys of another table, `what` they are and its `file`."""
+
+    words: tuple[str, ...]
+    what: str
+    file: str
+
+    def __call__(self, text: str, mark: str) -> str:
+        """The key."""
+        if text in self.words:
+            return text
+        mend, file = nearest(text, self.words), self.file
+        mend = f"{mend[:-1]}, or add {quoted(text)} to {file}." if mend else f"Add it to {file}."
+        raise BadCell(f"{self.what} of {file}", mend)
 
 
 def known(keys: Iterable[str] | None, what: str, file: str) -> Reader:
     """A reader of the keys of another table; any text where that table could not be read."""
-    if keys is None:
-        return words
-    known_keys = tuple(keys)
+    return words if keys is None else KeyOf(tuple(keys), what, file)
 
-    def read(text: str, mark: str) -> str:
-        if text in known_keys:
-            return text
-        mend = nearest(text, known_keys)
-        mend = f"{mend[:-1]}, or add {quoted(text)} to {file}." if mend else f"Add it to {file}."
-        raise BadCell(f"{what} of {file}", mend)
 
-    return read
+yes_or_no = OneOf({"yes": True, "no": False}, "yes or no")
 
 
 def nearest(text: str, known_words: Iterable[str]) -> str:

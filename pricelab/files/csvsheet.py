@@ -30,7 +30,9 @@ class CsvSheet:
         try:
             text = content.decode("utf-8-sig")
         except UnicodeDecodeError:
-            raise PricelabError("found letters that are not UTF-8, expected a text file.") from None
+            raise PricelabError(
+                'holds letters that are not UTF-8. Save it from the spreadsheet as "CSV UTF-8".'
+            ) from None
         separator = separator_of(text)
         cell = re.compile(
             rf'("(?:[^"]|"")*"|(?!")[^{re.escape(separator)}\r\n]*)'
@@ -41,7 +43,7 @@ class CsvSheet:
             found = cell.match(text, at)
             if found is None:
                 raise PricelabError(
-                    f"found an odd quotation mark in row {len(rows) + 1}, expected them in pairs."
+                    f"holds an odd quotation mark in row {len(rows) + 1}. Close or remove it."
                 )
             row.append(found[1])
             at = found.end()

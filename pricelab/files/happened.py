@@ -1,16 +1,21 @@
 """What happened, from wherever it was noted: the shop's tables and its book of records."""
 
 from collections.abc import Mapping
+from datetime import date
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pricelab.counter import Counter, counter_of
 from pricelab.errors import PricelabError
 from pricelab.files.jobs import TYPES, with_recorded
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import ShopFolder
+from pricelab.files.shopthen import shop_then
 from pricelab.money import round_half_up
-from pricelab.paper.orderfile import QUOTES, read_order
+from pricelab.offers import make_offer
+from pricelab.paper.orderfile import QUOTES, CounterOrder, read_order
 from pricelab.paper.saving import BEGUN
 from pricelab.quotes import kept_estimates, quote_of
 from pricelab.response import asked, asked_then
@@ -50,23 +55,52 @@ def counter_orders(folder: ShopFolder) -> list[Path]:
     ]
 
 
-def take_quotes(folder: ShopFolder) -> tuple[int, tuple[str, ...]]:
-    """Put the counter's quotes into the book, with what they cost by the shop as it is.
+def take_quotes(folder: ShopFolder, today: date) -> tuple[int, tuple[str, ...]]:
+    """Put the counter's quotes into the book, with what they cost by the shop of their day.
 
-    How many were taken, and the reason for each that could not be.
+    How many were taken, and a sentence on each that could not be, and on each that needs a
+    look: where the shop as it stood then was not kept, a quote is costed by the one of `today`,
+    and its record says so.
     """
-    records, taken, reasons = Records(folder.folder), 0, []
+    records, taken, told = Records(folder.folder), 0, []
+    kept = cache(partial(_asked_then, records))
     for path in counter_orders(folder):
         number = path.parent.name
         try:
             order = read_order(path.read_bytes(), path.name)
-            records.save_quote(
-                quote_of(folder.shop, order.wanted, order.offer, number, order.made, order.client)
+            then, counter = kept(order.shop)
+            shop, costed = (folder.shop, today) if then is None else (then.shop, order.made)
+            quote = quote_of(
+                shop, order.wanted, order.offer, number, order.made, order.client, costed=costed
             )
+            look = _look(counter, order, today)
+            records.save_quote(quote)
             taken += 1
         except PricelabError as error:
-            reasons.append(f"{number}: {error}")
-    return taken, tuple(reasons)
+            look = str(error)
+        except OSError as error:
+            look = f"{path.name} could not be read ({error.strerror}). Close it and try again."
+        told += [f"{number}: {look}"] if look else []
+    return taken, tuple(told)
+
+
+def _asked_then(records: Records, stamp: str) -> tuple[ShopFolder | None, Counter | None]:
+    """The shop that was kept under a stamp, and what it asked; None twice where it was not."""
+    then = shop_then(records, stamp)
+    return then, None if then is None else counter_of(then)
+
+
+def _look(counter: Counter | None, order: CounterOrder, today: date) -> str:
+    """What the owner should know of a quote's costs or prices, '' where both are of its day."""
+    if counter is None:
+        return f"the tables it was offered from were not kept; its costs are by those of {today}."
+    asked = make_offer(counter, order.wanted)
+    if asked == order.offer:
+        return ""
+    return (
+        f"it says {order.offer.payable} in all, but your tables of that day ask {asked.payable}. "
+        "It is taken as it says, with the costs of its day; compare it with its page."
+    )
 
 
 def one_job(columns: Mapping[str, object]) -> "pd.DataFrame":

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pricelab.files.cells import amount, count, count_or_none, day, known, length_in, one_of
+from pricelab.files.cells import OneOf, amount, count, count_or_none, day, known, length_in
 from pricelab.files.faults import Report
 from pricelab.files.manyrows import inner_bytes, sound_frame
 from pricelab.files.tables import Column, distinct, read_file
@@ -52,7 +52,7 @@ def job_columns(
         Column("width", length_in(unit)),
         Column("height", length_in(unit)),
         Column("quantity", count),
-        Column("order", one_of({"first": "first", "repeat": "repeat"}, "first or repeat")),
+        Column("order", OneOf({"first": "first", "repeat": "repeat"}, "first or repeat")),
         Column("price each", amount),
         Column("set-up charged", amount, 0.0),
         Column("charged", amount),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pricelab.files.cells import (
+    OneOf,
     amount,
     amount_or_share,
     count,
@@ -13,11 +14,10 @@ from pricelab.files.cells import (
     known,
     length_in,
     more_than_nothing,
-    one_of,
     yes_or_no,
 )
 from pricelab.files.faults import Report
-from pricelab.files.tables import Column, Record, distinct, read_file
+from pricelab.files.tables import MONEY, REQUIRED, Column, Record, distinct, read_file
 from pricelab.nesting import Roll
 from pricelab.shop import Charge, Element, Level, Operation, Promotion, Stitching
 
@@ -28,7 +28,7 @@ _WORKED = (Level.PIECE, Level.BATCH, Level.ORDER, Level.DESIGN)
 
 
 def _words_of(values, expected: str):
-    return one_of({value.value: value for value in values}, expected)
+    return OneOf({value.value: value for value in values}, expected)
 
 
 @dataclass(frozen=True)
@@ -42,14 +42,17 @@ class Table:
     shop_wide: bool = False
     required: bool = False
 
+    def columns_with(self, keys: Sequence[str] | None) -> tuple[Column, ...]:
+        """All its columns, where the methods have these keys (None: any)."""
+        default = SHOP_WIDE if self.shop_wide else REQUIRED
+        method = Column("method", known(keys, "a method", "methods.csv"), default)
+        return (method, *self.columns)
+
     def read(
         self, folder: Path, keys: Sequence[str] | None, report: Report
     ) -> dict[str, list] | None:
         """What the rows make, by method; None for a faulty row, or for the whole table."""
-        method = Column("method", known(keys, "a method", "methods.csv"))
-        if self.shop_wide:
-            method = Column(method.name, method.read, SHOP_WIDE)
-        columns = (method, *self.columns)
+        columns = self.columns_with(keys)
         records = read_file(folder, self.stem, columns, report, required=self.required)
         if records is None:
             return None
@@ -65,34 +68,34 @@ class Table:
 def tables(unit: str) -> tuple[Table, ...]:
     """The tables whose rows hang on a method."""
     stitching = (
-        Column("speed", more_than_nothing),
+        Column("speed", more_than_nothing, unit="stitches a minute"),
         Column("heads", count),
-        Column("thread price", amount),
+        Column("thread price", amount, unit=f"{MONEY} a thousand"),
         Column("change minutes", amount, 0.0),
         Column("attended", yes_or_no, Stitching.attended),
         Column("station", default=Stitching.station),
     )
     roll = (
-        Column("roll width", length_in(unit)),
-        Column("edge", distance_in(unit), 0.0),
-        Column("gap", distance_in(unit), 0.0),
-        Column("price", amount),
+        Column("roll width", length_in(unit), unit=unit),
+        Column("edge", distance_in(unit), 0.0, unit),
+        Column("gap", distance_in(unit), 0.0, unit),
+        Column("price", amount, unit=f"{MONEY} for 1 {unit}"),
     )
-    promotion = (Column("starts", day), Column("ends", day), Column("set-up", amount))
+    promotion = (Column("starts", day), Column("ends", day), Column("set-up", amount, unit=MONEY))
     operation = (
         Column("operation"),
         Column("minutes", amount),
         Column("per", _words_of(_WORKED, "piece, batch, order or design")),
-        Column("batch", count, None),
-        Column("time", one_of({"attended": True, "dwell": False}, "attended or dwell"), True),
+        Column("batch", count, None, "pieces"),
+        Column("time", OneOf({"attended": True, "dwell": False}, "attended or dwell"), True),
         Column("station", default=None),
     )
     cost = (
         Column("cost"),
         Column("element", _words_of(Element, f"one of {', '.join(e.value for e in Element)}")),
         Column("level", _words_of(Level, f"one of {', '.join(e.value for e in Level)}")),
-        Column("amount", amount_or_share),
-        Column("batch", count, None),
+        Column("amount", amount_or_share, unit=f"{MONEY} or %"),
+        Column("batch", count, None, "pieces"),
     )
     return (
         Table("stitching", stitching, _stitching, once=True),

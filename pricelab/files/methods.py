@@ -19,7 +19,7 @@ from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.gridfile import grid_in
 from pricelab.files.methodparts import SHOP_WIDE, tables
 from pricelab.files.rawtable import SUFFIXES, find_file
-from pricelab.files.tables import Column, Record, distinct_names, keys_of, read_file
+from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
 from pricelab.grids import Grid
 from pricelab.shop import (
     Charge,
@@ -38,14 +38,14 @@ def method_columns(unit: str) -> tuple[Column, ...]:
         Column("method"),
         Column("name", default=None),
         Column("grid", default=None),
-        Column("set-up", amount, 0.0),
-        Column("repeat set-up", amount, 0.0),
+        Column("set-up", amount, 0.0, MONEY),
+        Column("repeat set-up", amount, 0.0, MONEY),
         Column("spoilage", share, 0.0),
-        Column("max width", length_in(unit), _NO_LIMIT),
-        Column("max height", length_in(unit), _NO_LIMIT),
-        Column("smallest side", distance_in(unit), 0.0),
-        Column("heat", amount, None),
-        Column("stitches per square", more_than_nothing, None),
+        Column("max width", length_in(unit), _NO_LIMIT, unit),
+        Column("max height", length_in(unit), _NO_LIMIT, unit),
+        Column("smallest side", distance_in(unit), 0.0, unit),
+        Column("heat", amount, None, HEAT),
+        Column("stitches per square", more_than_nothing, None, f"square {unit}"),
         Column("filled share", some_share, 1.0),
         Column("care", default=""),
     )

@@ -4,10 +4,8 @@ import csv
 import io
 import os
 import re
-import shutil
-import tempfile
 import unicodedata
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from pathlib import Path
 
 from pricelab.errors import PricelabError
@@ -19,7 +17,7 @@ from pricelab.files.rawtable import SUFFIXES, RawTable, read_raw
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import OPENED, shops_folder
 from pricelab.money import minor_unit
-from pricelab.paper.saving import save_whole
+from pricelab.paper.saving import beside, place, save_whole, told
 
 MOST_LETTERS = 60
 _FORBIDDEN = re.compile(r'[<>:"/\\|?*]')
@@ -90,16 +88,15 @@ def choose_shop(folder: Path) -> None:
 
 def copy_shop(name: str, like: Path) -> Path:
     """A copy of the whole shop `like` under a name of one's own, to try things out; its folder."""
-
-    def fill(part: Path) -> None:
-        for path in [*like.iterdir(), *(like / GRIDS).glob("*")]:
-            if path.suffix in SUFFIXES and path.is_file():
-                save_whole(part / path.relative_to(like), path.read_bytes())
-        settings, sheet = part / "shop.csv", CsvSheet.of((like / "shop.csv").read_bytes())
-        row = next(at for at in range(len(sheet.rows)) if sheet.cell(at, "setting") == "name")
-        save_whole(settings, sheet.with_cell(row, "value", " ".join(name.split())).content)
-
-    return _begin(name, fill)
+    paths = [*like.iterdir(), *(like / GRIDS).glob("*")]
+    files = {
+        path.relative_to(like).as_posix(): path.read_bytes()
+        for path in paths if path.suffix in SUFFIXES and path.is_file()
+    }  # fmt: skip
+    sheet = CsvSheet.of(files["shop.csv"])
+    row = next(at for at in range(len(sheet.rows)) if sheet.cell(at, "setting") == "name")
+    files["shop.csv"] = sheet.with_cell(row, "value", " ".join(name.split())).content
+    return _begin(name, files)
 
 
 def start_shop(
@@ -110,43 +107,28 @@ def start_shop(
     Every figure is marked as to be replaced. The files are written with the decimal `mark`,
     a point or a comma. Raises `PricelabError`, and leaves nothing behind, where that fails.
     """
+    check_name(name)
     minor_unit(currency)
     if not methods:
         raise PricelabError("Found no method, expected one at least. Tick one that you work by.")
-
-    def fill(part: Path) -> None:
-        for file, rows in _tables(like, name, currency, methods, mark):
-            out = io.StringIO()
-            csv.writer(out, delimiter=";" if mark == "," else ",", lineterminator="\n").writerows(
-                rows
-            )
-            save_whole(part / file, out.getvalue().encode())
-
-    return _begin(name, fill)
+    files = {}
+    for file, rows in _tables(like, name, currency, methods, mark):
+        out = io.StringIO()
+        csv.writer(out, delimiter=";" if mark == "," else ",", lineterminator="\n").writerows(rows)
+        files[file] = out.getvalue().encode()
+    return _begin(name, files)
 
 
-def _begin(name: str, fill: Callable[[Path], None]) -> Path:
-    """Fill a folder under a name that nobody reads, read it, and give it its name in one step."""
-    name, shops, part = check_name(name), shops_folder(), None
+def _begin(name: str, files: dict[str, bytes]) -> Path:
+    """Write the files where nobody reads, read them, and give them their place in one step."""
+    name, shops = check_name(name), shops_folder()
     taken = next((p for p in own_shops() if p.name.casefold() == name.casefold()), None)
     if taken is not None:
         raise PricelabError(f'There is a shop "{taken.name}" already. Write another name.')
-    try:
-        shops.mkdir(parents=True, exist_ok=True)
-        part = Path(tempfile.mkdtemp(prefix=".starting-", dir=shops))
-        part.chmod(0o755)
-        fill(part)
+    with beside(shops / name, files) as part:
         read_shop(part)
-        os.rename(part, shops / name)  # refused where there are files already
-    except OSError as error:
-        raise PricelabError(
-            f'Could not start "{name}" ({error.strerror or error}), and nothing of it was left '
-            "behind. Make sure that the folder of shops may be written to and has room, and try "
-            "again."
-        ) from None
-    finally:
-        if part is not None:
-            shutil.rmtree(part, ignore_errors=True)
+        with told(shops / name):
+            place(part, shops / name)
     return shops / name
 
 

@@ -35,6 +35,7 @@ def quote_tables(quote: Quote) -> dict[str, "pd.DataFrame"]:
         quote.status,
         quote.decided,
         json.dumps(quote.minutes),
+        quote.costed,
     )
     parts = [
         (quote.number, at, part.blank, part.colour, part.pieces, part.each, part.amount)
@@ -73,9 +74,9 @@ def quote_from(tables: dict[str, "pd.DataFrame"]) -> Quote:
     head = tables["quotes"].iloc[0]
     parts = tables["quote_parts"].drop(columns=["quote", "part"])
     lines = tables["quote_lines"].astype({"row": object})
-    made, until, decided = (
+    made, until, decided, costed = (
         None if pd.isna(head[name]) else head[name].date()
-        for name in ("made", "valid until", "decided")
+        for name in ("made", "valid until", "decided", "costs of")
     )
     return Quote(
         head["number"], made, until, head["client"], head["method"],
@@ -84,7 +85,7 @@ def quote_from(tables: dict[str, "pd.DataFrame"]) -> Quote:
         float(head["set-up"]), float(head["payable"]), float(head["tax in prices"]),
         tuple(_why(row) for row in lines.itertuples(index=False, name=None)),
         json.loads(head["minutes"]), float(head["fee share"]), float(head["fixed fee"]),
-        head["status"], decided,
+        head["status"], decided, costed,
     )  # fmt: skip
 
 

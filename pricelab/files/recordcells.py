@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.files.rawtable import trimmed
-from pricelab.files.recordschema import JOBS, MONEY, Kind, Table
+from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, Kind, Table
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,7 +36,7 @@ def _kept(table: Table, name: str, frame: "pd.DataFrame") -> list:
     if kind is Kind.TEXT:
         return _texts(column, name, name == "quote" and table is JOBS)
     if kind is Kind.DAY:
-        return _days(column, name, optional=name == "decided")
+        return _days(column, name, optional=name in NOT_ALWAYS)
     return _figures(column, name, kind)
 
 

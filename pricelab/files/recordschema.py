@@ -67,7 +67,7 @@ QUOTES = Table(
         "method": Kind.TEXT, "width": Kind.NUMBER, "height": Kind.NUMBER, "unit": Kind.TEXT,
         "order": Kind.TEXT, "set-up": Kind.MONEY, "payable": Kind.MONEY,
         "tax in prices": Kind.NUMBER, "fee share": Kind.NUMBER, "fixed fee": Kind.NUMBER,
-        "status": Kind.TEXT, "decided": Kind.DAY, "minutes": Kind.TEXT,
+        "status": Kind.TEXT, "decided": Kind.DAY, "minutes": Kind.TEXT, "costs of": Kind.DAY,
     },
     ("number",),
 )  # fmt: skip
@@ -99,7 +99,27 @@ CHANGES = Table(
     ("number",),
 )  # fmt: skip
 
-TABLES = (QUOTES, PARTS, LINES, JOBS, HEADINGS, CHANGES)
+INTENDED = Table(
+    "intended",
+    {
+        **CHANGES.columns, "file": Kind.TEXT, "row": Kind.COUNT, "column": Kind.TEXT,
+        "held": Kind.TEXT,
+    },
+    ("number",),
+)  # fmt: skip
+"""Changes begun: where in the shop's tables, and what the cell `held` to the letter."""
+
+SHOPS = Table(
+    "shops",
+    {"stamp": Kind.TEXT, "part": Kind.COUNT, "kept": Kind.DAY, "tables": Kind.TEXT},
+    ("stamp", "part"),
+)
+"""The shop's own tables as they once stood, packed, in parts that a cell of a CSV file takes."""
+
+NOT_ALWAYS = ("decided", "costs of")
+"""Days that may be missing: of an open quote, of one costed on a day that nobody noted."""
+
+TABLES = (QUOTES, PARTS, LINES, JOBS, HEADINGS, CHANGES, INTENDED, SHOPS)
 """Every table, those that others refer to first."""
 
 _FIRST = """
@@ -165,5 +185,16 @@ CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, hei
     FROM jobs;
 """
 
-STEPS = (_FIRST, _SECOND, _THIRD)
+_FOURTH = """
+ALTER TABLE quotes ADD COLUMN "costs of" TEXT;
+CREATE TABLE intended (
+    number INTEGER PRIMARY KEY, day TEXT NOT NULL, what TEXT NOT NULL, before TEXT NOT NULL,
+    after TEXT NOT NULL, why TEXT NOT NULL, file TEXT NOT NULL, "row" INTEGER NOT NULL,
+    "column" TEXT NOT NULL, held TEXT NOT NULL);
+CREATE TABLE shops (
+    stamp TEXT NOT NULL, part INTEGER NOT NULL, kept TEXT NOT NULL, tables TEXT NOT NULL,
+    PRIMARY KEY (stamp, part));
+"""
+
+STEPS = (_FIRST, _SECOND, _THIRD, _FOURTH)
 """What brings a file from each version to the next; a new one goes through all."""

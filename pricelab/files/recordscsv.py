@@ -13,7 +13,7 @@ from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, job_columns, sound_jobs
 from pricelab.files.rawtable import read_raw
 from pricelab.files.records import Records, insert
-from pricelab.files.recordschema import JOBS, MONEY, TABLES, Kind, Table
+from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, TABLES, Kind, Table
 from pricelab.files.tables import REQUIRED, Column, distinct, read_records
 from pricelab.paper.saving import beside, check_writable, place, told
 from pricelab.shop import Shop
@@ -106,7 +106,7 @@ def _read_as(table: Table, name: str) -> tuple[Reader, object]:
     if kind is Kind.TEXT:
         return words, ""
     if kind is Kind.DAY:
-        return _iso_day, _NOTHING if name == "decided" else REQUIRED
+        return _iso_day, _NOTHING if name in NOT_ALWAYS else REQUIRED
     optional = kind.type[0].isupper()
     parts = MONEY if kind.money else 1
     return _figure(parts, whole=kind.whole), _NOTHING if optional else REQUIRED

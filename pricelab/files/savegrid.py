@@ -15,7 +15,7 @@ from pricelab.files.faults import Fault, Report, in_order, quoted
 from pricelab.files.gridfile import grid_of, heading_of
 from pricelab.files.rawtable import SUFFIXES, folded, raw_table
 from pricelab.grids import PER_PIECE, Grid
-from pricelab.paper.saving import check_writable, held, save_whole, told
+from pricelab.paper.saving import check_writable, keep_copy, save_whole, told
 from pricelab.sizes import Measure
 
 GRIDS, OLD = "grids", "old"
@@ -105,7 +105,7 @@ def save_grid(
     content = f"# Prices hold from {holds_from}\n{grid.csv()}".encode()
     replaced = None
     for old in there:
-        replaced = _keep(old, grids / OLD, f"{name}.until-{holds_from}")
+        replaced = keep_copy(old, grids / OLD, f"{name}.until-{holds_from}")
     save_whole(path, content)
     for old in there:
         _remove(old, path)
@@ -131,19 +131,6 @@ def _named(grids: Path, name: str) -> list[Path]:
             )
         there.append(path)
     return there
-
-
-def _keep(path: Path, folder: Path, stem: str) -> Path:
-    """A copy of a file in `folder`, under a name that no other content has."""
-    content = held(path)
-    for count in range(1, 100):
-        kept = folder / f"{stem}{'' if count == 1 else f'-{count}'}{path.suffix}"
-        there = held(kept)
-        if there is None:
-            return save_whole(kept, content)
-        if there == content:
-            return kept
-    raise PricelabError(f"Found 99 older grids {stem}. Remove some from the folder {OLD}.")
 
 
 def _remove(old: Path, new: Path) -> None:

@@ -4,20 +4,20 @@ from pricelab.errors import PricelabError
 from pricelab.figures import percent
 from pricelab.files.cells import (
     BadCell,
+    OneOf,
     amount,
     any_share,
     count,
     level_of_service,
     more_than_nothing,
     nearest,
-    one_of,
     share,
     words,
     yes_or_no,
 )
 from pricelab.files.faults import Report, quoted
 from pricelab.files.rawtable import RawTable
-from pricelab.files.tables import REQUIRED, Column, Record, distinct, read_cell, read_records
+from pricelab.files.tables import MONEY, REQUIRED, Column, Record, distinct, read_cell, read_records
 from pricelab.grids import Place
 from pricelab.money import TO_THE_CENT, Rounding, minor_unit
 from pricelab.shop import NO_TAX, PricingRules, Rates, Shop, Tax
@@ -39,29 +39,29 @@ SETTINGS = (
     Column("name"),
     Column("notice", default=""),
     Column("currency", _currency),
-    Column("unit", one_of({unit: unit for unit in UNITS}, "in or mm")),
-    Column("heat unit", one_of({"°F": "°F", "°C": "°C"}, "°F or °C"), "°F"),
-    Column("labour rate", amount),
-    Column("overhead rate", amount, 0.0),
+    Column("unit", OneOf({unit: unit for unit in UNITS}, "in or mm")),
+    Column("heat unit", OneOf({"°F": "°F", "°C": "°C"}, "°F or °C"), "°F"),
+    Column("labour rate", amount, unit=f"{MONEY} an hour"),
+    Column("overhead rate", amount, 0.0, f"{MONEY} an hour"),
     Column(
         "overhead on",
-        one_of({"attended": "attended", "machine": "machine"}, "attended or machine"),
+        OneOf({"attended": "attended", "machine": "machine"}, "attended or machine"),
         "attended",
     ),
     Column("target margin", share),
     Column("floor margin", share),
-    Column("price step", more_than_nothing, TO_THE_CENT.step),
-    Column("price ending", amount, None),
-    Column("set-up", one_of({"own line": True, "spread": False}, "own line or spread"), True),
+    Column("price step", more_than_nothing, TO_THE_CENT.step, MONEY),
+    Column("price ending", amount, None, MONEY),
+    Column("set-up", OneOf({"own line": True, "spread": False}, "own line or spread"), True),
     Column("sales tax", share, NO_TAX.rate),
     Column("prices include tax", yes_or_no, NO_TAX.included),
     Column("tax name", words, NO_TAX.name),
     Column("service level", level_of_service, Shop.service_level),
     Column("surplus worth", any_share, Shop.surplus_worth),
     Column("order up", yes_or_no, Shop.order_up),
-    Column("valid days", count, Shop.valid_days),
+    Column("valid days", count, Shop.valid_days, "days"),
     Column("conditions", words, Shop.conditions),
-    Column("largest order", count, Shop.largest_order),
+    Column("largest order", count, Shop.largest_order, "pieces"),
 )
 
 

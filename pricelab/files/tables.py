@@ -10,17 +10,24 @@ from pricelab.files.marks import NOTE
 from pricelab.files.rawtable import RawTable, Row, find_file, folded, read_raw
 from pricelab.grids import Place
 
+MONEY, HEAT = "{money}", "{heat}"
+"""Units that the shop's settings tell."""
+
 REQUIRED = object()
 """The default of a column whose cells must not be empty."""
 
 
 @dataclass(frozen=True)
 class Column:
-    """A column: its heading, how its cells are read, and what an empty cell means."""
+    """A column: its heading, how its cells are read, and what an empty cell means.
+
+    `unit` is what its figures are in, for the eye; "{money}" and "{heat}" stand for the shop's.
+    """
 
     name: str
     read: Reader = words
     default: object = REQUIRED
+    unit: str = ""
 
 
 @dataclass(frozen=True)

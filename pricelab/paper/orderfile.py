@@ -1,7 +1,8 @@
 """The order behind a quote that was made across the counter, for the shop's book of records.
 
 It lies beside the quote's page, and tells what the page tells: what was wanted, by the
-shop's own keys, and what was asked for it. No cost is known where it is written.
+shop's own keys, and what was asked for it. No cost is known where it is written: the stamp
+of the shop's tables says by which the owner's book works the costs out (`files.shopthen`).
 """
 
 import json
@@ -18,13 +19,17 @@ QUOTES = "quotes"
 
 @dataclass(frozen=True)
 class CounterOrder:
-    """What was `wanted` and offered on the day that the quote was `made`, and for whom."""
+    """What was `wanted` and offered on the day that the quote was `made`, and for whom.
+
+    `shop` is the stamp of the tables it was offered from, '' where nobody noted it.
+    """
 
     number: str
     made: date
     client: str
     wanted: Wanted
     offer: Offer
+    shop: str = ""
 
 
 def order_file(order: CounterOrder) -> bytes:
@@ -33,7 +38,7 @@ def order_file(order: CounterOrder) -> bytes:
     wanted |= {side: _written(getattr(order.wanted, side)) for side in ("width", "height")}
     said = {
         "number": order.number, "made": order.made.isoformat(), "client": order.client,
-        "wanted": wanted, "offer": asdict(order.offer),
+        "wanted": wanted, "offer": asdict(order.offer), "shop": order.shop,
     }  # fmt: skip
     return json.dumps(said, ensure_ascii=False, indent=1).encode()
 
@@ -49,6 +54,7 @@ def read_order(content: bytes, name: str) -> CounterOrder:
         return CounterOrder(
             str(said["number"]), date.fromisoformat(said["made"]), str(said["client"]),
             Wanted(parts=parts, **sides, **wanted), Offer(lines=lines, **offer),
+            str(said.get("shop", "")),
         )  # fmt: skip
     except (ValueError, KeyError, TypeError, AttributeError):
         raise PricelabError(

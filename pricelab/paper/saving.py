@@ -51,16 +51,62 @@ def save_whole(path: Path, content: bytes, *, seen: bytes | object | None = ANYT
                 check_writable(path)
                 with suppress(OSError):
                     shutil.copymode(path, part)
-            if seen is not ANYTHING and held(path) != seen:
-                raise PricelabError(
-                    f"{path.name} was changed since this page read it, perhaps in another tab or "
-                    "in a spreadsheet. Run this notebook again, then save."
-                )
+            if seen is not ANYTHING:
+                _check_seen(path, seen)
             place(part, path)
     finally:
         with suppress(OSError):
             part.unlink(missing_ok=True)
     return path
+
+
+def save_together(
+    folder: Path, files: Mapping[str, bytes], seen: Mapping[str, bytes | None]
+) -> None:
+    """Put every content in its file of `folder`, or none of them.
+
+    `seen` is what each file held (None: there was none) when the contents were worked out.
+    """
+    with beside(folder / "together", files) as part:
+        for name in files:
+            if (folder / name).exists():
+                check_writable(folder / name)
+                with suppress(OSError):
+                    shutil.copymode(folder / name, part / name)
+            _check_seen(folder / name, seen.get(name))
+        placed = []
+        try:
+            for name in files:
+                with told(folder / name):
+                    place(part / name, folder / name)
+                placed.append(folder / name)
+        except PricelabError:
+            for path in placed:
+                before = seen.get(path.name)
+                path.unlink() if before is None else save_whole(path, before)
+            raise
+
+
+def _check_seen(path: Path, seen: bytes | None) -> None:
+    """Refuse to write over a file that is another by now."""
+    if held(path) != seen:
+        raise PricelabError(
+            f"{path.name} was changed since this page read it, perhaps in another tab or "
+            "in a spreadsheet. Run this notebook again, then save."
+        )
+
+
+def keep_copy(path: Path, folder: Path, stem: str) -> Path:
+    """A copy of a file in `folder`, under a name that no other content has."""
+    content = held(path)
+    for count in range(1, 100):
+        kept = folder / f"{stem}{'' if count == 1 else f'-{count}'}{path.suffix}"
+        there = held(kept)
+        if there is None:
+            return save_whole(kept, content)
+        if there == content:
+            return kept
+    raise PricelabError(f"Found 99 older files {stem}. Remove some from the folder {folder.name}.")
 
 
 def held(path: Path) -> bytes | None:
@@ -101,6 +147,7 @@ def beside(path: Path, files: Mapping[str, bytes]) -> Iterator[Path]:
             sweep(path.parent)
             part.mkdir()
             for name, content in files.items():
+                (part / name).parent.mkdir(exist_ok=True)
                 _write(part / name, content)
         yield part
     finally:

@@ -10,7 +10,7 @@ from pricelab.screens.controls import Control
 Cells = tuple[tuple[str, ...], ...]
 
 
-class _Box(widgets.GridBox):
+class Boxes(widgets.GridBox):
     """The cells' boxes, and what stands in them."""
 
     value = traitlets.Tuple()
@@ -21,7 +21,7 @@ class CellTable(Control):
 
     def __init__(self, label: str):
         self._label = label
-        self.widget = _Box()
+        self.widget = Boxes()
         self.answer, self.words = widgets.HTML(), ""
         self._caption = widgets.HTML()
         self.box = widgets.VBox([self._caption, self.widget, self.answer]).add_class("pl-cells")

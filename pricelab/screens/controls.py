@@ -203,6 +203,10 @@ class Press:
         self.button.on_click(lambda _: self.press())
         self.box = widgets.HBox([self.button, self.said]).add_class("pl-press")
 
+    def show(self, wanted: bool = True) -> None:
+        """Show the button, or take it out of sight."""
+        self.box.layout.display = None if wanted else "none"
+
     def press(self) -> None:
         """Do it, and say what came of it or why it could not be."""
         try:

@@ -1,7 +1,7 @@
 """The screen the owner shows a client across the counter: what does my order cost?
 
-It is made of a `Counter`, which has no cost in it, and of the folder that quotes are saved
-in; it never meets the shop itself.
+It is made of a `Counter`, which has no cost in it, of the folder that quotes are saved in,
+and of the stamp of the shop's tables, which a saved quote names; it never meets the shop itself.
 """
 
 from collections.abc import Callable
@@ -15,6 +15,7 @@ import ipywidgets as widgets
 from pricelab.counter import Counter, counter_of
 from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
+from pricelab.files.shopthen import stamp_of
 from pricelab.folders import shop_folder
 from pricelab.offers import (
     Offer,
@@ -57,8 +58,10 @@ def today() -> date:
 class CounterPanel(Panel):
     """Pieces, size, blank and decoration in; price, hint, steps and drawing out; quotes saved."""
 
-    def __init__(self, counter: Counter, quotes: Path, day: Callable[[], date] = today):
-        self._counter, self._quotes, self._day = counter, quotes, day
+    def __init__(
+        self, counter: Counter, quotes: Path, day: Callable[[], date] = today, stamp: str = ""
+    ):
+        self._counter, self._quotes, self._day, self._stamp = counter, quotes, day, stamp
         self._drawn: dict[View, object] = {}
         self._offer: Offer | None = None
         self._make_controls(counter)
@@ -248,7 +251,7 @@ class CounterPanel(Panel):
             about = {"client": self.client.value, "number": number, "hint": hint}
             made.clear()
             made.update(quote_files(quote(self._counter, wanted, offer, on, **about)))
-            order = CounterOrder(number, on, self.client.value, wanted, offer)
+            order = CounterOrder(number, on, self.client.value, wanted, offer, self._stamp)
             return {**made, f"order-{number}.json": order_file(order)}
 
         number = save_quote(self._quotes, on, files_of)
@@ -281,7 +284,8 @@ def open_counter(named: Path | None = None) -> Panel:
     """The client's screen for the shop that is named, or the one the workbook was opened on."""
     try:
         folder = shop_folder(named)
-        counter = counter_of(read_shop(folder))
+        read = read_shop(folder)
+        counter = counter_of(read)
     except PricelabError:
         return NotYet()
-    return CounterPanel(counter, folder / QUOTES)
+    return CounterPanel(counter, folder / QUOTES, stamp=stamp_of(read))

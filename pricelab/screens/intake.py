@@ -18,6 +18,7 @@ from pricelab.screens.celltable import CellTable
 from pricelab.screens.controls import Choice, Control, Press, Tick, Typed, Words, pieces
 from pricelab.screens.counter import today
 from pricelab.screens.html import bullets, paragraph, sentence, text
+from pricelab.screens.opening import check_own
 from pricelab.screens.panel import Panel, Shown
 from pricelab.sizes import Measure
 from pricelab.units import UNITS
@@ -222,6 +223,7 @@ class IntakePanel(Panel):
             raise PricelabError(
                 "There are cells in doubt. Mend them, or tick that you compared them."
             )
+        check_own(self._folder.folder)
         saved, kept = save_grid(
             self._folder.folder, self.name.value, self._grid(), self.holds.value, today()
         )

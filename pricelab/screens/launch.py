@@ -167,8 +167,11 @@ def _serving(module, home, shop, port):
             **apart,
         )
         try:
-            _wait_until_it_listens(process, port, said)
-            yield process
+            from pricelab.screens.keeping import keeping  # loaded while the server starts
+
+            with keeping(shop, print):
+                _wait_until_it_listens(process, port, said)
+                yield process
         finally:
             process.terminate()
             try:

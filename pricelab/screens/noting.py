@@ -13,7 +13,7 @@ from pricelab.files.recordscsv import import_jobs
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.money import show_money
 from pricelab.pictures.picture import Description
-from pricelab.quotes import repeat
+from pricelab.quotes import Quote, repeat
 from pricelab.screens.controls import Choice, Press, Side, Typed, Words, length, pieces
 from pricelab.screens.html import described, paragraph, table, text
 from pricelab.screens.panel import Panel, Shown
@@ -140,7 +140,9 @@ class NotingPanel(Panel):
         )
         told = Description(finding, ("What", "Then", "Today", "Difference"), tuple(rows))
         listed = table(told.columns, told.rows, sums=(len(rows) - 1,))
-        self.beside.write(f"<h4>{text(finding)}</h4>{listed}", told)
+        note = _whose_costs(quote)
+        said = paragraph(note, "side") if note else ""
+        self.beside.write(f"<h4>{text(finding)}</h4>{listed}{said}", f"{told}\n{note}".rstrip())
 
     def _money(self, amount: float) -> str:
         return show_money(amount, self._shop.currency).replace("-", "−")
@@ -184,11 +186,11 @@ class NotingPanel(Panel):
         return f"{number(new)} new {noun} taken over. {_AGAIN}"
 
     def _take_quotes(self) -> str:
-        """Put the counter's quotes into the book, each with what it costs today."""
-        taken, reasons = take_quotes(self._folder)
+        """Put the counter's quotes into the book, each with what it cost on its day."""
+        taken, told = take_quotes(self._folder, self._today())
         self.refresh()
         noun = "quote is" if taken == 1 else "quotes are"
-        return " ".join([f"{taken} {noun} taken over, with today's costs.", *reasons])
+        return " ".join([f"{taken} {noun} taken over, with the costs of their day.", *told])
 
     def _decide(self, status: str) -> str:
         """Note how the chosen quote ended."""
@@ -198,6 +200,14 @@ class NotingPanel(Panel):
         self._records.decide(quote, status, self._today())
         self.refresh()
         return f"Quote {quote} was {status}. {_AGAIN}"
+
+
+def _whose_costs(quote: Quote) -> str:
+    """Which day's costs a quote has, '' where they are those of the day it was made."""
+    if quote.costed == quote.made:
+        return ""
+    day = quote.costed or "the day it was taken over, which was not noted"
+    return f"Its costs are those of {day}: the tables of {quote.made} were not kept."
 
 
 def _cell(read: Reader) -> Callable[[str], object]:

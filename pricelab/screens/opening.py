@@ -1,12 +1,15 @@
 """Opening the shop in hand: the panel that was asked for, or what to mend first."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+import ipywidgets as widgets
 
 from pricelab.errors import PricelabError
-from pricelab.files.faults import ShopFaults
+from pricelab.files.faults import Fault, ShopFaults
 from pricelab.files.shopfolder import ShopFolder, read_shop
-from pricelab.folders import shop_folder
+from pricelab.folders import is_demo, shop_folder
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
 
@@ -17,6 +20,27 @@ def opened(make: Callable[[ShopFolder], Panel], named: str | os.PathLike | None 
         return make(read_shop(shop_folder(named)))
     except PricelabError as error:
         return FaultsPanel(error)
+
+
+def faults_table(faults: Iterable[Fault]) -> str:
+    """Faults by file, row and column, each with how it is mended."""
+    rows = [
+        (
+            fault.place.file, fault.place.row or "", fault.place.column or "",
+            sentence(str(fault).removeprefix(f"{fault.place}: ")),
+        )
+        for fault in faults
+    ]  # fmt: skip
+    return table(("File", "Row", "Column", "What to mend"), rows, left=(0, 2, 3))
+
+
+def check_own(folder: Path) -> None:
+    """Refuse to save into a shop that is invented: it stays as it is."""
+    if is_demo(folder):
+        raise PricelabError(
+            "Nothing was saved: this is an invented shop, which stays as it is. What you change "
+            "here is a try-out. Start a shop of your own at the top of this page, and save there."
+        )
 
 
 class FaultsPanel(Panel):
@@ -36,16 +60,35 @@ class FaultsPanel(Panel):
         title = f"{len(faults)} things in your shop's files need mending"
         if len(faults) == 1:
             title = "One thing in your shop's files needs mending"
-        rows = [
-            (
-                fault.place.file, fault.place.row or "", fault.place.column or "",
-                sentence(str(fault).removeprefix(f"{fault.place}: ")),
-            )
-            for fault in faults
-        ]  # fmt: skip
-        listed = table(("File", "Row", "Column", "What to mend"), rows, left=(0, 2, 3))
-        after = "Mend them in your spreadsheet, save, and run this notebook again."
+        listed = faults_table(faults)
+        after = "Mend them in your spreadsheet or in notebook 7, then run this one again."
         self.said.write(
             paragraph(title, "finding") + listed + paragraph(after),
             "\n".join([f"{title}.", *map(str, faults), after]),
         )
+
+
+class Followed(Panel):
+    """A panel that is made anew, in its place, when another shop is opened."""
+
+    def __init__(self, make: Callable[[], Panel]):
+        self._make = make
+        self.root = widgets.VBox()
+        self.renew()
+
+    def renew(self) -> None:
+        """Make it on the shop that is open now."""
+        self.panel = self._make()
+        self.root.children = [self.panel.root]
+
+    @property
+    def unsaved(self) -> bool:
+        """Whether the panel holds what would be lost with it."""
+        return self.panel.unsaved
+
+    def html(self) -> str:
+        """What is shown now."""
+        return self.panel.html()
+
+    def __str__(self):
+        return str(self.panel)

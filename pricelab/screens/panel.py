@@ -61,6 +61,9 @@ class Panel:
     mistake: Exception | None = None
     """The last error that no rule foresaw: for whoever mends it, never for the reader."""
 
+    unsaved = False
+    """Whether something was entered that would be lost with the panel."""
+
     controls: list[Control]
     parts: list[Shown]
 

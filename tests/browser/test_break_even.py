@@ -1,5 +1,7 @@
 """The notebooks on break-even and buying as their owner meets them: in JupyterLab, by keyboard."""
 
+import shutil
+
 import pytest
 
 from pricelab.folders import NOTEBOOKS, ROOT
@@ -11,11 +13,12 @@ SHOP = ROOT / "data" / "harbour-caps"
 
 
 @pytest.fixture
-def lab(visit):
-    """Opens a notebook live on the demo shop, at the size of a small laptop."""
+def lab(visit, tmp_path):
+    """Opens a notebook live on a copy of the demo shop, at the size of a small laptop."""
     served = []
 
     def open_notebook(name: str, first: str, shop=SHOP):
+        shop = shutil.copytree(shop, tmp_path / shop.name)
         served.append(launch.workbook(NOTEBOOKS, shop, name))
         visit.page.set_viewport_size({"width": 1280, "height": 800})
         visit.page.goto(served[-1].__enter__().address)

@@ -3,10 +3,15 @@
 import base64
 import json
 import shutil
+from datetime import date
 
 import pytest
 
+from pricelab.files.happened import take_quotes
+from pricelab.files.records import Records
+from pricelab.files.shopfolder import read_shop
 from pricelab.folders import DEMO_SHOP, NOTEBOOKS, ROOT
+from pricelab.quotes import costs_on
 from pricelab.screens import launch
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -167,7 +172,11 @@ def test_what_does_not_fit_is_drawn_and_answered(page):
 
 
 def test_the_page_to_print_is_the_one_that_was_saved(page, shop):
-    """Byte for byte; a second quote has the next number."""
+    """Byte for byte; a second quote has the next number.
+
+    Then a wage is raised while the page is open, and a third is saved from what it has read:
+    taken over, all three cost what they cost before.
+    """
     page.get_by_role("button", name="Save the quote").click()
     link = page.get_by_role("link", name="Open the page to print")
     link.wait_for()
@@ -181,6 +190,17 @@ def test_the_page_to_print_is_the_one_that_was_saved(page, shop):
     says(page, "-02 is saved")
     assert len(list(shop.glob("quotes/*/*.pdf"))) == 2
     assert [path for path in (shop / "quotes").iterdir() if path.name.startswith(".")] == []
+    before = read_shop(shop).shop
+    wages = (shop / "shop.csv").read_text("utf-8")
+    (shop / "shop.csv").write_text(wages.replace("labour rate,26", "labour rate,52"), "utf-8")
+    page.get_by_role("button", name="Save the quote").click()
+    says(page, "-03 is saved")
+    assert take_quotes(read_shop(shop), date(2027, 1, 31)) == (3, ())
+    records = Records(shop)
+    for number in records.quotes()["number"]:
+        quote = records.quote(number)
+        assert quote.lines == costs_on(before, quote, quote.made).why()
+        assert quote.lines != costs_on(read_shop(shop).shop, quote, quote.made).why()
 
 
 def test_the_shop_in_millimetres_with_tax_in_its_prices(visit, tmp_path):

@@ -1,4 +1,4 @@
-"""A supplier's sheet taken in on the first notebook, as an owner does it in a browser."""
+"""A supplier's sheet taken in on notebook 7, as an owner does it in a browser."""
 
 import shutil
 from pathlib import Path
@@ -18,7 +18,7 @@ def test_a_sheet_is_pasted_mended_and_saved(visit, tmp_path):
     """Two cells hold a letter O; the file saved holds what was typed for them."""
     shop = shutil.copytree(DEMO_SHOP, tmp_path / "harbour-caps")
     page = visit.page
-    with launch.workbook(NOTEBOOKS, shop, "0-start.ipynb") as served:
+    with launch.workbook(NOTEBOOKS, shop, "7-own-shop.ipynb") as served:
         page.goto(served.address)
         page.get_by_label("Paste a supplier's price table").fill(SHEET.read_text("utf-8"))
         doubtful = page.locator(".pl-cells .pl-doubt input")

@@ -1,5 +1,7 @@
 """The methods notebook as its owner meets it: in JupyterLab, by keyboard, on both demo shops."""
 
+import shutil
+
 import pytest
 
 from pricelab.folders import NOTEBOOKS, ROOT
@@ -12,9 +14,10 @@ TITLE = "document.querySelector('svg[aria-labelledby=methods-map-title] title')"
 
 
 @pytest.fixture(params=["harbour-caps", "fjord-muetzen"])
-def opened(request, visit):
-    """The notebook, live on a demo shop."""
-    with launch.workbook(NOTEBOOKS, ROOT / "data" / request.param, NOTEBOOK) as served:
+def opened(request, visit, tmp_path):
+    """The notebook, live on a copy of a demo shop."""
+    shop = shutil.copytree(ROOT / "data" / request.param, tmp_path / request.param)
+    with launch.workbook(NOTEBOOKS, shop, NOTEBOOK) as served:
         visit.page.goto(served.address)
         visit.page.get_by_label("Pieces", exact=True).first.wait_for()
         yield visit.page, request.param
@@ -72,11 +75,12 @@ def test_it_is_used_by_keyboard_alone_and_answers_wrong_entries(opened):
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (1024, 768)])
-def test_map_and_controls_fit_the_screen_together(visit, size):
+def test_map_and_controls_fit_the_screen_together(visit, size, tmp_path):
     """Nothing is cut off at the right, and the map is in sight without scrolling far."""
     page = visit.page
     page.set_viewport_size({"width": size[0], "height": size[1]})
-    with launch.workbook(NOTEBOOKS, ROOT / "data" / "harbour-caps", NOTEBOOK) as served:
+    shop = shutil.copytree(ROOT / "data" / "harbour-caps", tmp_path / "shop")
+    with launch.workbook(NOTEBOOKS, shop, NOTEBOOK) as served:
         page.goto(served.address)
         page.get_by_label("Pieces", exact=True).first.wait_for()
         box = _map(page).bounding_box()

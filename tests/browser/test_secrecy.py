@@ -23,7 +23,10 @@ from playwright.sync_api import Error
 from programs import program_or_skip
 
 from pricelab.costing import cost_sheet
+from pricelab.files.records import Records
+from pricelab.files.recordschema import SHOPS
 from pricelab.files.shopfolder import read_shop
+from pricelab.files.shopthen import shop_then
 from pricelab.folders import DEMO_SHOP, NOTEBOOKS
 from pricelab.orders import Order, check_possible
 from pricelab.screens import launch
@@ -228,6 +231,39 @@ def _keep_saved(kept: Kept, folder: Path) -> None:
         kept.add("saved files", path.read_bytes().decode("utf-8", errors="replace"))
 
 
+def _keep_answers_to_the_curious(kept: Kept, page, address: str, folder: Path) -> None:
+    """Ask for the book and the shop's tables by every way a file might be served; none may be."""
+    base, token = address.split("?")
+    (order,) = folder.glob("quotes/*/order-*.json")
+    names = ("records.sqlite", "shop.csv", order.relative_to(folder).as_posix())
+    ways = (
+        "", "files/", "voila/files/", "static/", "voila/static/", "api/contents/", "voila/render/",
+        "nbconvert/html/", "view/", "lab/tree/", f"voila/files{folder}/", f"files{folder}/",
+        f"static/{'..%2f' * 12}{folder}/", f"voila/files/{'..%2f' * 12}{folder}/",
+    )  # fmt: skip
+    ask = page.context.request.get
+    answers = [ask(f"{base}{way}{name}?{token}") for way in ways for name in names]
+    assert ask(f"{base}voila/static/voila.js?{token}").status == 200  # what is public is served
+    assert {answer.status for answer in answers} <= {403, 404}
+    for answer in answers:
+        kept.add("answers to the curious", answer.body().decode("utf-8", errors="replace"))
+
+
+def _search_for_the_stamp(kept: Kept, folder: Path) -> None:
+    """The order that is saved for the owner names the shop's tables; nothing else tells of them."""
+    (order,) = folder.glob("quotes/*/order-*.json")
+    stamp = json.loads(order.read_text("utf-8"))["shop"]
+    then = shop_then(Records(folder), stamp)
+    assert then.shop.rates == read_shop(folder).shop.rates  # it is kept, with its costs
+    secrets = [stamp, *(packed[:40] for packed in Records(folder).table(SHOPS)["tables"])]
+    texts = [text for where in kept.texts if where != "saved files" for text in kept.texts[where]]
+    files = [x for x in (folder / "quotes").rglob("*") if x.is_file() and x != order]
+    texts += [path.read_bytes().decode("latin-1") for path in files]
+    assert len(files) > 1
+    assert not [text for text in texts if any(secret in text for secret in secrets)]
+    assert not any(secret in order.read_text("utf-8") for secret in secrets[1:])
+
+
 def _keep_sight(kept: Kept, page) -> None:
     kept.add("what is seen", page.locator("body").inner_text())
     kept.add("what is seen", "\n".join(page.locator("svg text").all_text_contents()))
@@ -320,12 +356,14 @@ def test_the_clients_page_gives_nothing_away(visit, shop, tmp_path):
         drive(visit, kept)
         _keep_sight(kept, page)
         _keep_answers(kept, answers)
+        _keep_answers_to_the_curious(kept, page, served.address, folder)
     _keep_saved(kept, folder / "quotes")
     for frame in visit.frames:
         kept.add("frames", frame)
     assert len(visit.frames) > 200
     everywhere = tuple(kept.texts)
-    assert len(everywhere) == 5
+    assert len(everywhere) == 6
+    _search_for_the_stamp(kept, folder)
     assert kept.search(shop, words=everywhere) == {}
     seen = "\n".join(kept.texts["what is seen"])
     assert "$" in seen
@@ -368,6 +406,7 @@ def test_in_the_workbook_it_gives_nothing_away(visit, shop, tmp_path):
         kept.add("frames", frame)
         if '"comm_' in frame:
             kept.add("messages of controls", frame)
+    _search_for_the_stamp(kept, folder)
     assert len(kept.texts["messages of controls"]) > 200
     panels = ("messages of controls", "saved files")
     assert kept.search(shop, words=panels) == {}

@@ -93,9 +93,9 @@ def test_a_row_is_added_under_the_last_with_the_ends_the_file_has():
 
 def test_what_is_no_csv_file_is_told():
     """The loader's own words are for the reader; these say that it cannot be edited here."""
-    with pytest.raises(PricelabError, match=r"^found letters that are not UTF-8, expected a text"):
+    with pytest.raises(PricelabError, match=r"^holds letters that are not UTF-8\. Save it"):
         CsvSheet.of(b"\xff\xfea")
-    with pytest.raises(PricelabError, match=r"^found an odd quotation mark in row 2, expected"):
+    with pytest.raises(PricelabError, match=r"^holds an odd quotation mark in row 2\. Close"):
         CsvSheet.of(b'a,b\n"1,2\n')
-    with pytest.raises(PricelabError, match=r"^found an odd quotation mark in row 1, expected"):
+    with pytest.raises(PricelabError, match=r"^holds an odd quotation mark in row 1\. Close"):
         CsvSheet.of(b'"a"b,c\n')

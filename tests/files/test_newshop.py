@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.errors import PricelabError
-from pricelab.files import newshop
 from pricelab.files.newshop import (
     check_name,
     choose_shop,
@@ -178,29 +177,29 @@ def test_what_else_will_not_do_is_told(shops):
 
 
 def test_nothing_is_left_behind_where_a_start_fails(shops, monkeypatch):
-    """A full disk at the fifth file; then a folder that may not be written to."""
-    written, count = newshop.save_whole, []
+    """A full disk at the fifth file; then a place that may not be written to."""
+    written, count = os.fsync, []
 
-    def full(path, content):
-        count.append(path)
+    def full(file):
+        count.append(file)
         if len(count) == 5:
-            raise PricelabError("No room.")
-        return written(path, content)
+            raise OSError(28, "No space left on device")
+        return written(file)
 
-    monkeypatch.setattr(newshop, "save_whole", full)
-    with pytest.raises(PricelabError, match=r"^No room\.$"):
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(PricelabError, match="the disk is full") as told:
         start_shop("Corner Caps", HARBOUR, "USD", ("leather",))
+    assert str(told.value) == (
+        f'Could not save "{shops / "Corner Caps"}": the disk is full. Make room and try again; '
+        "nothing was changed."
+    )
     assert list(shops.iterdir()) == []
-    monkeypatch.setattr(newshop, "save_whole", written)
+    monkeypatch.setattr(os, "fsync", written)
 
     def closed(*paths):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(newshop.os, "rename", closed)
-    with pytest.raises(PricelabError, match=r"^Could not start") as told:
+    monkeypatch.setattr(os, "replace", closed)
+    with pytest.raises(PricelabError, match="may not be written to"):
         start_shop("Corner Caps", HARBOUR, "USD", ("leather",))
-    assert str(told.value) == (
-        'Could not start "Corner Caps" (Permission denied), and nothing of it was left behind. '
-        "Make sure that the folder of shops may be written to and has room, and try again."
-    )
     assert list(shops.iterdir()) == []

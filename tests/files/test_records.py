@@ -18,7 +18,7 @@ from test_estimates import jobs_of
 from pricelab.errors import PricelabError
 from pricelab.files.recordcells import columns_of, frame_of
 from pricelab.files.records import FILE, Records
-from pricelab.files.recordschema import JOBS, STEPS, TABLES
+from pricelab.files.recordschema import CHANGES, JOBS, STEPS, TABLES
 from pricelab.files.recordscsv import COPY, export_csv, import_csv
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import DEMO_SHOP
@@ -223,6 +223,49 @@ def test_a_book_of_an_older_version_is_brought_up_with_all_that_is_in_it(tmp_pat
     assert book.execute("PRAGMA user_version").fetchone() == (len(STEPS),)
     assert book.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     book.close()
+
+
+def third_book(folder: Path) -> Records:
+    """The book of the third version: a quote, its job, headings, a change."""
+    book = sqlite3.connect(folder / FILE)
+    book.executescript("".join(STEPS[:3]))
+    book.executescript("""
+        INSERT INTO quotes VALUES ('Q1', '2026-01-02', '2026-02-01', 'Åse', 'patch', 2.0, 2.0, 'in',
+            'first', 545500, 2525500, 0.0, 0.05, 0.3, 'won', '2026-01-09', '{"operator": 20.0}');
+        INSERT INTO quote_parts VALUES ('Q1', 1, 'cap', '', 20, 99000, 1980000);
+        INSERT INTO quote_lines VALUES ('Q1', 1, 'piece', 'blank', 'Plain cap', 20.0, 'pieces', 4.0,
+            80.0, 0, 'blank_prices.csv', 2, 'price');
+        INSERT INTO jobs VALUES ('1', '2026-03-02', 'Åse', 'patch', 'cap', 2.0, 2.0, 20, 'first',
+            124000, 545500, 3025500, NULL, 4.5, 2, 'Q1', 1200000, NULL, 72500, NULL);
+        INSERT INTO headings VALUES ('quantity', 'Stück');
+        INSERT INTO changes VALUES (7, '2026-04-01', 'patch: press', '1', '1.3', '24 jobs');
+        PRAGMA user_version = 3;
+    """)
+    book.close()
+    return Records(folder)
+
+
+def test_a_book_of_the_third_version_keeps_every_row_and_says_what_it_never_knew(tmp_path):
+    """On which day its quotes were costed was not noted; all else is as it was, row by row."""
+    records = third_book(tmp_path)
+    before = rows_as_they_stand(tmp_path)
+    quote = records.quote("Q1")
+    after = rows_as_they_stand(tmp_path)
+    assert after.pop("intended") == after.pop("shops") == []
+    assert after["quotes"] == [(*row, None) for row in before["quotes"]]
+    assert {**after, "quotes": before["quotes"]} == before
+    assert (quote.cost, quote.costed, quote.decided) == (80.0, None, date(2026, 1, 9))
+    assert records.jobs().loc[0, ["materials paid", "freight paid"]].tolist() == [120.0, 7.25]
+    assert len(records.table(CHANGES)) == 1
+
+
+def rows_as_they_stand(folder: Path) -> dict[str, list[tuple]]:
+    """Every table's rows, read past the package."""
+    book = sqlite3.connect(folder / FILE)
+    names = [n for (n,) in book.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+    rows = {name: book.execute(f"SELECT * FROM {name}").fetchall() for name in names}
+    book.close()
+    return rows
 
 
 def test_a_book_of_a_newer_version_is_left_alone(tmp_path):

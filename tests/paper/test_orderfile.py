@@ -11,6 +11,7 @@ from pricelab.errors import PricelabError
 from pricelab.files.happened import counter_orders, take_quotes
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
+from pricelab.files.shopthen import keep, stamp_of
 from pricelab.offers import Line, Offer, Part, Wanted
 from pricelab.paper.orderfile import CounterOrder, order_file, read_order
 from pricelab.screens.counter import CounterPanel
@@ -24,6 +25,7 @@ ORDER = CounterOrder(
     ),
     Offer((Line("Plain cap", "blue", 20, 9.9, 198.0), Line("Plain cap", "", 4, 9.9, 39.6)), 24,
           0.0, 237.6, 23.76, 261.36),
+    "5eed",
 )  # fmt: skip
 
 
@@ -43,7 +45,8 @@ def test_a_damaged_order_is_named(content):
 def folder(tmp_path):
     """The small shop, and a quote for 20 caps saved across its counter."""
     folder = read_shop(write_shop(tmp_path))
-    counter = CounterPanel(counter_of(folder), tmp_path / "quotes", lambda: ON)
+    keep(folder, ON)
+    counter = CounterPanel(counter_of(folder), tmp_path / "quotes", lambda: ON, stamp_of(folder))
     counter.pieces.set("20")
     counter.client.set("Ann")
     counter.save.press()
@@ -53,8 +56,8 @@ def folder(tmp_path):
 def test_a_quote_of_the_counter_is_taken_over_once(folder):
     """With its price and what it costs; a second time there is nothing to take."""
     assert len(counter_orders(folder)) == 1
-    assert take_quotes(folder) == (1, ())
-    assert take_quotes(folder) == (0, ())
+    assert take_quotes(folder, ON) == (1, ())
+    assert take_quotes(folder, ON) == (0, ())
     records = Records(folder.folder)
     kept = records.quotes().iloc[0]
     assert (kept["number"], kept["client"], kept["status"]) == ("2026-11-25-01", "Ann", "open")
@@ -64,12 +67,20 @@ def test_a_quote_of_the_counter_is_taken_over_once(folder):
     assert quote.parts[0].blank == "cap"
 
 
+def test_one_that_cannot_be_opened_is_told(folder):
+    """A folder of that name stands there; the other is taken."""
+    (folder.folder / "quotes" / "2026-11-25-02" / "order-2026-11-25-02.json").mkdir(parents=True)
+    taken, (told,) = take_quotes(folder, ON)
+    assert taken == 1
+    assert told.startswith("2026-11-25-02: order-2026-11-25-02.json could not be read (")
+
+
 def test_one_that_cannot_be_taken_holds_up_no_other(folder):
     """Its reason is told."""
     broken = folder.folder / "quotes" / "2026-11-25-02"
     broken.mkdir()
     (broken / "order-2026-11-25-02.json").write_text("{}")
-    taken, reasons = take_quotes(folder)
+    taken, reasons = take_quotes(folder, ON)
     assert taken == 1
     assert reasons == (
         "2026-11-25-02: order-2026-11-25-02.json is not the order of a quote any more. Write the "

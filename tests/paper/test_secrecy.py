@@ -1,6 +1,7 @@
 """What a client is handed tells nothing of costs, margins or other clients, hidden or shown."""
 
 import io
+import json
 import re
 import subprocess
 import zipfile
@@ -10,18 +11,21 @@ from contextlib import suppress
 import numpy as np
 import pytest
 from handedout import quoted
+from ipywidgets.embed import dependency_state
 from programs import program_or_skip
 from smallshop import FILES, ON, write_shop
 
 from pricelab.audit import audit
 from pricelab.defaults import planned_list, weights_of
 from pricelab.files.shopfolder import read_shop
+from pricelab.files.shopthen import stamp_of
 from pricelab.paper.clientcopy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.list_xlsx import list_xlsx
 from pricelab.paper.quote import quote_pdf
 from pricelab.paper.workings import workings_xlsx
+from pricelab.screens.counter import open_counter
 
 WORDS = (
     "margin", "markup", "floor", "target", "profit", "overhead", "labour", "spoil", "freight",
@@ -108,6 +112,25 @@ def test_no_unit_cost_and_no_margin_that_was_worked_out(odd, handed_out):
     secrets |= {f"{margin:.4f}" for margin in margins} | {f"{margin:.1%}" for margin in margins}
     for text in handed_out.values():
         assert not [secret for secret in secrets if secret in text]
+
+
+def test_a_saved_quote_hands_no_stamp_out_and_the_screen_holds_none(tmp_path):
+    """The order names the shop's tables for the owner; page, table and controls do not."""
+    pdftotext = program_or_skip("pdftotext", "pdftotext")
+    shop = write_shop(tmp_path / "shop")
+    counter = open_counter(shop)
+    counter.save.press()
+    (quote,) = (shop / "quotes").iterdir()
+    stamp = stamp_of(read_shop(shop))
+    texts = {path.suffix: path.read_bytes().decode("latin-1") for path in quote.iterdir()}
+    assert stamp in texts.pop(".json")
+    texts["page"] = text_of_pdf((quote / f"quote-{quote.name}.pdf").read_bytes(), pdftotext,
+                                tmp_path / "quote.pdf")  # fmt: skip
+    texts["controls"] = json.dumps(dependency_state(counter.root, drop_defaults=False), default=str)
+    assert set(texts) == {".pdf", ".csv", "page", "controls"}
+    assert quote.name in texts["controls"]  # it is saved, and said so
+    for name, text in texts.items():
+        assert not [part for part in stamp.split("-") if part[:12] in text], name
 
 
 def test_the_search_finds_what_it_looks_for(odd):

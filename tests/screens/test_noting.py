@@ -1,5 +1,6 @@
 """The panel for noting what happened: what it writes into the book, and what it refuses."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -9,7 +10,9 @@ from pricelab.errors import PricelabError
 from pricelab.files.happened import finished_jobs
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
+from pricelab.files.shopthen import keep
 from pricelab.quotes import Quote, QuotedPart
+from pricelab.screens.counter import open_counter
 from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.noting import NotingPanel, read_headings
 
@@ -42,6 +45,7 @@ def a_quote(number):
     return Quote(
         number, date(2026, 11, 1), date(2026, 12, 1), "Ann", "patch", 2.0, 2.0, "in", True,
         (QuotedPart("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0},
+        costed=date(2026, 11, 1),
     )  # fmt: skip
 
 
@@ -148,6 +152,35 @@ def test_a_spreadsheet_is_told_its_headings_once(panel, folder):
     panel.headings.set("")
     panel.take.press()
     assert len(Records(folder.folder).jobs()) == 4
+
+
+def test_a_quote_taken_over_says_whose_day_its_costs_are(folder):
+    """Of their own day nothing is said; of another, or of one that nobody noted, it is."""
+    records = Records(folder.folder)
+    for number, costed in (("Q1", a_quote("Q1").made), ("Q2", date(2026, 12, 1)), ("Q3", None)):
+        records.save_quote(replace(a_quote(number), costed=costed))
+    panel = NotingPanel(folder, lambda: ON)
+    last = []
+    for number in ("Q1", "Q2", "Q3"):
+        panel.past.set(number)
+        last.append(panel.beside.words.splitlines()[-1])
+    assert last[0].split()[:2] == ["in", "all"]
+    assert last[1:] == [
+        "Its costs are those of 2026-12-01: the tables of 2026-11-01 were not kept.",
+        "Its costs are those of the day it was taken over, which was not noted: the tables of "
+        "2026-11-01 were not kept.",
+    ]
+
+
+def test_the_quotes_of_the_counter_are_taken_over_by_a_press(folder):
+    """One whose tables were kept, and one that was saved before anybody kept them."""
+    keep(folder, ON)
+    open_counter(folder.folder).save.press()
+    panel = NotingPanel(folder, lambda: ON)
+    assert "not taken over yet: 1" in panel.shown.words
+    panel.counter.press()
+    assert "1 quote is taken over, with the costs of their day." in panel.counter.said.value
+    assert "not taken over yet: 0" in panel.shown.words
 
 
 def test_headings_that_stand_for_nothing_are_refused():

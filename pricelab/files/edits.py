@@ -1,0 +1,272 @@
+"""The tables of a shop's folder as edited on a screen: read by the loader, saved together."""
+
+import shutil
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from pricelab.errors import PricelabError
+from pricelab.files import settings
+from pricelab.files.blanks import blank_columns, price_columns
+from pricelab.files.cells import KeyOf
+from pricelab.files.csvsheet import CsvSheet
+from pricelab.files.faults import quoted
+from pricelab.files.marks import NOTE, count_marked, marked, without_mark
+from pricelab.files.methodparts import tables
+from pricelab.files.methods import GRIDS, method_columns
+from pricelab.files.rawtable import SUFFIXES
+from pricelab.files.savegrid import OLD
+from pricelab.files.shopfolder import ShopFolder, read_shop
+from pricelab.files.tables import Column
+from pricelab.paper.saving import held, keep_copy, save_together
+
+EDITABLE = (
+    "shop", "blanks", "blank_prices", "methods", "operations", "costs", "stitching", "rolls",
+    "promotions",
+)  # fmt: skip
+"""The tables that say what the shop is; prices, jobs and quotes have their own notebooks."""
+
+
+@dataclass(frozen=True)
+class Edits:
+    """What a folder's tables held when they were read, and what they hold as edited.
+
+    `locked` tells of tables that cannot be edited here, and why. `added` are new rows, by
+    table and row: they are shown though they are empty, and saved where they are not.
+    """
+
+    folder: Path
+    seen: Mapping[str, bytes]
+    sheets: Mapping[str, CsvSheet]
+    locked: Mapping[str, str] = field(default_factory=dict)
+    added: frozenset[tuple[str, int]] = frozenset()
+
+    @classmethod
+    def of(cls, folder: Path) -> "Edits":
+        """The tables as they are now."""
+        seen, sheets, locked = {}, {}, {}
+        for table in EDITABLE:
+            path = Path(folder) / f"{table}.csv"
+            other = path.with_suffix(".xlsx")
+            try:
+                if other.exists():
+                    raise PricelabError(
+                        f"stands in {other.name}, which this workbook does not write. Edit it in "
+                        f"your spreadsheet, or save it as {path.name} and delete the old file."
+                    )
+                content = held(path)
+                if content is not None:
+                    seen[table], sheets[table] = content, CsvSheet.of(content)
+            except PricelabError as error:
+                locked[table] = f"This table {error}"
+        return cls(Path(folder), seen, sheets, locked)
+
+    # ---- what stands there ------------------------------------------------------------
+
+    def rows(self, table: str) -> tuple[int, ...]:
+        """The rows of a table that hold something, or are new; remarks are no rows."""
+        sheet = self.sheets.get(table)
+        if sheet is None or sheet.head is None:
+            return ()
+        return tuple(
+            at for at in range(sheet.head + 1, len(sheet.rows))
+            if (table, at) in self.added or not sheet.is_remark(at)
+        )  # fmt: skip
+
+    def cell(self, table: str, row: int, column: str) -> str:
+        """The text of a cell."""
+        return self.sheets[table].cell(row, column)
+
+    def keys(self, table: str) -> tuple[str, ...]:
+        """What stands in the first column the loader knows, such as the blanks' short names."""
+        column = self.columns(table)[0].name
+        found = (self.cell(table, row, column) for row in self.rows(table))
+        return tuple(dict.fromkeys(filter(None, found)))
+
+    def setting(self, name: str) -> str:
+        """What a setting is set to; nothing where it is left out."""
+        row = self._row_of_setting(name)
+        return "" if row is None else self.cell(settings.FILE, row, "value")
+
+    def settings(self) -> tuple[tuple[str, int | None], ...]:
+        """Every setting with its row, in the file's order; then those left out, without one.
+
+        Rows whose setting is none come with the name they have.
+        """
+        rows = self.rows(settings.FILE)
+        there = tuple((self.cell(settings.FILE, row, "setting"), row) for row in rows)
+        named = {name for name, _ in there}
+        return there + tuple((s.name, None) for s in settings.SETTINGS if s.name not in named)
+
+    def columns(self, table: str) -> tuple[Column, ...]:
+        """The columns that the loader knows in a table."""
+        if table == settings.FILE:
+            return settings.COLUMNS
+        unit = self.setting("unit") if self.setting("unit") in ("in", "mm") else "in"
+        if table == "blanks":
+            return blank_columns(unit)
+        if table == "blank_prices":
+            return price_columns(self.keys("blanks"))
+        if table == "methods":
+            return tuple(
+                replace(c, read=KeyOf(self._grids(), "a grid", GRIDS)) if c.name == "grid" else c
+                for c in method_columns(unit)
+            )
+        part = next(part for part in tables(unit) if part.stem == table)
+        return part.columns_with(self.keys("methods"))
+
+    def headings(self, table: str) -> tuple[str, ...]:
+        """The columns as they stand in the file, then those it could have."""
+        there = self.sheets[table].headings if table in self.sheets else ()
+        could = [*(column.name for column in self.columns(table)), NOTE]
+        return (*filter(None, there), *(name for name in could if name not in there))
+
+    def count_marked(self, table: str) -> int:
+        """How many rows are marked as to be replaced."""
+        if table not in self.sheets:
+            return 0
+        sheet = self.sheets[table]
+        notes = [[sheet.cell(row, NOTE)] for row in self.rows(table)]
+        return count_marked([NOTE], notes)
+
+    @property
+    def changed(self) -> tuple[str, ...]:
+        """The tables that hold something else than was read."""
+        return tuple(self._contents())
+
+    # ---- changes ----------------------------------------------------------------------
+
+    def with_cell(self, table: str, row: int, column: str, text: str) -> "Edits":
+        """The same with another text in a cell; the mark on its row goes."""
+        sheet = self.sheets[table]
+        before, text = sheet.cell(row, column), _typed(text, sheet.cell(row, column))
+        if text == before:
+            return self
+        if text.startswith("#") and column == sheet.headings[0]:
+            raise PricelabError(
+                f'Found {quoted(text)} in the column "{column}", expected a name: a row that '
+                "begins with # is a remark, which nobody reads. Leave out the #."
+            )
+        after = sheet.with_cell(row, column, text)
+        if column != NOTE:
+            after = after.with_cell(row, NOTE, without_mark(after.cell(row, NOTE)))
+        return self._with_sheet(table, after)
+
+    def with_setting(self, name: str, text: str) -> "Edits":
+        """The same with another value for a setting, in a row of its own where it had none."""
+        row = self._row_of_setting(name)
+        if row is not None:
+            return self.with_cell(settings.FILE, row, "value", text)
+        if not text.strip():
+            return self
+        after = self.with_row(settings.FILE)
+        row = after.rows(settings.FILE)[-1]
+        after = after.with_cell(settings.FILE, row, "setting", name)
+        return after.with_cell(settings.FILE, row, "value", text)
+
+    def with_row(self, table: str) -> "Edits":
+        """The same with one more row, still empty."""
+        sheet = self.sheets.get(table)
+        if sheet is None or sheet.head is None:
+            header = [*(column.name for column in self.columns(table)), NOTE]
+            separator = self.sheets["shop"].separator if "shop" in self.sheets else ","
+            above = sheet or CsvSheet(separator, (), ())
+            sheet = replace(above, separator=separator).with_row(header)
+        sheet = sheet.with_row([""] * len(sheet.headings))
+        new = (table, len(sheet.rows) - 1)
+        return replace(self._with_sheet(table, sheet), added=self.added | {new})
+
+    def without_row(self, table: str, row: int) -> "Edits":
+        """The same without a row."""
+        added = {
+            (name, at - (name == table and at > row))
+            for name, at in self.added if (name, at) != (table, row)
+        }  # fmt: skip
+        after = self._with_sheet(table, self.sheets[table].without(row))
+        return replace(after, added=frozenset(added))
+
+    def without_marks(self, table: str) -> "Edits":
+        """The same with no row of a table marked: its figures are the reader's own."""
+        after = self
+        for row in self.rows(table):
+            note = self.cell(table, row, NOTE)
+            if marked(note):
+                after = after.with_cell(table, row, NOTE, without_mark(note))
+        return after
+
+    # ---- reading and saving -----------------------------------------------------------
+
+    def read(self) -> ShopFolder:
+        """The shop as it would be read; raises `ShopFaults` with every fault of every file."""
+        with TemporaryDirectory() as name:
+            would_be = Path(name)
+            for path in [*self.folder.glob("*"), *self.folder.glob(f"{GRIDS}/*")]:
+                if path.suffix in SUFFIXES:
+                    copy = would_be / path.relative_to(self.folder)
+                    copy.parent.mkdir(exist_ok=True)
+                    _copy(path, copy)
+            for table, sheet in self.sheets.items():
+                (would_be / f"{table}.csv").write_bytes(sheet.content)
+            return read_shop(would_be)
+
+    def save(self, today: date) -> tuple[str, ...]:
+        """Save what changed, all of it or nothing; the names of the files.
+
+        Each file that is replaced is kept in the folder `old`, under the day. Nothing is
+        saved where one of them is another by now than when it was read.
+        """
+        contents = {f"{table}.csv": content for table, content in self._contents().items()}
+        seen = {f"{table}.csv": content for table, content in self.seen.items()}
+        for name in contents:
+            if name in seen and held(self.folder / name) == seen[name]:
+                stem = f"{name.removesuffix('.csv')}.until-{today}"
+                keep_copy(self.folder / name, self.folder / OLD, stem)
+        save_together(self.folder, contents, seen)
+        return tuple(contents)
+
+    def _contents(self) -> dict[str, bytes]:
+        """The tables that changed, as they are saved: without new rows that stayed empty."""
+        contents = {}
+        for table, sheet in self.sheets.items():
+            empty = [at for name, at in self.added if name == table and sheet.is_remark(at)]
+            for at in sorted(empty, reverse=True):
+                sheet = sheet.without(at)
+            new = table not in self.seen and len(sheet.rows) == 1  # headings alone
+            if sheet.content != self.seen.get(table, b"") and not new:
+                contents[table] = sheet.content
+        return contents
+
+    def _with_sheet(self, table: str, sheet: CsvSheet) -> "Edits":
+        return replace(self, sheets={**self.sheets, table: sheet})
+
+    def _row_of_setting(self, name: str) -> int | None:
+        rows = self.rows(settings.FILE)
+        return next((r for r in rows if self.cell(settings.FILE, r, "setting") == name), None)
+
+    def _grids(self) -> tuple[str, ...]:
+        files = (self.folder / GRIDS).glob("*")
+        return tuple(sorted({path.stem for path in files if path.suffix in SUFFIXES}))
+
+
+def _copy(path: Path, to: Path) -> None:
+    try:
+        shutil.copyfile(path, to, follow_symlinks=False)
+    except OSError as error:
+        raise PricelabError(
+            f"{path.name} does not open ({error.strerror}). Close it in other programs and allow "
+            "it to be read."
+        ) from None
+
+
+def _typed(text: str, before: str) -> str:
+    """What was typed or pasted, on one line and without signs that are no text.
+
+    The text before, where that is what comes back.
+    """
+    if text == before:
+        return before
+    kept = (sign if unicodedata.category(sign) not in ("Cc", "Cs") else " " for sign in text)
+    return " ".join("".join(kept).split())

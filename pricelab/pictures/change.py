@@ -1,0 +1,99 @@
+"""What a change to the shop does to the cost of a piece, over the quantity of the order."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.effect import Effect
+from pricelab.figures import number
+from pricelab.money import show_money
+from pricelab.pictures import look
+from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
+from pricelab.pictures.labels import label_ends
+from pricelab.pictures.picture import Description, Picture
+
+_TICKS = (1, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1000)
+
+
+@dataclass(frozen=True, eq=False)
+class Changed:
+    """An order's cost a piece in the shop as saved and as edited; `what` the order is."""
+
+    what: str
+    currency: str
+    effect: Effect
+    edited: bool
+
+    @property
+    def quantities(self) -> np.ndarray:
+        """Every quantity that both were costed for."""
+        before, after = self.effect.before.quantities, self.effect.after.quantities
+        return min(before, after, key=len)
+
+    @property
+    def curves(self) -> tuple[np.ndarray, np.ndarray]:
+        """Cost a piece before and after, by quantity."""
+        many = self.quantities.size
+        return self.effect.before.each[:many], self.effect.after.each[:many]
+
+    def show(self, amount: float) -> str:
+        """Money as it is read."""
+        return show_money(amount, self.currency).replace("-", "−")
+
+
+def frame(values: Changed) -> Frame:
+    """Quantities by ratio; money from nothing, where a dear first piece may run off the top."""
+    at, (before, after) = values.effect.after.quantity - 1, values.curves
+    top = max(float(np.quantile(after, 0.9)), 1.25 * before[at], 1.25 * after[at])
+    last = int(values.quantities[-1])
+    x = quantity_axis("pieces in the order", 1, last, [*_TICKS, last])
+    y = money_axis(f"{values.currency} a piece", 0.0, max(top, 0.01), values.currency)
+    return Frame(x, y, height=300, right=110)
+
+
+def marks(values: Changed, ax) -> None:
+    """As saved in dashes, as edited in a line, and what lies between them filled."""
+    _, top = ax.get_ylim()
+    at = values.effect.after.quantity
+    ax.axvline(at, color=look.SOFT_INK, linewidth=0.9, alpha=0.5, zorder=1)
+    clipped = [np.where(curve <= top * 1.5, curve, np.nan) for curve in values.curves]
+    x, before, after = stairs(values.quantities, *clipped, tolerance=fine(ax))
+    ends = [(after[-1], "as edited" if values.edited else "as saved", look.NAVY)]
+    if values.edited:
+        ax.fill_between(x, before, after, color=look.COPPER_TINT, linewidth=0, zorder=1)
+        ax.plot(x, before, color=look.SOFT_INK, linewidth=1.6, linestyle=(0, (5, 3)), zorder=2)
+        ends.append((before[-1], "as saved", look.SOFT_INK))
+    ax.plot(x, after, color=look.NAVY, linewidth=2, zorder=3)
+    ax.plot(
+        [at], [values.effect.after.cost], color=look.NAVY, marker="o", markersize=7,
+        markeredgecolor=look.PAPER, markeredgewidth=1, zorder=4,
+    )  # fmt: skip
+    label_ends(ax, ends)
+
+
+def describe(values: Changed) -> Description:
+    """What a piece costs now and before; the same at usual quantities."""
+    before, after = values.curves
+    at = values.effect.after.quantity
+    listed = sorted({*(t for t in _TICKS if t <= values.quantities[-1]), at})
+    columns = ("Pieces", "As saved", *(("As edited",) if values.edited else ()))
+    curves = (before, after) if values.edited else (after,)
+    rows = tuple(
+        (number(q), *(values.show(float(curve[q - 1])) for curve in curves)) for q in listed
+    )
+    return Description(_finding(values), columns, rows)
+
+
+def _finding(values: Changed) -> str:
+    effect = values.effect
+    cost = values.show(effect.after.cost)
+    if not values.edited:
+        return f"{values.what}: a piece costs {cost}"
+    more = values.show(abs(effect.more))
+    if more == values.show(0):
+        return f"{values.what}: a piece costs {cost}, as before"
+    way = "more" if effect.more > 0 else "less"
+    return f"{values.what}: a piece costs {cost}, {more} {way} than as saved"
+
+
+CHANGE = Picture("change", frame, marks, describe)

@@ -1,0 +1,446 @@
+"""The owner's panel that edits the shop's tables and shows at once what a change does."""
+
+import re
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from pricelab.effect import Effect, Sample
+from pricelab.errors import PricelabError
+from pricelab.figures import number, percent
+from pricelab.files import settings
+from pricelab.files.edits import EDITABLE, Edits
+from pricelab.files.explained import Explained, explained
+from pricelab.files.faults import Fault, ShopFaults
+from pricelab.files.marks import NOTE, marked
+from pricelab.files.tables import HEAT, MONEY, REQUIRED, Column
+from pricelab.folders import is_demo
+from pricelab.money import show_money
+from pricelab.pictures.change import CHANGE, Changed
+from pricelab.screens.controls import Choice, Press, Tick, Typed, pieces
+from pricelab.screens.counter import today
+from pricelab.screens.html import paragraph, sentence, table
+from pricelab.screens.opening import check_own, faults_table
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.rowtable import Cell, Heading, Row, RowTable
+from pricelab.screens.sides import Sides
+from pricelab.shop import Shop
+from pricelab.wording import short_names
+
+NAMES = {
+    "shop": "Rates and rules", "blanks": "Blanks", "blank_prices": "What blanks cost",
+    "methods": "Methods", "operations": "Minutes of work", "costs": "Other costs",
+    "stitching": "Embroidery machine", "rolls": "Rolls of vinyl",
+    "promotions": "Suppliers' dated offers",
+}  # fmt: skip
+"""The editable tables, as they are called on the screen."""
+
+_MOST_BOXES = 260
+"""A larger table is cut into pages: a browser is slow with so many boxes."""
+
+_LEAST_WIDE, _MOST_WIDE = 74, 220
+_LETTER = 7.6  # pixels
+
+
+class TablesPanel(Panel):
+    """Every table of the shop's folder in boxes, checked as it is read; a sample job beside."""
+
+    def __init__(self, folder: Path, after_saving: Callable[[], None] = lambda: None):
+        self._folder, self._after_saving = folder, after_saving
+        self._saved: Shop | None = None
+        self._shop: Shop | None = None
+        self.table = Choice("Table", {f"{NAMES[t]} ({t}.csv)": t for t in EDITABLE}, width="280px")
+        self.page = Choice("Rows", {"all": 0}, width="150px")
+        self.state, self.columns, self.verdict = Shown(), Shown(), Shown()
+        self.cells = RowTable("The table", self._typed, self._remove)
+        self.add = Press("Add a row", self._add)
+        self.mine = Press("All rows of this table are my own now", self._mine)
+        self.faults = Shown()
+        self.method = Choice("Sample job by", {"": ""}, width="280px")
+        self.blank = Choice("on", {"": ""}, width="200px")
+        self.pieces = Typed("Pieces", pieces(), "24", width="90px")
+        self._read()
+        unit = self._edits.setting("unit")
+        self.sides = Sides(unit if unit in ("in", "mm") else "in")
+        self.effect = View(CHANGE, "own-change")
+        self.prices, self.lines = Shown(), Shown()
+        self.unfinished = Tick("Save it unfinished: the other notebooks wait until it is mended")
+        self.save = Press("Save the tables", self._save)
+        self.back = Press("Take back all changes", self._take_back)
+        self.lay_out(
+            [
+                [self.table, self.page],
+                [self.state],
+                [self.cells],
+                [self.add, self.mine],
+                [self.verdict],
+                [self.faults],
+                [self.unfinished],
+                [self.save, self.back],
+                [self.columns],
+                [self.method, self.blank, *self.sides.controls, self.pieces],
+                [self.effect],
+                [self.prices],
+                [self.lines],
+            ]
+        )
+
+    @property
+    def unsaved(self) -> bool:
+        """Whether there are changes that are not saved; on an invented shop they are a try-out."""
+        return bool(self._edits.changed) and not is_demo(self._folder)
+
+    def _read(self) -> None:
+        """Take the tables as they are now."""
+        self._edits = self._start = Edits.of(self._folder)
+        self._faults: Sequence[Fault] = ()
+        self._other: PricelabError | None = None
+        self._check()
+        self._saved = self._shop
+
+    def _check(self) -> None:
+        """Read the tables as they stand; the shop of the last good reading stays."""
+        self._faults, self._other, self._checked = (), None, self._edits
+        try:
+            self._shop = self._edits.read().shop
+        except ShopFaults as error:
+            self._faults = error.faults
+        except PricelabError as error:
+            self._other = error
+
+    # ---- what is shown ----------------------------------------------------------------
+
+    def update(self) -> None:
+        """Read the tables as they would be, and show what comes of it."""
+        if self._edits is not self._checked:
+            self._check()
+        self._show_table()
+        self._say_faults()
+        self._offer_samples()
+        self._show_effect()
+
+    def _show_table(self) -> None:
+        """The boxes of the chosen table, with its faults marked."""
+        name, edits = self.table.value, self._edits
+        locked = edits.locked.get(name, "")
+        everything = self._everything()
+        each = max(1, _MOST_BOXES // (1 if name == settings.FILE else len(self._headings())))
+        pages = max(1, -(-len(everything) // each))
+        with self.quietly():
+            self.page.offer(
+                {f"{at * each + 1}–{min((at + 1) * each, len(everything))}": at
+                 for at in range(pages)} if pages > 1 else {"all": 0}
+            )  # fmt: skip
+        self.page.show(pages > 1)
+        rows = [self._row(at) for at in self._rows()]
+        self.cells.fill(self._headings(), [] if locked else rows)
+        self._mark()
+        count = edits.count_marked(name)
+        said = [locked or f"{NAMES[name]}: {number(len(everything))} rows."]
+        if count:
+            verb = "rows, tinted, are" if count > 1 else "row, tinted, is"
+            said.append(f"{number(count)} {verb} still to be replaced by your own figures.")
+        changed = [f"{table}.csv" for table in edits.changed]
+        if is_demo(self._folder):
+            said.append("This is an invented shop: what you change is a try-out.")
+        elif changed:
+            said.append(f"Not saved yet: {', '.join(changed)}.")
+        self.state.write(paragraph(" ".join(said), "side"), " ".join(said))
+        for press, wanted in (
+            (self.add, not locked and name != settings.FILE), (self.mine, bool(count)),
+        ):  # fmt: skip
+            press.show(wanted)
+        self._explain()
+
+    def _everything(self) -> tuple:
+        """Every row of the table: a row's number from 0, or of a setting its name and row."""
+        name = self.table.value
+        return self._edits.settings() if name == settings.FILE else self._edits.rows(name)
+
+    def _rows(self) -> tuple:
+        """The rows of the page in sight."""
+        everything = self._everything()
+        if self.table.value == settings.FILE:
+            return everything
+        each = max(1, _MOST_BOXES // len(self._headings()))
+        page = self.page.value if self.page.value * each < len(everything) else 0
+        return everything[page * each : (page + 1) * each]
+
+    def _headings(self) -> tuple[Heading, ...]:
+        name, edits = self.table.value, self._edits
+        if name == settings.FILE:
+            return (Heading("setting", width=215), Heading("value", width=190),
+                    Heading("what it is", width=385))  # fmt: skip
+        told = explained(name)
+        return tuple(
+            Heading(
+                column,
+                self._unit(self._column(column)),
+                told[column].what if column in told else "",
+                self._width(name, column),
+            )
+            for column in edits.headings(name)
+        )
+
+    def _width(self, name: str, column: str) -> int:
+        """Room for the longest cell, within bounds; steady while a reader types."""
+        start = self._start if name in self._start.sheets else self._edits
+        cells = [start.cell(name, row, column) for row in start.rows(name)]
+        known = self._column(column)
+        words = getattr(known.read, "words", ()) if known else ()
+        longest = max(map(len, [column, *cells, *words]), default=0)
+        arrow = 22 if words else 0
+        return int(min(max(_LEAST_WIDE, 22 + arrow + _LETTER * longest), _MOST_WIDE))
+
+    def _column(self, name: str) -> Column | None:
+        columns = self._edits.columns(self.table.value)
+        return next((column for column in columns if column.name == name), None)
+
+    def _unit(self, column: Column | None) -> str:
+        """The unit in the words of the shop, such as "USD a piece"."""
+        if column is None:
+            return ""
+        currency = self._edits.setting("currency")
+        heat = self._edits.setting("heat unit") or "°F"
+        return column.unit.replace(MONEY, currency).replace(HEAT, heat)
+
+    def _row(self, at) -> Row:
+        """A row as it is shown."""
+        name, edits = self.table.value, self._edits
+        if name == settings.FILE:
+            return self._setting(*at)
+        told = explained(name)
+        cells = []
+        for heading in self._headings():
+            known = self._column(heading.name)
+            cells.append(_cell(edits.cell(name, at, heading.name), known, told.get(heading.name)))
+        return Row(at + 1, tuple(cells), marked(edits.cell(name, at, NOTE)))
+
+    def _setting(self, name: str, row: int | None) -> Row:
+        """A setting as it is shown: what it is called, its value, and what it is."""
+        known = next((s for s in settings.SETTINGS if s.name == name), None)
+        unit = self._unit(known)
+        value = "" if row is None else self._edits.cell(settings.FILE, row, "value")
+        told = explained(settings.FILE).get(name)
+        is_marked = row is not None and marked(self._edits.cell(settings.FILE, row, NOTE))
+        cells = (
+            Cell(f"{name}, {unit}" if unit else name, fixed=True),
+            _cell(value, known, told),
+            Cell(told.what.partition(";")[0] if told else "", fixed=True),
+        )
+        return Row(0 if row is None else row + 1, cells, is_marked, removable=known is None)
+
+    def _mark(self) -> None:
+        """Mark the cells in sight that are at fault."""
+        name, rows, headings = self.table.value, list(self._rows()), self._headings()
+        names = [heading.name for heading in headings]
+        if name == settings.FILE:
+            rows = [row for _, row in rows]
+        whys = {}
+        for fault in self._faults:
+            place = fault.place
+            if place.file != f"{name}.csv" or place.row is None or place.row - 1 not in rows:
+                continue
+            at = names.index(place.column) if place.column in names else 0
+            whys[rows.index(place.row - 1), at] = sentence(str(fault).removeprefix(f"{place}: "))
+        self.cells.mark(whys)
+
+    def _explain(self) -> None:
+        """What the columns are, folded away."""
+        name = self.table.value
+        told = {} if name == settings.FILE else explained(name)
+        if not told:
+            self.columns.write("")
+            return
+        rows = [(column, e.what, e.example, e.empty) for column, e in told.items()]
+        listed = table(
+            ("Column", "What it is", "Example", "May be empty?"), rows, left=(0, 1, 2, 3)
+        )
+        self.columns.write(f"<details><summary>What the columns are</summary>{listed}</details>")
+
+    def _say_faults(self) -> None:
+        """Everything to be mended before the tables can be saved, in the loader's words."""
+        self.unfinished.show(bool(self._faults))
+        if self._other is not None:
+            words = sentence(self._other)
+            self.faults.write(paragraph(words, "finding"), words)
+        elif self._faults:
+            many = len(self._faults)
+            title = f"{many} things to mend" if many > 1 else "One thing to mend"
+            self.faults.write(
+                paragraph(title, "finding") + faults_table(self._faults),
+                "\n".join([f"{title}.", *map(str, self._faults)]),
+            )
+        else:
+            self.faults.write("")
+
+    def _offer_samples(self) -> None:
+        """The methods and blanks of the last good reading."""
+        shop = self._shop
+        if shop is None:
+            return
+        with self.quietly():
+            for control, known in ((self.method, shop.methods), (self.blank, shop.blanks)):
+                if not known:
+                    continue
+                names = short_names(value.name for value in known.values())
+                control.offer(dict(zip(names, known, strict=True)))
+
+    def _show_effect(self) -> None:
+        """The sample job in the shop as saved, and as edited."""
+        for part in (self.prices, self.lines, self.verdict):
+            part.write("")
+        shop = self._shop
+        if shop is None:
+            words = "The sample job is worked out once the things above are mended."
+            self.effect.write(paragraph(words, "side"), words)
+            return
+        if not shop.methods or not shop.blanks:
+            return
+        sample = (self.method.value, self.blank.value, self.sides.artwork, self.pieces.value)
+        try:
+            after = Sample.of(shop, *sample)
+        except PricelabError as error:
+            words = f"This sample job cannot be made: {error}"
+            self.effect.write(paragraph(words), words)
+            return
+        changed = bool(self._edits.changed) and shop is not self._saved
+        edited = changed and self._saved is not None
+        before, why_not = after, ""
+        try:
+            before = Sample.of(self._saved, *sample) if edited else after
+        except PricelabError as error:
+            why_not, edited = f"As saved it cannot be made: {error}", False
+        method = shop.methods[self.method.value].name.partition(",")[0]
+        what = f"{number(self.pieces.value)} × {method}, {self.sides.words}"
+        effect = Effect(before, after)
+        told = self.effect.draw(Changed(what, shop.currency, effect, edited))
+        self._say_prices(effect, edited, why_not)
+        if edited:
+            self.verdict.write(paragraph(told.finding, "verdict"))
+            self._show_lines(effect)
+
+    def _say_prices(self, effect: Effect, edited: bool, why_not: str) -> None:
+        """The price for the target margin, before and after."""
+        said = [f"{_price_words(effect.after)}."]
+        if edited:
+            said.append(f"As saved: {_price_words(effect.before, said='at')}.")
+        if why_not:
+            said.append(why_not)
+        if self._faults:
+            said.append("This is how it was before what is to be mended.")
+        self.prices.write(paragraph(" ".join(said)), "\n".join(said))
+
+    def _show_lines(self, effect: Effect) -> None:
+        """The lines of the cost sheet that differ, and all others in one."""
+        costs = effect.lines
+        shown = costs[costs["difference"].abs() > 1e-9]
+        if shown.empty:
+            words = "No line of this job's costs differs."
+            self.lines.write(paragraph(words, "side"), words)
+            return
+        rest = costs.drop(shown.index)
+        money = ["before", "after", "difference"]
+        rows = [(line["label"], *map(self._money, line[money])) for _, line in shown.iterrows()]
+        rows += [
+            (f"{len(rest)} other lines", *map(self._money, rest[money].sum())),
+            ("the whole order", *map(self._money, costs[money].sum())),
+        ]
+        names = ("What it costs", "As saved", "As edited", "Difference")
+        caption = (
+            f"The whole order of {number(effect.after.quantity)} pieces: the lines that differ"
+        )
+        self.lines.write(
+            table(names, rows, caption=caption, sums=(len(rows) - 1,)),
+            "\n".join([caption, *(": ".join([r[0], " / ".join(r[1:])]) for r in rows)]),
+        )
+
+    def _money(self, amount: float) -> str:
+        return show_money(amount, self._shop.currency).replace("-", "−")
+
+    # ---- what is done -----------------------------------------------------------------
+
+    def _change(self, edits: Edits) -> None:
+        """Go on with other edits."""
+        self._edits = edits
+        self.refresh()
+
+    def _typed(self, row: int, column: int, said: str) -> None:
+        """Take one cell that was typed in; one that will not do is put back, and told."""
+        name, at, edits = self.table.value, self._rows()[row], self._edits
+        try:
+            if name == settings.FILE:
+                edits = edits.with_setting(at[0], said)
+            else:
+                edits = edits.with_cell(name, at, self._headings()[column].name, said)
+        except PricelabError as error:
+            self._show_table()
+            self.cells.say(sentence(error))
+        else:
+            self._change(edits)
+
+    def _remove(self, row: int) -> None:
+        at = self._rows()[row]
+        at = at[1] if self.table.value == settings.FILE else at
+        self._change(self._edits.without_row(self.table.value, at))
+
+    def _add(self) -> str:
+        self._edits = self._edits.with_row(self.table.value)
+        self.refresh()
+        if self.page.widget.options:  # the new row is on the last page
+            self.page.set(self.page.widget.options[-1][1])
+        self.cells.go_to_last()
+        return ""
+
+    def _mine(self) -> str:
+        self._change(self._edits.without_marks(self.table.value))
+        return ""
+
+    def _take_back(self) -> str:
+        if not self._edits.changed:
+            return "Nothing was changed."
+        self._read()
+        self.refresh()
+        return "All changes are taken back."
+
+    def _save(self) -> str:
+        """Save the tables; what came of it."""
+        check_own(self._folder)
+        if not self._edits.changed:
+            raise PricelabError("There is nothing to save: no table was changed.")
+        if self._other is not None:
+            raise PricelabError(f"Nothing was saved. {sentence(self._other)}")
+        if self._faults and not self.unfinished.value:
+            raise PricelabError(
+                "Nothing was saved: mend what is listed above, or tick to save it unfinished."
+            )
+        replaced = set(self._edits.seen) & set(self._edits.changed)
+        files = self._edits.save(today())
+        with self.quietly():
+            self.unfinished.set(False)
+        self._read()
+        self.refresh()
+        self._after_saving()
+        kept = " What stood there before is kept in the folder old." if replaced else ""
+        return f"Saved: {', '.join(files)}.{kept} Run the other notebooks again to use it."
+
+
+def _cell(said: str, column: Column | None, told: Explained | None) -> Cell:
+    """A cell with the words it may hold, or a hint of what it means empty."""
+    words = getattr(column.read, "words", ()) if column else ()
+    if words:
+        empty = () if column.default is REQUIRED and said else ("",)
+        return Cell(said, (*empty, *words))
+    hint = ""
+    if told is not None and column is not None and column.default is not REQUIRED:
+        hint = re.sub(r"^(yes: |yes$|yes, .*|only .*)", "", told.empty)
+    return Cell(said, hint=hint)
+
+
+def _price_words(sample: Sample, *, said: str = "At your target margin of") -> str:
+    """The price of a sample job at the target margin."""
+    shop = sample.basis.shop
+    setup = ""
+    if sample.setup:
+        setup = f" and the set-up of an artwork for {show_money(sample.setup, shop.currency)}"
+    price = show_money(sample.price, shop.currency)
+    return f"{said} {percent(shop.pricing.target)} a piece sells for {price}{setup}"
