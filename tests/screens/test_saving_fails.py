@@ -1,0 +1,171 @@
+"""What a screen shows where saving fails: the sentence, and all that was entered; then it saves."""
+
+import errno
+import os
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from smallshop import ON, write_shop
+from writers import begun, tree
+
+from pricelab.counter import counter_of
+from pricelab.files.records import FILE, Records
+from pricelab.files.shopfolder import read_shop
+from pricelab.paper.orderfile import QUOTES
+from pricelab.screens.counter import CounterPanel
+from pricelab.screens.html import text
+from pricelab.screens.intake import IntakePanel
+from pricelab.screens.noting import NotingPanel
+from pricelab.screens.panel import Panel
+from pricelab.screens.price_list import PriceListPanel
+from pricelab.screens.times import TimesPanel
+
+FULL = 'Could not save "{}": the disk is full. Make room and try again; nothing was changed.'
+IN_USE = (
+    'Could not save "{}": it is open in a spreadsheet, which would write over it. Close it there '
+    "and try again; nothing was changed. (If no spreadsheet has it open, delete "
+    '".~lock.{}#" beside it.)'
+)
+NO_QUOTE = (
+    "The quote could not be saved: the disk is full, or the folder of quotes may not be written "
+    "to. Nothing was saved; make room and press again."
+)
+
+
+@dataclass(frozen=True)
+class Screen:
+    """A screen on a shop's folder, with something entered; its button, and the file it writes."""
+
+    fill: Callable[[Path], tuple[Panel, object]]
+    file: str
+
+
+def price_list(folder):
+    """A list with another first quantity."""
+    panel = PriceListPanel(read_shop(folder))
+    panel.first.set("3")
+    return panel, panel.files[0]
+
+
+def paper(folder):
+    """The same list, as a client gets it."""
+    panel, _ = price_list(folder)
+    return panel, panel.files[3]
+
+
+def counter(folder):
+    """A quote for a client who is named."""
+    panel = CounterPanel(counter_of(read_shop(folder)), folder / QUOTES, lambda: ON)
+    panel.width.set("2")
+    panel.pieces.set(12)
+    panel.client.set("Ann")
+    return panel, panel.save
+
+
+def grid(folder):
+    """A supplier's sheet, one cell of it mended."""
+    panel = IntakePanel(read_shop(folder))
+    panel.text.set("mean of sides (in)\t1\t20\n2\t3.10\t2.10\n3\t4.10\t3.10")
+    panel.name.set("patches")
+    return panel, panel.save
+
+
+def minutes(folder):
+    """Minutes that jobs contradict, about to be accepted."""
+    rows = "".join(
+        f"{at},2026-03-02,C,patch,cap,2,2,{n},first,12.40,0,{12.4 * n:.2f},{30 + 2 * n + at % 3}\n"
+        for at, n in enumerate([5, 8, 12, 20, 24, 30, 40, 48] * 2)
+    )
+    head = "job,date,client,method,blank,width,height,quantity,order,price each,set-up charged,"
+    (folder / "jobs.csv").write_text(f"{head}charged,attended minutes\n{rows}")
+    works = "method,operation,minutes,per\npatch,pressing,1,piece\npatch,setting up,9,order\n"
+    (folder / "operations.csv").write_text(works)
+    panel = TimesPanel(read_shop(folder))
+    panel.part.set("piece")
+    return panel, panel.accept
+
+
+SCREENS = {
+    "price list": Screen(price_list, "price_list.csv"),
+    "paper": Screen(paper, "for-clients/patch-cap-price-list.csv"),
+    "quote": Screen(counter, ""),
+    "grid": Screen(grid, "grids/patches.csv"),
+    "minutes": Screen(minutes, "operations.csv"),
+}
+
+
+def entered(panel) -> list[object]:
+    """What every control holds, as it is shown."""
+    return [getattr(control.widget, "value", None) for control in panel.controls]
+
+
+def refused(panel, button, folder, said: str) -> None:
+    """The press is answered by the sentence in full; nothing else changes anywhere."""
+    before, kept, shown = tree(folder), entered(panel), str(panel)
+    button.press()
+    answer = re.sub(r"^<[^>]+>|</span>$", "", button.said.value)
+    assert answer == text(said)
+    assert (tree(folder), begun(folder)) == (before, [])
+    assert (entered(panel), str(panel)) == (kept, shown)
+
+
+@pytest.mark.parametrize("name", SCREENS)
+def test_a_full_disk_is_told_beside_the_button_and_the_next_press_saves(
+    name, tmp_path, monkeypatch
+):
+    """Nothing has to be entered again."""
+    screen, folder = SCREENS[name], write_shop(tmp_path / "shop")
+    panel, button = screen.fill(folder)
+    before = tree(folder)
+
+    def full(_):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(os, "fsync", full)
+        kept = "grids/old/patches.until-{:%Y-%m-%d}.csv"
+        file = kept.format(panel.holds.value) if name == "grid" else screen.file
+        refused(panel, button, folder, FULL.format(folder / file) if file else NO_QUOTE)
+    button.press()
+    saved = tree(folder)
+    assert saved.keys() >= before.keys()
+    assert saved != before
+    assert begun(folder) == []
+
+
+@pytest.mark.parametrize("name", ["price list", "paper", "grid", "minutes"])
+def test_a_file_that_is_open_in_a_spreadsheet_is_told_beside_the_button(name, tmp_path):
+    """With how to go on."""
+    screen, folder = SCREENS[name], write_shop(tmp_path / "shop")
+    _, button = screen.fill(folder)
+    path = folder / screen.file
+    path.parent.mkdir(exist_ok=True)
+    path.touch()
+    lock = path.with_name(f".~lock.{path.name}#")
+    lock.touch()
+    before = tree(folder)
+    button.press()
+    assert text(IN_USE.format(path, path.name)) in button.said.value
+    assert tree(folder) == before
+    lock.unlink()
+    button.press()
+    assert tree(folder) != before
+
+
+def test_a_book_that_cannot_be_written_is_told_beside_the_button(tmp_path):
+    """A folder is in its place; the job is still entered, and noted when the folder is away."""
+    folder = write_shop(tmp_path / "shop")
+    panel = NotingPanel(read_shop(folder), lambda: ON)
+    panel.job.set("J7")
+    panel.each.set("11.00")
+    (folder / FILE).mkdir()
+    refused(
+        panel, panel.note, folder, f"{FILE} could not be used: the folder or the file may not be "
+        "opened or written to. Allow it, and try again. Nothing was changed.",
+    )  # fmt: skip
+    (folder / FILE).rmdir()
+    panel.note.press()
+    assert list(Records(folder).jobs()["job"]) == ["J7"]
