@@ -36,6 +36,9 @@ if TYPE_CHECKING:
 
 FILE = "records.sqlite"
 
+_LONGEST = 470
+"""Bytes of its folder's path: SQLite takes 512, with the names of the files it makes there."""
+
 WAIT = 20.0
 """Seconds that one window waits for another to finish writing."""
 
@@ -213,6 +216,11 @@ class Records:
         with _said():
             if not folder.is_dir():
                 raise PricelabError(f'There is no folder "{folder}" to keep {FILE} in.')
+            if len(os.fsencode(folder.resolve())) > _LONGEST:
+                raise PricelabError(
+                    f"The path of {FILE} is too long: its folder's may have {_LONGEST} bytes. "
+                    "Move your shop to a shorter one."
+                )
             if self.path.is_symlink():
                 raise PricelabError(
                     f"{FILE} is a link; the records must lie in the shop's folder. Move the file "

@@ -2,6 +2,7 @@
 
 import httpx
 import pytest
+from oddplaces import NAME
 
 from pricelab.folders import SHOP_VARIABLE
 from pricelab.screens import launch
@@ -29,11 +30,11 @@ def _said(page):
 
 def test_the_workbook_is_live_when_it_is_opened_and_runs_once(visit, write_notebook, tmp_path):
     """No click; the shop reaches the kernel; the file keeps what it was; nothing asked outside."""
-    books = tmp_path / "books"
+    books = tmp_path / NAME / "books"
     start = write_notebook(books / "start.ipynb", *_cells("start"))
     write_notebook(books / "other.ipynb", *_cells("other", "third.ipynb"), run_on_open=False)
     write_notebook(books / "third.ipynb", *_cells("third"))
-    shop = tmp_path / "shop"
+    shop = tmp_path / NAME / "shop"
     shop.mkdir()
     before = start.read_bytes()
     with launch.workbook(books, shop, start.name) as served:
@@ -57,7 +58,7 @@ def test_the_workbook_is_live_when_it_is_opened_and_runs_once(visit, write_noteb
 
 def test_the_client_page_is_live_and_shows_no_code(visit, write_notebook, tmp_path):
     """Neither the page's source nor its messages carry a line of the notebook's code."""
-    page = write_notebook(tmp_path / "page.ipynb", *_cells("page"))
+    page = write_notebook(tmp_path / NAME / "page.ipynb", *_cells("page"))
     with launch.client_page(page, tmp_path) as served:
         tab = visit.page
         tab.goto(served.address)
