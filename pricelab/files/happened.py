@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from pricelab.counter import Counter, counter_of
 from pricelab.errors import PricelabError
-from pricelab.files.jobs import TYPES, with_recorded
+from pricelab.files.faults import Report
+from pricelab.files.jobs import KEY, TYPES, job_columns, read_jobs, with_recorded
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import ShopFolder
@@ -103,6 +104,26 @@ def _look(counter: Counter | None, order: CounterOrder, today: date) -> str:
     )
 
 
+def pieces_and_setup(job: Mapping[str, object]) -> float:
+    """What a job's pieces at their price and its set-up come to."""
+    money = job["quantity"] * job["price each"] + job["set-up charged"]
+    return float(round_half_up(money, 4))  # the book keeps that many decimals
+
+
+def rows_of_job(folder: ShopFolder, number: str) -> "pd.DataFrame":
+    """The rows of a finished job as they count: `row` is where each is in jobs.csv, or 0."""
+    jobs, columns = finished_jobs(folder), job_columns(folder.shop.unit, None, None)
+    table = read_jobs(folder.folder, columns, Report())
+    table = table[table["job"] == number]
+    rows = dict(zip(_keys(table), table.index, strict=True))
+    own = jobs[jobs["job"] == number]
+    return own.assign(row=[rows.get(key, 0) for key in _keys(own)])
+
+
+def _keys(jobs: "pd.DataFrame") -> list[tuple]:
+    return list(jobs[list(KEY)].itertuples(index=False, name=None))
+
+
 def one_job(columns: Mapping[str, object]) -> "pd.DataFrame":
     """A finished job as the book takes it, by the columns of `pricelab.files.jobs.TYPES`.
 
@@ -111,8 +132,7 @@ def one_job(columns: Mapping[str, object]) -> "pd.DataFrame":
     """
     import pandas as pd
 
-    charged = columns["quantity"] * columns["price each"] + columns["set-up charged"]
-    given = {"charged": float(round_half_up(charged, 4)), **columns}
+    given = {"charged": pieces_and_setup(columns), **columns}
     kinds = {**TYPES, "quote": "str", "materials paid": "Float64", "labour rate": "Float64"}
     return pd.DataFrame(
         {name: pd.array([given.get(name)], dtype=kind) for name, kind in kinds.items()}

@@ -78,6 +78,19 @@ class Records:
                 book.execute(_WIN)
         return count
 
+    def correct_job(self, was: tuple, job: "pd.DataFrame") -> None:
+        """Put one row of a job in place of the row that `was` its key, if the book has that."""
+        where = " AND ".join(f'"{name}" = ?' for name in JOBS.key)
+        columns = columns_of(JOBS, job)
+        with self.writing() as book:
+            book.execute(f"DELETE FROM jobs WHERE {where}", was)
+            if not insert(book, JOBS, columns):
+                raise PricelabError(
+                    f"{FILE} has another row of job {job['job'].item()} by this method, on this "
+                    "blank and in this size. Nothing was changed."
+                )
+            book.execute(_WIN)
+
     def jobs(self) -> "pd.DataFrame":
         """All finished jobs, by their numbers."""
         return self.table(JOBS)

@@ -41,23 +41,9 @@ class FinishedJobsPanel(Panel):
     """Judges every finished job and sums them up."""
 
     def __init__(self, folder: ShopFolder):
-        shop = self._shop = folder.shop
-        jobs = finished_jobs(folder)
-        self._judged = judge(shop, jobs, folder.price_lists, sold_on(folder))
-        self._left_out = jobs["job"].nunique() - self._judged["job"].nunique()
-        if self._judged.empty:
-            raise PricelabError(
-                "There is no finished job to judge. Write some into jobs.csv, a row each."
-            )
-        self._starts = _usual_starts(folder)
-        self._names = {
-            "method": dict(
-                zip(shop.methods, short_names(m.name for m in shop.methods.values()), strict=True)
-            ),
-            "blank": {key: blank.name for key, blank in shop.blanks.items()},
-        }
-        months = sorted(self._judged["month"].unique())
-        self.since = Choice("Jobs from", {_month(m): m for m in months}, width="150px")
+        self.since = Choice("Jobs from", {"": ""}, width="150px")
+        self.read(folder)
+        shop = folder.shop
         self.by = Choice("Sum up by", {sentence(name): name for name in _GROUPS}, width="140px")
         self.rank = Choice("The best first, by", _RANKS, width="250px")
         self.group = Choice("Look at", {"all jobs": ALL}, width="250px")
@@ -81,6 +67,29 @@ class FinishedJobsPanel(Panel):
                 [self.sizes],
             ]
         )
+
+    def read(self, folder: ShopFolder) -> None:
+        """Judge the finished jobs as they are now."""
+        shop, jobs = folder.shop, finished_jobs(folder)
+        judged = judge(shop, jobs, folder.price_lists, sold_on(folder))
+        if judged.empty:
+            raise PricelabError(
+                "There is no finished job to judge. Write some into jobs.csv, a row each, or note "
+                "them below."
+            )
+        self._shop, self._judged, self._starts = shop, judged, _usual_starts(folder)
+        self._left_out = jobs["job"].nunique() - judged["job"].nunique()
+        self._names = {
+            "method": dict(
+                zip(shop.methods, short_names(m.name for m in shop.methods.values()), strict=True)
+            ),
+            "blank": {key: blank.name for key, blank in shop.blanks.items()},
+        }
+        months, (_, first) = sorted(judged["month"].unique()), self.since.widget.options[0]
+        all_of_them = self.since.value == first
+        self.since.offer({_month(month): month for month in months})
+        if all_of_them:
+            self.since.set(months[0])
 
     def update(self) -> None:
         """Sum the jobs up, take the chosen ones apart, name the cells of the list they fell in."""

@@ -2,57 +2,45 @@
 
 from collections.abc import Callable
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from pricelab.errors import PricelabError
 from pricelab.figures import number
-from pricelab.files.cells import BadCell, Reader, amount, count_or_none, day
-from pricelab.files.happened import counter_orders, one_job, take_quotes
-from pricelab.files.jobs import TYPES
+from pricelab.files.happened import counter_orders, rows_of_job, take_quotes
+from pricelab.files.jobs import KEY, TYPES
 from pricelab.files.records import FILE, Records
 from pricelab.files.recordscsv import import_jobs
-from pricelab.files.shopfolder import ShopFolder
+from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.money import show_money
 from pricelab.pictures.picture import Description
 from pricelab.quotes import Quote, repeat
-from pricelab.screens.controls import Choice, Press, Side, Typed, Words, length, pieces
+from pricelab.screens.controls import Choice, Press, Typed, Words
 from pricelab.screens.html import described, paragraph, table, text
+from pricelab.screens.jobform import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
 
-NONE = ""
+if TYPE_CHECKING:
+    import pandas as pd
 
 _LAST = 5
 """Jobs that are shown: enough to see that the one just noted is there."""
-
-_AGAIN = "Run this notebook again to see it counted."
 
 
 class NotingPanel(Panel):
     """Writes into the shop's book of records; every press is on the disk before it answers."""
 
     def __init__(self, folder: ShopFolder, today: Callable[[], date] | None = None):
-        shop = self._shop = folder.shop
-        self._folder, self._records = folder, Records(folder.folder)
+        self.read(folder)
+        self._records = Records(folder.folder)
         self._today = today or (lambda: datetime.now().astimezone().date())
-        unit, money = shop.unit, shop.currency
-        self.job = Words("Job number", width="110px")
-        self.day = Typed("Finished on", _cell(day), self._today().isoformat(), width="120px")
-        self.client = Words("Client (may be empty)", width="190px")
-        self.method = Choice("Method", {m.name: key for key, m in shop.methods.items()})
-        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
-        wide, high = ("2 1/2", "2") if unit == "in" else ("60", "40")
-        self.width = Typed(f"Width ({unit})", length(unit), wide, width="90px")
-        self.height = Typed(f"Height ({unit})", length(unit), high, width="90px")
-        self.pieces = Typed("Good pieces", pieces(), "24", width="90px")
-        self.order = Side("Artwork", {"first order": "first", "repeat": "repeat"})
-        self.each = Typed(f"A piece, {money} before tax", _cell(amount), "0", width="150px")
-        self.setup = Typed(f"Set-up, {money} before tax", _cell(amount), "0", width="150px")
-        self.minutes = Typed("Minutes worked", _or_none(amount), "", width="110px")
-        self.machine = Typed("Machine minutes", _or_none(amount), "", width="110px")
-        self.spoiled = Typed("Spoiled pieces", _or_none(count_or_none), "", width="110px")
-        self.freight = Typed(f"Freight paid, {money}", _or_none(amount), "", width="130px")
-        self.fee = Typed(f"Set-up paid, {money}", _or_none(amount), "", width="130px")
-        self.sold = Choice("Sold on quote", {"none": NONE}, NONE, width="170px")
+        self.form = JobForm(folder.shop, self._today())
+        self._fetched = self._was = None
         self.note = Press("Note this job", self._note)
+        self.recorded = Words("To correct a job: its number", width="190px")
+        self.fetch = Press("Fetch it, to correct it", self._fetch)
+        self.row = Choice("Its row", {"none": 0}, 0, width="420px")
+        self.correct = Press("Save it as corrected", self._correct)
+        self.row.show(False)
         self.file = Words("A spreadsheet in your shop's folder", "old-jobs.xlsx", width="230px")
         self.headings = Typed(
             "Its headings, if others than in jobs.csv", read_headings, "", width="420px"
@@ -68,10 +56,10 @@ class NotingPanel(Panel):
         self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
         self.lay_out(
             [
-                [self.job, self.day, self.client, self.method, self.blank],
-                [self.width, self.height, self.pieces, self.order, self.each, self.setup],
-                [self.minutes, self.machine, self.spoiled, self.freight, self.fee, self.sold],
+                *self.form.rows,
                 [self.note],
+                [self.recorded, self.row, self.fetch],
+                [self.correct],
                 [self.shown],
                 [self.file, self.headings, self.take],
                 [self.remembered],
@@ -82,6 +70,10 @@ class NotingPanel(Panel):
             ]
         )
 
+    def read(self, folder: ShopFolder) -> None:
+        """Take the shop as it is now."""
+        self._folder, self._shop = folder, folder.shop
+
     def update(self) -> None:
         """Show what the book holds: the last jobs, headings remembered, quotes that are open."""
         jobs, quotes = self._records.jobs(), self._records.quotes()
@@ -91,7 +83,7 @@ class NotingPanel(Panel):
         }
         open_ones = quotes[quotes["status"] == "open"]["number"]
         self.quote.offer({names[key]: key for key in open_ones} or {"none is open": NONE})
-        for control in (self.sold, self.past):
+        for control in (self.form.sold, self.past):
             control.offer({"none": NONE} | {words: key for key, words in names.items()})
         rows = tuple(
             (
@@ -119,6 +111,7 @@ class NotingPanel(Panel):
         )
         self.remembered.write(paragraph(words, "side"), words)
         self._compare()
+        self._put_in()
 
     def _compare(self) -> None:
         """The costs of a past quote as a repeat of it would have them, beside those of then."""
@@ -147,50 +140,103 @@ class NotingPanel(Panel):
     def _money(self, amount: float) -> str:
         return show_money(amount, self._shop.currency).replace("-", "−")
 
+    # ---- a recorded job ---------------------------------------------------------------
+
+    def _fetch(self) -> str:
+        """Put a recorded job into the entries; where it lies."""
+        wanted = self.recorded.value
+        jobs = rows_of_job(self._folder, wanted)
+        if jobs.empty:
+            raise PricelabError(
+                f'Found "{wanted}", expected the number of a job in jobs.csv or in {FILE}. '
+                "Look it up there."
+            )
+        with self.quietly():
+            self.row.offer({self._in_words(job): at for at, (_, job) in enumerate(jobs.iterrows())})
+            self.row.set(0)
+            self._fetched, self._was = jobs, None
+            self._put_in()
+        self.row.show(len(jobs) > 1)
+        self.refresh()
+        several = f" It has {len(jobs)} rows: choose the one to correct." if len(jobs) > 1 else ""
+        return f"Job {wanted} stands in the entries above. {self._lies()}{several}"
+
+    def _in_words(self, job: "pd.Series") -> str:
+        size = f"{number(job['width'])} × {number(job['height'])} {self._shop.unit}"
+        return f"{number(job['quantity'])} pieces, {job['method']} on {job['blank']}, {size}"
+
+    def _lies(self) -> str:
+        """Where the job that was fetched lies."""
+        if not self._was["row"]:
+            return f"It is noted in {FILE}."
+        return (
+            f"It lies in jobs.csv, row {self._was['row']}. Correct it there, or save it here: "
+            f"{FILE} then counts instead of that row."
+        )
+
+    def _put_in(self) -> None:
+        """Put the row of the fetched job that is chosen into the entries, once."""
+        if self._fetched is None:
+            return
+        job = self._fetched.iloc[self.row.value]
+        if self._was is None or job.name != self._was.name:
+            self._was = None  # until its figures stand in the entries
+            self.form.fill(job)
+            self._was = job
+            self._readable()
+
+    def _correct(self) -> str:
+        """Put what the entries say in place of the job that was fetched."""
+        was = self._was
+        if was is None:
+            raise PricelabError("Nothing was changed: fetch the job that you want to correct.")
+        job = self.form.read(was)
+        key, now = (tuple(one[name] for name in KEY) for one in (was, job.iloc[0]))
+        if was["row"] and now != key:
+            raise PricelabError(
+                f"Nothing was changed: job {was['job']} lies in jobs.csv, row {was['row']}. Its "
+                "number, method, blank and size can be corrected there only."
+            )
+        self._records.correct_job(key, job)
+        self._fetched = self._was = None
+        self.row.show(False)
+        instead = f" It counts instead of row {was['row']} of jobs.csv." if was["row"] else ""
+        return f"Job {now[0]} is corrected in {FILE}.{instead}{self._told()}"
+
     # ---- what is written --------------------------------------------------------------
 
     def _note(self) -> str:
-        """Note the job that the controls tell."""
-        wrong = next((c.words for c in self.controls if c.words), "")
-        if wrong:
-            raise PricelabError(f"Nothing was noted. {wrong}")
-        if not self.job.value:
-            raise PricelabError("Nothing was noted: give the job its number.")
-        unit = self._shop.unit
-        job = one_job(
-            {
-                "job": self.job.value, "date": self.day.value, "client": self.client.value,
-                "method": self.method.value, "blank": self.blank.value,
-                "width": float(self.width.value.to(unit)),
-                "height": float(self.height.value.to(unit)),
-                "quantity": self.pieces.value, "order": self.order.value,
-                "price each": self.each.value, "set-up charged": self.setup.value,
-                "attended minutes": self.minutes.value, "machine minutes": self.machine.value,
-                "spoiled pieces": self.spoiled.value, "freight paid": self.freight.value,
-                "set-up paid": self.fee.value, "quote": self.sold.value,
-            }
-        )  # fmt: skip
-        new = self._records.add_jobs(job)
-        self.refresh()
-        if not new:
+        """Note the job that the entries tell."""
+        job = self.form.read()
+        number = job["job"].item()
+        if not self._records.add_jobs(job):
             raise PricelabError(
-                f"Nothing was noted: job {self.job.value} of this method, blank and size is there."
+                f"Nothing was noted: job {number} of this method, blank and size is there. To "
+                "change it, fetch it and save it as corrected."
             )
-        return f"Job {self.job.value} is noted. {_AGAIN}"
+        return f"Job {number} is noted.{self._told()}"
+
+    def _told(self) -> str:
+        """Let every panel show what was written; a sentence where the files stand against it."""
+        try:
+            self.tell(read_shop(self._folder.folder))
+        except PricelabError:
+            self.refresh()
+            return " It shows when your shop's files are in order: see the first notebook."
+        return ""
 
     def _take(self) -> str:
         """Take a spreadsheet's jobs over; its headings are remembered."""
         new = import_jobs(self._records, self._shop, self.file.value, self.headings.value)
-        self.refresh()
         noun = "job is" if new == 1 else "jobs are"
-        return f"{number(new)} new {noun} taken over. {_AGAIN}"
+        return f"{number(new)} new {noun} taken over.{self._told()}"
 
     def _take_quotes(self) -> str:
         """Put the counter's quotes into the book, each with what it cost on its day."""
         taken, told = take_quotes(self._folder, self._today())
-        self.refresh()
         noun = "quote is" if taken == 1 else "quotes are"
-        return " ".join([f"{taken} {noun} taken over, with the costs of their day.", *told])
+        said = [f"{taken} {noun} taken over, with the costs of their day.", *told]
+        return " ".join(said) + self._told()
 
     def _decide(self, status: str) -> str:
         """Note how the chosen quote ended."""
@@ -198,8 +244,7 @@ class NotingPanel(Panel):
         if quote == NONE:
             raise PricelabError("No quote is open.")
         self._records.decide(quote, status, self._today())
-        self.refresh()
-        return f"Quote {quote} was {status}. {_AGAIN}"
+        return f"Quote {quote} was {status}.{self._told()}"
 
 
 def _whose_costs(quote: Quote) -> str:
@@ -208,25 +253,6 @@ def _whose_costs(quote: Quote) -> str:
         return ""
     day = quote.costed or "the day it was taken over, which was not noted"
     return f"Its costs are those of {day}: the tables of {quote.made} were not kept."
-
-
-def _cell(read: Reader) -> Callable[[str], object]:
-    """A reader of a cell as a reader of what was typed."""
-
-    def parse(said: str):
-        try:
-            return read(said.strip(), ".")
-        except BadCell as bad:
-            raise PricelabError(
-                f'Found "{said.strip()}", expected {bad.expected}. {bad.mend}'
-            ) from None
-
-    return parse
-
-
-def _or_none(read: Reader) -> Callable[[str], object]:
-    """The same, where nothing typed means that it was not noted."""
-    return lambda said: _cell(read)(said) if said.strip() else None
 
 
 def read_headings(said: str) -> dict[str, str]:

@@ -16,10 +16,14 @@ from pricelab.screens.panel import Panel, Shown
 
 def opened(make: Callable[[ShopFolder], Panel], named: str | os.PathLike | None = None) -> Panel:
     """The panel on the shop that is named, or the one the workbook was opened on."""
+    path = Path()
     try:
-        return make(read_shop(shop_folder(named)))
+        path = shop_folder(named)
+        panel = make(read_shop(path))
     except PricelabError as error:
-        return FaultsPanel(error)
+        panel = FaultsPanel(error, make)
+    panel.opened_as = (path, make)
+    return panel
 
 
 def faults_table(faults: Iterable[Fault]) -> str:
@@ -46,9 +50,20 @@ def check_own(folder: Path) -> None:
 class FaultsPanel(Panel):
     """What is wrong with the shop's folder, by file, row and column, instead of a traceback."""
 
-    def __init__(self, error: PricelabError):
-        self.error, self.said = error, Shown()
+    def __init__(self, error: PricelabError, make: Callable[[ShopFolder], Panel] | None = None):
+        self.error, self.said, self._make = error, Shown(), make
         self.lay_out([[self.said]])
+
+    def read(self, folder: ShopFolder) -> None:
+        """Give way to the panel that was asked for, where nothing stands against it any more."""
+        try:
+            panel = self._make(folder)
+        except PricelabError as error:
+            self.error = error
+            return
+        panel.opened_as = self.opened_as
+        self._on_screen[self.opened_as] = panel
+        self.root.children = (panel.root,)
 
     def update(self) -> None:
         """Show the faults: all of them, each with where it is and how it is mended."""

@@ -8,6 +8,7 @@ that was not run shows the same as a page.
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING, ClassVar
 
 import ipywidgets as widgets
 
@@ -15,6 +16,9 @@ from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description, Live, Picture
 from pricelab.screens.controls import UNFORESEEN, Control
 from pricelab.screens.html import sentence, style, text
+
+if TYPE_CHECKING:
+    from pricelab.files.shopfolder import ShopFolder
 
 
 class Shown:
@@ -64,6 +68,12 @@ class Panel:
     unsaved = False
     """Whether something was entered that would be lost with the panel."""
 
+    opened_as: tuple | None = None
+    """The shop's folder and what made the panel, where `opening.opened` did."""
+
+    _on_screen: ClassVar[dict[tuple, "Panel"]] = {}
+    """Panels that are shown, the last one of a kind: these follow what is written in others."""
+
     controls: list[Control]
     parts: list[Shown]
 
@@ -88,12 +98,17 @@ class Panel:
         self._busy = False
         self.refresh()
 
-    def refresh(self) -> None:
-        """Update after a change, unless an update is moving controls itself."""
+    def refresh(self, anew: "ShopFolder | None" = None) -> None:
+        """Update after a change, unless an update is moving controls itself.
+
+        With `anew`, the shop's folder as it is now is read first.
+        """
         if self._busy:
             return
         self._busy = True
         try:
+            if anew is not None:
+                self.read(anew)
             if self._readable():
                 self.update()
                 self._answer.write("")
@@ -116,6 +131,16 @@ class Panel:
     def update(self) -> None:
         """Read the controls, call one function, show what it gives."""
         raise NotImplementedError
+
+    def read(self, folder: "ShopFolder") -> None:
+        """Take the shop, and what happened in it, as they are now; for panels that follow."""
+
+    def tell(self, folder: "ShopFolder") -> None:
+        """Let the panels on the same shop that are shown read it anew, this one too."""
+        self.refresh(folder)
+        for (path, _), panel in list(self._on_screen.items()):
+            if panel is not self and path == folder.folder:
+                panel.refresh(folder)
 
     @contextmanager
     def answering(self, control: Control) -> Iterator[None]:
@@ -162,6 +187,8 @@ class Panel:
         return f'<div class="pl-panel">{shown}</div>'
 
     def _repr_mimebundle_(self, **kwargs):
+        if self.opened_as is not None:
+            self._on_screen[self.opened_as] = self
         bundle = self.root._repr_mimebundle_(**kwargs) or {}
         data = dict(bundle[0] if isinstance(bundle, tuple) else bundle)
         return data | {"text/plain": str(self), "text/html": self.html()}

@@ -17,9 +17,8 @@ class PriceResponsePanel(Panel):
     """Fits the chance to win a quote to its margin, over all clients alike."""
 
     def __init__(self, folder: ShopFolder):
-        shop = self._shop = folder.shop
-        self._asked = quotes_asked(folder)
-        methods = {method.name: key for key, method in shop.methods.items()}
+        self.read(folder)
+        methods = {method.name: key for key, method in self._shop.methods.items()}
         self.method = Choice("Quotes for", {"all methods together": ALL} | methods, width="280px")
         self.costs = Side(
             "Costs that count", {"all of them": False, "what moves with an order": True}
@@ -28,6 +27,10 @@ class PriceResponsePanel(Panel):
         self.expected = View(EXPECTED, "response-expected")
         self.chance = View(CHANCE, "response-chance")
         self.lay_out([[self.method, self.costs], [self.said], [self.expected], [self.chance]])
+
+    def read(self, folder: ShopFolder) -> None:
+        """Take the quotes that ended as they are now."""
+        self._shop, self._asked = folder.shop, quotes_asked(folder)
 
     def update(self) -> None:
         """Fit the quotes chosen, or say why they do not tell."""

@@ -35,7 +35,7 @@ class TimesPanel(Panel):
     """Shows old beside new for every method, and writes what the owner accepts."""
 
     def __init__(self, folder: ShopFolder):
-        self._read(folder)
+        self.read(folder)
         methods = self._shop.methods.values()
         self.method = Choice("Method", {m.name: m.key for m in methods}, width="280px")
         self.part = Side(
@@ -57,8 +57,8 @@ class TimesPanel(Panel):
             ]
         )
 
-    def _read(self, folder: ShopFolder) -> None:
-        """Take the shop and its tables as they are now, and learn anew."""
+    def read(self, folder: ShopFolder) -> None:
+        """Take the shop and its jobs as they are now, and learn anew."""
         self._folder, shop = folder, folder.shop
         self._shop = shop
         jobs = finished_jobs(folder)
@@ -219,8 +219,7 @@ class TimesPanel(Panel):
         except PricelabError:
             save_whole(path, self._folder.held[path.name])  # what is not noted is not changed
             raise
-        self._read(read_shop(self._folder.folder))
-        self.refresh()
+        self.tell(read_shop(self._folder.folder))
         return f"Written into {path.name}."
 
 

@@ -55,6 +55,12 @@ def test_it_is_used_by_keyboard_alone_and_writes_what_is_accepted(opened):
     _said(page, "6 quotes were won and 8 lost")
     page.wait_for_function("name => !document.querySelector(name)", arg=LAST)
 
+    page.get_by_label("Job number").first.fill("H9001")
+    page.get_by_role("button", name="Note this job").first.focus()
+    page.keyboard.press("Enter")
+    page.get_by_role("status").filter(has_text="Job H9001 is noted.").wait_for()
+    _said(page, "405 finished jobs.")  # in the table at the top: it follows
+
 
 def test_pictures_and_tables_fit_the_screen(opened):
     """Nothing is cut off at the right."""

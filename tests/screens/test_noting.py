@@ -3,8 +3,10 @@
 from dataclasses import replace
 from datetime import date
 
+import pandas as pd
 import pytest
 from smallshop import ON, write_shop
+from test_estimates import jobs_of
 
 from pricelab.errors import PricelabError
 from pricelab.files.happened import finished_jobs
@@ -31,13 +33,13 @@ def panel(folder):
 
 def fill_in(panel):
     """A job of 24 at 11.00 and 54.55 for the set-up."""
-    panel.job.set("J7")
-    panel.client.set("Secret Client")
-    panel.each.set("11.00")
-    panel.setup.set("54.55")
-    panel.minutes.set("70")
-    panel.spoiled.set("1")
-    panel.freight.set("7.25")
+    panel.form.job.set("J7")
+    panel.form.client.set("Secret Client")
+    panel.form.each.set("11.00")
+    panel.form.setup.set("54.55")
+    panel.form.minutes.set("70")
+    panel.form.spoiled.set("1")
+    panel.form.freight.set("7.25")
 
 
 def a_quote(number):
@@ -88,8 +90,8 @@ def test_a_job_is_noted_once(panel, folder):
 def test_nothing_is_noted_while_an_entry_will_not_do(panel, folder, control, typed, said):
     """The answer stands beside the control and beside the button."""
     fill_in(panel)
-    getattr(panel, control).set(typed)
-    assert said in getattr(panel, control).words
+    getattr(panel.form, control).set(typed)
+    assert said in getattr(panel.form, control).words
     panel.note.press()
     assert "Nothing was noted. Found " in panel.note.said.value
     assert Records(folder.folder).jobs().empty
@@ -97,7 +99,7 @@ def test_nothing_is_noted_while_an_entry_will_not_do(panel, folder, control, typ
 
 def test_a_job_without_a_number_is_not_noted(panel):
     panel.note.press()
-    assert "Nothing was noted: give the job its number." in panel.note.said.value
+    assert "Nothing was noted. Give the job its number." in panel.note.said.value
 
 
 def test_a_job_wins_the_quote_it_was_sold_on(folder):
@@ -106,7 +108,7 @@ def test_a_job_wins_the_quote_it_was_sold_on(folder):
     records.save_quote(a_quote("Q1"))
     panel = NotingPanel(folder, lambda: ON)
     fill_in(panel)
-    panel.sold.set("Q1")
+    panel.form.sold.set("Q1")
     panel.note.press()
     assert records.quotes()["status"].tolist() == ["won"]
     assert records.jobs()["quote"].tolist() == ["Q1"]
@@ -211,3 +213,96 @@ def test_a_quote_s_costs_of_then_stand_beside_todays(folder):
         "24 pieces as in quote Q1 cost $0.00 then; a repeat costs $138.00 today"
     )
     assert panel.beside.words.rstrip().endswith("$138.00")
+
+
+# ---- correcting -----------------------------------------------------------------------
+
+
+def fetched(panel, number):
+    """What the panel says to a number."""
+    panel.recorded.set(number)
+    panel.fetch.press()
+    return panel.fetch.said.value
+
+
+def test_a_noted_job_is_fetched_corrected_and_put_in_its_own_place(panel, folder):
+    """Even with another size; what the entries do not know of it stays."""
+    records = Records(folder.folder)
+    paid = {"materials paid": pd.array([99.5], "Float64")}
+    records.add_jobs(jobs_of({"job": "J7", "charged": 300.00}).assign(**paid))
+    panel = NotingPanel(folder, lambda: ON)
+    assert "Job J7 stands in the entries above. It is noted in records.sqlite." in (
+        fetched(panel, "J7")
+    )
+    assert (panel.form.pieces.value, panel.form.charged.value) == (20, 300.00)
+    panel.form.minutes.set("66")
+    panel.form.width.set("2 1/2")
+    panel.correct.press()
+    assert "Job J7 is corrected in records.sqlite." in panel.correct.said.value
+    job = records.jobs().iloc[0]
+    assert len(records.jobs()) == 1
+    assert (job["width"], job["attended minutes"], job["materials paid"]) == (2.5, 66, 99.5)
+    assert job["charged"] == 300.00
+
+
+def test_a_job_of_the_table_is_corrected_before_it(panel, folder):
+    """The row stays; the book's figures count, once."""
+    said = fetched(panel, "1")
+    assert (
+        "It lies in jobs.csv, row 2. Correct it there, or save it here: records.sqlite then" in said
+    )
+    panel.form.minutes.set("31")
+    panel.correct.press()
+    assert "It counts instead of row 2 of jobs.csv." in panel.correct.said.value
+    jobs = finished_jobs(read_shop(folder.folder)).set_index("job")
+    assert sorted(jobs.index) == ["1", "2"]
+    assert jobs.loc["1", "attended minutes"] == 31
+
+
+def test_what_tells_a_row_of_the_table_apart_is_not_corrected_in_the_book(panel, folder):
+    """It would count twice."""
+    fetched(panel, "1")
+    panel.form.job.set("1a")
+    panel.correct.press()
+    assert (
+        "Nothing was changed: job 1 lies in jobs.csv, row 2. Its number, method, blank and size "
+        "can be corrected there only." in panel.correct.said.value
+    )
+    assert Records(folder.folder).jobs().empty
+
+
+def test_a_job_of_several_rows_is_corrected_row_by_row(folder):
+    """The row that is chosen stands in the entries."""
+    records = Records(folder.folder)
+    records.add_jobs(jobs_of({"job": "7"}, {"job": "7", "width": 1.5, "quantity": 12}))
+    panel = NotingPanel(folder, lambda: ON)
+    assert "It has 2 rows: choose the one to correct." in fetched(panel, "7")
+    assert panel.form.pieces.value == 12  # by its key, the smaller artwork first
+    panel.row.set(1)
+    assert panel.form.pieces.value == 20
+    panel.form.pieces.set("22")
+    panel.correct.press()
+    assert records.jobs()["quantity"].tolist() == [12, 22]
+
+
+def test_a_row_is_not_corrected_into_another_row_of_its_job(folder):
+    """Both stay as they were."""
+    records = Records(folder.folder)
+    records.add_jobs(jobs_of({"job": "7"}, {"job": "7", "width": 1.5}))
+    panel = NotingPanel(folder, lambda: ON)
+    fetched(panel, "7")
+    panel.form.width.set("2")
+    panel.correct.press()
+    assert "has another row of job 7 by this method, on this blank and in this size. Nothing" in (
+        panel.correct.said.value
+    )
+    assert records.jobs()["width"].tolist() == [1.5, 2.0]
+
+
+def test_what_cannot_be_fetched_is_told(panel):
+    """And nothing is corrected then."""
+    assert "Found &quot;J9&quot;, expected the number of a job in jobs.csv or in" in (
+        fetched(panel, "J9")
+    )
+    panel.correct.press()
+    assert "fetch the job that you want to correct." in panel.correct.said.value
