@@ -92,6 +92,8 @@ class RowTable(Control):
             old, self._headings = ([] if fresh else self._boxes), headings
             if fresh:
                 self._tops = [_top(Heading("")), *map(_top, headings), _top(Heading(""))]
+                self._tops[0].add_class("pl-number")
+                self._tops[1].add_class("pl-first")
             self._boxes = [
                 self._row(at, row, old[at] if at < len(old) else None)
                 for at, row in enumerate(rows)
@@ -122,6 +124,7 @@ class RowTable(Control):
 
     def _row(self, at: int, row: Row, old: list[widgets.Widget] | None) -> list[widgets.Widget]:
         boxes = [self._box(cell, old[1 + c] if old else None) for c, cell in enumerate(row.cells)]
+        boxes[0].add_class("pl-first")
         number = old[0] if old else widgets.HTML().add_class("pl-number")
         number.value = str(row.number or "")
         last = self._last(at, row, old[-1] if old else None)

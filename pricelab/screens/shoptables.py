@@ -55,8 +55,8 @@ class TablesPanel(Panel):
         self.add = Press("Add a row", self._add)
         self.mine = Press("All rows of this table are my own now", self._mine)
         self.faults = Shown()
-        self.method = Choice("Sample job by", {"": ""}, width="280px")
-        self.blank = Choice("on", {"": ""}, width="200px")
+        self.method = Choice("Sample job by", {"": ""}, width="230px")
+        self.blank = Choice("on", {"": ""}, width="190px")
         self.pieces = Typed("Pieces", pieces(), "24", width="90px")
         self._read()
         unit = self._edits.setting("unit")
@@ -168,8 +168,8 @@ class TablesPanel(Panel):
     def _headings(self) -> tuple[Heading, ...]:
         name, edits = self.table.value, self._edits
         if name == settings.FILE:
-            return (Heading("setting", width=215), Heading("value", width=190),
-                    Heading("what it is", width=385))  # fmt: skip
+            return (Heading("setting", width=195), Heading("value", width=175),
+                    Heading("what it is", width=355))  # fmt: skip
         told = explained(name)
         return tuple(
             Heading(
