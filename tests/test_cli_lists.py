@@ -349,8 +349,10 @@ def test_tiers_that_are_none(run, words, said):
 
 def test_a_day_and_a_number_that_are_none(run):
     """Of `export --on` and `choose --most`."""
-    _, _, err = run("export", "patch", "cap", "--to", "x", "--on", "25.11.2026")
-    assert err.endswith('--on: found "25.11.2026", expected a day such as 2026-11-25\n')
+    for day in ("25.11.2026", "2027-02-29", "9999-12-31"):  # the last has no thirtieth day after it
+        code, _, err = run("export", "patch", "cap", "--to", "x", "--on", day)
+        assert code == 2
+        assert err.endswith(f'--on: found "{day}", expected a day such as 2026-11-25\n')
     _, _, err = run("choose", "patch", "cap", "--most", "0")
     assert err.endswith('--most: found "0", expected a whole number from 1 to 30\n')
 

@@ -11,7 +11,7 @@ from programs import program_or_skip
 from smallshop import ON
 
 from pricelab.errors import PricelabError
-from pricelab.paper.clientcopy import ClientCopy
+from pricelab.paper.clientcopy import ClientCopy, Letterhead
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.quote import quote_pdf
 from pricelab.pricelist import PriceList
@@ -187,3 +187,16 @@ def test_a_quote_of_any_names_stands_on_one_page(offer, read_pdf):
     _, text, about = read_pdf(quote_pdf(long))
     assert about["Pages"] == "1"
     assert "$10,000,000.00" in text
+
+
+@pytest.mark.parametrize(
+    ("on", "said"),
+    [
+        (date(2028, 2, 29), "Prices of 29 February 2028, valid until 30 March 2028."),
+        (date(2027, 1, 30), "Prices of 30 January 2027, valid until 1 March 2027."),
+        (date(2026, 12, 31), "Prices of 31 December 2026, valid until 30 January 2027."),
+    ],
+)
+def test_thirty_days_over_the_ends_of_months_and_years(folder, on, said):
+    """Counted on a calendar: February 2028 has 29 days, that of 2027 has 28."""
+    assert Letterhead.of(folder.shop, on).validity == said

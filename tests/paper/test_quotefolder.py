@@ -34,6 +34,14 @@ def test_quotes_of_a_day_are_numbered_one_after_the_other(tmp_path):
     assert page.read_bytes() == b"page 2026-11-25-02"
 
 
+def test_a_clock_that_goes_back_writes_over_nothing(tmp_path):
+    """From the new year to the old and back: the numbers of each day go on."""
+    folder, eve, year = tmp_path / "quotes", date(2026, 12, 31), date(2027, 1, 1)
+    numbers = [save_quote(folder, day, two_files) for day in (eve, year, eve, year)]
+    assert numbers == ["2026-12-31-01", "2027-01-01-01", "2026-12-31-02", "2027-01-01-02"]
+    assert [path.name for path in sorted(folder.iterdir())] == sorted(numbers)
+
+
 def test_a_full_disk_leaves_nothing_and_the_sentence_names_no_place(tmp_path, monkeypatch):
     """The second file cannot be written: neither is there."""
 

@@ -1,13 +1,14 @@
 """The client's screen, driven and read without a browser."""
 
 import csv
+import time
 from base64 import b64encode
 from datetime import date
 
 import pytest
 from twoblanks import two_blanks, two_blanks_counter
 
-from pricelab.screens.counter import QUOTES, CounterPanel, open_counter
+from pricelab.screens.counter import QUOTES, CounterPanel, open_counter, today
 from pricelab.screens.driving import drive_to_ends, ends
 
 
@@ -19,6 +20,19 @@ def panel(tmp_path):
     panel.width.set("2")
     panel.pieces.set(12)
     return panel
+
+
+@pytest.mark.skipif(not hasattr(time, "tzset"), reason="zones are set as on Linux and macOS")
+def test_the_day_is_that_of_the_shops_own_calendar(monkeypatch):
+    """Where the day begins first on earth it is a day or two later than where it ends last."""
+    days = []
+    for zone in ("Etc/GMT-14", "Etc/GMT+12"):  # 26 hours apart
+        monkeypatch.setenv("TZ", zone)
+        time.tzset()
+        days.append(today())
+    monkeypatch.undo()
+    time.tzset()
+    assert (days[0] - days[1]).days in (1, 2)
 
 
 def test_price_and_total_are_shown(panel):
