@@ -49,9 +49,11 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     """
     import pandas as pd
 
-    found = estimate_jobs(shop, jobs, lists)
+    orders = job_orders(jobs)
+    found = estimate_jobs(shop, jobs, lists, orders)
     if (found["reason"] != "").any():
         jobs, found = jobs[found["reason"] == ""], found[found["reason"] == ""]
+        orders = job_orders(jobs)
     flexed = {name: found[name].to_numpy() for name in found.columns}
     flexed["quantity"] = jobs["quantity"].to_numpy(float)
     flexed["rate"] = np.full(len(jobs), shop.rates.labour / 60)
@@ -59,15 +61,15 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     quoted = dict(flexed)
     if sold is not None and "quote" in jobs:
         _by_quotes(jobs["quote"], sold, quoted, flexed)
-    orders = job_orders(jobs)
     actual, machine = _actual(shop, jobs, flexed, orders)
     before = _side(quoted)
     split = variances(before, _side(flexed), actual)
     busiest = flexed["busiest minutes"] * _ratio(machine, flexed["machine minutes"])
-    months, at = np.unique(jobs["date"].to_numpy("datetime64[M]"), return_inverse=True)
+    at, months = pd.factorize(jobs["date"].to_numpy("datetime64[M]").astype(int))
+    months = months.astype("datetime64[M]").astype(str).astype(object)
     result = {
         "rows": orders.everywhere(np.ones(len(jobs), int), np.bincount(orders.job)[orders.job]),
-        "month": pd.array(months.astype(str).astype(object)[at], dtype="str"),
+        "month": pd.array(months[at], dtype="str"),
         "quoted": before.quantity,
         "estimated profit": before.profit,
         "revenue": actual.revenue,
@@ -78,8 +80,10 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     }
     cell = ["size band", "tier", "place"]
     estimate = {f"estimated {name}": flexed[name] for name in FIGURES if name not in cell}
-    estimate = pd.DataFrame(estimate, index=jobs.index)
-    return pd.concat([jobs, estimate, found[cell], pd.DataFrame(result, index=jobs.index)], axis=1)
+    estimate, result = (
+        pd.DataFrame(figures, index=jobs.index, copy=False) for figures in (estimate, result)
+    )
+    return pd.concat([jobs, estimate, found[cell], result], axis=1)
 
 
 def _side(figures: dict) -> Side:

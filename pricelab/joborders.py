@@ -88,7 +88,7 @@ class JobOrders:
 
 def job_orders(jobs: "pd.DataFrame") -> JobOrders:
     """The orders of several rows among `jobs`; none where these have no numbers."""
-    none = "job" not in jobs or jobs["job"].is_unique
+    none = "job" not in jobs or len(set(jobs["job"].tolist())) == len(jobs)
     several = np.zeros(len(jobs), bool) if none else jobs["job"].duplicated(keep=False).to_numpy()
     own = jobs[several]
 

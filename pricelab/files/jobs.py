@@ -101,6 +101,6 @@ def sound_jobs(
     """The jobs of a CSV file without a fault, read fast; None where there is any doubt."""
     content = inner_bytes(folder, file)
     frame = None if content is None else sound_frame(content, columns, TYPES, headings)
-    if frame is None or frame["job"].is_unique:
+    if frame is None or len(set(frame["job"].tolist())) == len(frame):
         return frame
     return None if frame.duplicated(list(KEY)).any() else frame

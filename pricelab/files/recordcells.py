@@ -14,10 +14,10 @@ if TYPE_CHECKING:
 _MOST = 1e11  # money up to here is held to the ten-thousandth by a float
 
 
-def columns_of(table: Table, frame: "pd.DataFrame") -> dict[str, list]:
+def columns_of(table: Table, frame: "pd.DataFrame") -> dict[str, np.ndarray]:
     """The columns of a frame as the table keeps them; an error names the first cell that is wrong.
 
-    Columns of the table that the frame does not have are empty.
+    Columns of the table that the frame does not have are empty; what is missing is None.
     """
     unknown = [name for name in frame.columns if name not in table.columns]
     if unknown:
@@ -26,11 +26,12 @@ def columns_of(table: Table, frame: "pd.DataFrame") -> dict[str, list]:
     return {name: _kept(table, name, frame) for name in table.columns}
 
 
-def _kept(table: Table, name: str, frame: "pd.DataFrame") -> list:
+def _kept(table: Table, name: str, frame: "pd.DataFrame") -> np.ndarray:
     kind, at = table.columns[name], table.columns
     if name not in frame:
         if kind in (Kind.TEXT, Kind.MONEY_OR_NONE, Kind.NUMBER_OR_NONE, Kind.COUNT_OR_NONE):
-            return ["" if kind is Kind.TEXT and name != "quote" else None] * len(frame)
+            empty = "" if kind is Kind.TEXT and name != "quote" else None
+            return np.full(len(frame), empty, object)
         raise PricelabError(f'found no column "{name}", expected the columns {", ".join(at)}.')
     column = frame[name]
     if kind is Kind.TEXT:
@@ -40,22 +41,23 @@ def _kept(table: Table, name: str, frame: "pd.DataFrame") -> list:
     return _figures(column, name, kind)
 
 
-def _texts(column, name: str, optional: bool) -> list:
+def _texts(column, name: str, optional: bool) -> np.ndarray:
     """Texts as they are read from files; each different one is looked at once."""
-    texts = column.tolist()
-    different = dict.fromkeys(texts)
+    texts = column.to_numpy(object)
+    different = dict.fromkeys(texts.tolist())
     whole = "".join(map(str, different))
     if not whole.isascii() or not whole.isprintable() or " " in whole:
         clean = {text: _text(str(text), name) for text in different}
-        texts, different = [clean[text] for text in texts], clean.values()
+        texts = np.array([clean[text] for text in texts.tolist()], object)
+        different = clean.values()
     if name in ("job", "number") and ("#" in whole or "" in different):
-        wrong = next((text for text in different if not text or text.startswith("#")), None)
+        wrong = next((text for text in texts if not text or text.startswith("#")), None)
         if wrong is not None:
             raise PricelabError(
                 f'found "{wrong}" for the {name}, expected a number or a name '
                 "that does not begin with #."
             )
-    return [text or None for text in texts] if optional else texts
+    return np.where(texts == "", None, texts) if optional else texts
 
 
 def _text(text: str, name: str) -> str:
@@ -65,7 +67,7 @@ def _text(text: str, name: str) -> str:
     return clean
 
 
-def _days(column, name: str, *, optional: bool) -> list:
+def _days(column, name: str, *, optional: bool) -> np.ndarray:
     import pandas as pd
 
     days = column.to_numpy("datetime64[D]").astype(np.int64)
@@ -74,10 +76,10 @@ def _days(column, name: str, *, optional: bool) -> list:
     if not optional and "NaT" in texts:
         raise PricelabError(f'found no day in "{name}", expected one such as 2026-11-25.')
     texts[texts == "NaT"] = None
-    return texts[codes].tolist()
+    return texts[codes]
 
 
-def _figures(column, name: str, kind: Kind) -> list:
+def _figures(column, name: str, kind: Kind) -> np.ndarray:
     import pandas as pd
 
     optional = kind.type[0].isupper()
@@ -99,10 +101,10 @@ def _figures(column, name: str, kind: Kind) -> list:
             wrong = whole[whole != np.floor(whole)][0]
             raise PricelabError(f'found {wrong:g} in "{name}", expected a whole number.')
         figures = whole.astype(np.int64)
-    listed = figures.tolist()
     if missing.any():
-        return [None if empty else x for x, empty in zip(listed, missing, strict=True)]
-    return listed
+        figures = figures.astype(object)
+        figures[missing] = None
+    return figures
 
 
 def _parts(amounts: np.ndarray, name: str) -> np.ndarray:

@@ -8,13 +8,15 @@ it. Two windows can write at once; the second waits its turn.
 import os
 import sqlite3
 import urllib.parse
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain, islice
+from itertools import chain
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.files.quotetables import quote_from, quote_tables
@@ -43,7 +45,7 @@ WAIT = 20.0
 """Seconds that one window waits for another to finish writing."""
 
 
-_AT_ONCE = 50
+_AT_ONCE = 100
 """Rows that one statement puts into a table: a long list is taken over in fewer steps."""
 
 _CACHE = 50_000
@@ -250,7 +252,7 @@ WHERE status <> 'won' AND number IN (SELECT quote FROM jobs)
 
 
 def insert(
-    book: sqlite3.Connection, table: Table, columns: Mapping[str, Sequence], *, replace=False
+    book: sqlite3.Connection, table: Table, columns: Mapping[str, np.ndarray], *, replace=False
 ) -> int:
     """Put rows, by their columns, into a table; how many were put. Those that are there stay,
     unless told.
@@ -264,12 +266,14 @@ def insert(
     others = [name for name in table.columns if name not in table.key]
     anew = ", ".join(f'"{name}" = excluded."{name}"' for name in others)
     then = f"UPDATE SET {anew}" if replace else "NOTHING"
-    before, rows = book.total_changes, zip(*filled.values(), strict=True)
-    while some := list(chain.from_iterable(islice(rows, _AT_ONCE))):
-        all_marks = ", ".join([marks] * (len(some) // len(filled)))
+    before = book.total_changes
+    for start in range(0, len(columns[table.key[0]]), _AT_ONCE):
+        cells = [column[start : start + _AT_ONCE].tolist() for column in filled.values()]
+        rows = list(zip(*cells, strict=True))
         book.execute(
-            f"INSERT INTO {table.name} ({names}) VALUES {all_marks} ON CONFLICT ({key}) DO {then}",
-            some,
+            f"INSERT INTO {table.name} ({names}) VALUES {', '.join([marks] * len(rows))} "
+            f"ON CONFLICT ({key}) DO {then}",
+            list(chain.from_iterable(rows)),
         )
     return book.total_changes - before
 

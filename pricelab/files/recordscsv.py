@@ -7,6 +7,8 @@ from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
+import numpy as np
+
 from pricelab.errors import PricelabError
 from pricelab.files.cells import BadCell, Reader, day, words
 from pricelab.files.faults import Report
@@ -61,7 +63,7 @@ def import_csv(records: Records) -> int:
         raise PricelabError(f"There are no CSV files in {COPY}. Copy them there.")
     with records.writing() as book:
         return sum(
-            insert(book, table, {x: [_kept(row[x]) for row in rows] for x in table.columns})
+            insert(book, table, {name: _kept(rows, name) for name in table.columns})
             for table, rows in read
         )
 
@@ -70,8 +72,8 @@ _NOTHING = object()
 """What an empty cell is read as before it is known to mean nothing."""
 
 
-def _kept(value):
-    return None if value is _NOTHING else value
+def _kept(rows, name: str) -> np.ndarray:
+    return np.array([None if row[name] is _NOTHING else row[name] for row in rows], object)
 
 
 def _text(book, table: Table) -> str:
