@@ -17,21 +17,23 @@ _MOST = 1e11  # money up to here is held to the ten-thousandth by a float
 def columns_of(table: Table, frame: "pd.DataFrame") -> dict[str, np.ndarray]:
     """The columns of a frame as the table keeps them; an error names the first cell that is wrong.
 
-    Columns of the table that the frame does not have are empty; what is missing is None.
+    What is missing is None; columns in which nothing stands are left out.
     """
     unknown = [name for name in frame.columns if name not in table.columns]
     if unknown:
         known = ", ".join(table.columns)
         raise PricelabError(f'found a column "{unknown[0]}", expected columns of {known}.')
-    return {name: _kept(table, name, frame) for name in table.columns}
+    kept = {name: _kept(table, name, frame) for name in table.columns}
+    return {name: column for name, column in kept.items() if column is not None}
 
 
-def _kept(table: Table, name: str, frame: "pd.DataFrame") -> np.ndarray:
+def _kept(table: Table, name: str, frame: "pd.DataFrame") -> np.ndarray | None:
     kind, at = table.columns[name], table.columns
     if name not in frame:
         if kind in (Kind.TEXT, Kind.MONEY_OR_NONE, Kind.NUMBER_OR_NONE, Kind.COUNT_OR_NONE):
-            empty = "" if kind is Kind.TEXT and name != "quote" else None
-            return np.full(len(frame), empty, object)
+            return (
+                np.full(len(frame), "", object) if kind is Kind.TEXT and name != "quote" else None
+            )
         raise PricelabError(f'found no column "{name}", expected the columns {", ".join(at)}.')
     column = frame[name]
     if kind is Kind.TEXT:
@@ -79,7 +81,7 @@ def _days(column, name: str, *, optional: bool) -> np.ndarray:
     return texts[codes]
 
 
-def _figures(column, name: str, kind: Kind) -> np.ndarray:
+def _figures(column, name: str, kind: Kind) -> np.ndarray | None:
     import pandas as pd
 
     optional = kind.type[0].isupper()
@@ -91,6 +93,8 @@ def _figures(column, name: str, kind: Kind) -> np.ndarray:
     missing = np.isnan(figures)
     if not optional and missing.any():
         raise PricelabError(f'found an empty cell in "{name}", expected a figure.')
+    if missing.all():
+        return None
     if np.isinf(figures).any():
         raise PricelabError(f'found an endless figure in "{name}", expected a plain one.')
     if kind.money:

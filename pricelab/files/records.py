@@ -257,18 +257,15 @@ def insert(
     """Put rows, by their columns, into a table; how many were put. Those that are there stay,
     unless told.
     """
-    filled = {
-        name: column for name, column in columns.items() if any(x is not None for x in column)
-    }
-    names = ", ".join(f'"{name}"' for name in filled)
-    marks = f"({', '.join('?' * len(filled))})"
+    names = ", ".join(f'"{name}"' for name in columns)
+    marks = f"({', '.join('?' * len(columns))})"
     key = ", ".join(f'"{name}"' for name in table.key)
     others = [name for name in table.columns if name not in table.key]
     anew = ", ".join(f'"{name}" = excluded."{name}"' for name in others)
     then = f"UPDATE SET {anew}" if replace else "NOTHING"
     before = book.total_changes
     for start in range(0, len(columns[table.key[0]]), _AT_ONCE):
-        cells = [column[start : start + _AT_ONCE].tolist() for column in filled.values()]
+        cells = [column[start : start + _AT_ONCE].tolist() for column in columns.values()]
         rows = list(zip(*cells, strict=True))
         book.execute(
             f"INSERT INTO {table.name} ({names}) VALUES {', '.join([marks] * len(rows))} "

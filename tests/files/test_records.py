@@ -107,7 +107,8 @@ def test_any_job_comes_back_from_the_book_and_from_its_csv(tmp_path_factory, row
     one, other = (Records(tmp_path_factory.mktemp("book")) for _ in range(2))
     jobs = jobs_of(*rows).drop_duplicates(list(JOBS.key))
     jobs["job"] = [f"{at}{name}" for at, name in enumerate(jobs["job"])]
-    rows = zip(*(kept.tolist() for kept in columns_of(JOBS, jobs).values()), strict=True)
+    columns, empty = columns_of(JOBS, jobs), np.full(len(jobs), None)
+    rows = zip(*(columns.get(name, empty).tolist() for name in JOBS.columns), strict=True)
     wanted = frame_of(JOBS, list(rows))  # texts without spaces round them
     one.add_jobs(jobs)
     kept = one.jobs()
