@@ -135,7 +135,7 @@ class Edits:
     @property
     def changed(self) -> tuple[str, ...]:
         """The tables that hold something else than was read."""
-        return tuple(self._contents())
+        return tuple(self.contents())
 
     # ---- changes ----------------------------------------------------------------------
 
@@ -218,16 +218,16 @@ class Edits:
         Each file that is replaced is kept in the folder `old`, under the day. Nothing is
         saved where one of them is another by now than when it was read.
         """
-        contents = {f"{table}.csv": content for table, content in self._contents().items()}
+        contents = {f"{table}.csv": content for table, content in self.contents().items()}
         seen = {f"{table}.csv": content for table, content in self.seen.items()}
-        for name in contents:
-            if name in seen and held(self.folder / name) == seen[name]:
-                stem = f"{name.removesuffix('.csv')}.until-{today}"
-                keep_copy(self.folder / name, self.folder / OLD, stem)
-        save_together(self.folder, contents, seen)
+
+        def keep(path: Path) -> None:
+            keep_copy(path, self.folder / OLD, f"{path.stem}.until-{today}")
+
+        save_together(self.folder, contents, seen, keep)
         return tuple(contents)
 
-    def _contents(self) -> dict[str, bytes]:
+    def contents(self) -> dict[str, bytes]:
         """The tables that changed, as they are saved: without new rows that stayed empty."""
         contents = {}
         for table, sheet in self.sheets.items():

@@ -12,7 +12,7 @@ import secrets
 import shutil
 import time
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from zlib import crc32
@@ -61,19 +61,28 @@ def save_whole(path: Path, content: bytes, *, seen: bytes | object | None = ANYT
 
 
 def save_together(
-    folder: Path, files: Mapping[str, bytes], seen: Mapping[str, bytes | None]
+    folder: Path,
+    files: Mapping[str, bytes],
+    seen: Mapping[str, bytes | None],
+    keep: Callable[[Path], object],
 ) -> None:
     """Put every content in its file of `folder`, or none of them.
 
-    `seen` is what each file held (None: there was none) when the contents were worked out.
+    `seen` is what each file held (None: there was none) when the contents were worked out;
+    `keep` is called with each file that is replaced, once all could be.
     """
-    with beside(folder / "together", files) as part:
+    if not files:
+        return
+    with beside(folder / next(iter(files)), files) as part:
+        there = [folder / name for name in files if (folder / name).exists()]
+        for path in there:
+            check_writable(path)
+            with suppress(OSError):
+                shutil.copymode(path, part / path.name)
         for name in files:
-            if (folder / name).exists():
-                check_writable(folder / name)
-                with suppress(OSError):
-                    shutil.copymode(folder / name, part / name)
             _check_seen(folder / name, seen.get(name))
+        for path in there:
+            keep(path)
         placed = []
         try:
             for name in files:

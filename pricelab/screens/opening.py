@@ -96,11 +96,6 @@ class Followed(Panel):
         self.panel = self._make()
         self.root.children = [self.panel.root]
 
-    @property
-    def unsaved(self) -> bool:
-        """Whether the panel holds what would be lost with it."""
-        return self.panel.unsaved
-
     def html(self) -> str:
         """What is shown now."""
         return self.panel.html()

@@ -189,7 +189,6 @@ class OwnShopPanel(Panel):
 
     def _start(self) -> str:
         """Start a folder and open it."""
-        self._keep_unsaved()
         if self.currency.words:
             raise PricelabError(f"Nothing was started. {self.currency.words}")
         like = self.unit.value
@@ -203,17 +202,8 @@ class OwnShopPanel(Panel):
             )
         return self._opened(folder, f"Started {shown(folder)}. ")
 
-    def _keep_unsaved(self) -> None:
-        """Raise `PricelabError` where another panel holds what is not saved."""
-        if any(follower.unsaved for follower in self._followers):
-            raise PricelabError(
-                "There are changes in the tables below that are not saved. Save them or take them "
-                "back first."
-            )
-
     def _opened(self, folder: Path, started: str = "") -> str:
         """Choose the shop and show it in every panel that follows; the news stay in sight."""
-        self._keep_unsaved()
         choose_shop(folder)
         with self.quietly():
             self.want.set(GO_ON)

@@ -65,9 +65,6 @@ class Panel:
     mistake: Exception | None = None
     """The last error that no rule foresaw: for whoever mends it, never for the reader."""
 
-    unsaved = False
-    """Whether something was entered that would be lost with the panel."""
-
     opened_as: tuple | None = None
     """The shop's folder and what made the panel, where `opening.opened` did."""
 

@@ -13,6 +13,7 @@ from pricelab.files.explained import Explained, explained
 from pricelab.files.faults import Fault, ShopFaults
 from pricelab.files.marks import NOTE, marked
 from pricelab.files.tables import HEAT, MONEY, REQUIRED, Column
+from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.folders import is_demo
 from pricelab.money import show_money
 from pricelab.pictures.change import CHANGE, Changed
@@ -59,6 +60,7 @@ class TablesPanel(Panel):
         self.blank = Choice("on", {"": ""}, width="190px")
         self.pieces = Typed("Pieces", pieces(), "24", width="90px")
         self._read()
+        self._bring_back()
         unit = self._edits.setting("unit")
         self.sides = Sides(unit if unit in ("in", "mm") else "in")
         self.effect = View(CHANGE, "own-change")
@@ -84,22 +86,40 @@ class TablesPanel(Panel):
             ]
         )
 
-    @property
-    def unsaved(self) -> bool:
-        """Whether there are changes that are not saved; on an invented shop they are a try-out."""
-        return bool(self._edits.changed) and not is_demo(self._folder)
-
     def _read(self) -> None:
         """Take the tables as they are now."""
         self._edits = self._start = Edits.of(self._folder)
-        self._faults: Sequence[Fault] = ()
-        self._other: PricelabError | None = None
         self._check()
         self._saved = self._shop
+        self._news = ""
+
+    def _bring_back(self) -> None:
+        """Go on with what was typed before and not saved, as after a crash or a closed tab."""
+        self._edits, stale = with_unsaved(self._edits)
+        back = self._edits.changed
+        said = [f"What you typed before and did not save is back: {_files(back)}."] if back else []
+        if stale:
+            said.append(
+                f"Not so what was typed into {_files(stale)}: it was changed elsewhere meanwhile."
+            )
+        self._news = " ".join(said)
+        if back:
+            self._check()
+
+    def _keep(self) -> None:
+        """Keep what is not saved yet where no crash loses it."""
+        self._news = ""
+        if not is_demo(self._folder):
+            try:
+                keep_unsaved(self._edits)
+            except PricelabError as error:
+                self._news = f"{error} Until then, what you type is kept in this page alone."
 
     def _check(self) -> None:
         """Read the tables as they stand; the shop of the last good reading stays."""
-        self._faults, self._other, self._checked = (), None, self._edits
+        self._faults: Sequence[Fault] = ()
+        self._other: PricelabError | None = None
+        self._checked = self._edits
         try:
             self._shop = self._edits.read().shop
         except ShopFaults as error:
@@ -113,6 +133,7 @@ class TablesPanel(Panel):
         """Read the tables as they would be, and show what comes of it."""
         if self._edits is not self._checked:
             self._check()
+            self._keep()
         self._show_table()
         self._say_faults()
         self._offer_samples()
@@ -139,11 +160,12 @@ class TablesPanel(Panel):
         if count:
             verb = "rows, tinted, are" if count > 1 else "row, tinted, is"
             said.append(f"{number(count)} {verb} still to be replaced by your own figures.")
-        changed = [f"{table}.csv" for table in edits.changed]
         if is_demo(self._folder):
             said.append("This is an invented shop: what you change is a try-out.")
-        elif changed:
-            said.append(f"Not saved yet: {', '.join(changed)}.")
+        elif edits.changed:
+            said.append(f"Not saved yet: {_files(edits.changed)}.")
+        if self._news:
+            said.append(self._news)
         self.state.write(paragraph(" ".join(said), "side"), " ".join(said))
         for press, wanted in (
             (self.add, not locked and name != settings.FILE), (self.mine, bool(count)),
@@ -399,6 +421,7 @@ class TablesPanel(Panel):
         if not self._edits.changed:
             return "Nothing was changed."
         self._read()
+        self._keep()
         self.refresh()
         return "All changes are taken back."
 
@@ -418,10 +441,16 @@ class TablesPanel(Panel):
         with self.quietly():
             self.unfinished.set(False)
         self._read()
+        self._keep()
         self.refresh()
         self._after_saving()
         kept = " What stood there before is kept in the folder old." if replaced else ""
         return f"Saved: {', '.join(files)}.{kept} Run the other notebooks again to use it."
+
+
+def _files(tables: Sequence[str]) -> str:
+    """The files of some tables."""
+    return ", ".join(f"{name}.csv" for name in tables)
 
 
 def _cell(said: str, column: Column | None, told: Explained | None) -> Cell:

@@ -179,7 +179,7 @@ def test_a_file_changed_meanwhile_is_left_alone_and_so_are_all_others(folder):
         "blanks.csv was changed since this page read it, perhaps in another tab or in a "
         "spreadsheet. Run this notebook again, then save."
     )
-    assert files(folder) == before | {"old/shop.until-2026-11-25.csv": before["shop.csv"]}
+    assert files(folder) == before
 
 
 def test_where_one_of_two_files_cannot_be_placed_neither_is(folder, monkeypatch):

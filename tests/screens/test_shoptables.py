@@ -66,7 +66,6 @@ def test_before_any_change_the_sample_job_is_as_saved(panel):
     )
     assert panel.lines.words == panel.verdict.box.value == panel.faults.words == ""
     assert panel.mistake is None
-    assert not panel.unsaved
 
 
 def test_a_change_shows_at_once_what_it_does(panel):
@@ -89,10 +88,8 @@ def test_a_change_shows_at_once_what_it_does(panel):
         "$54.55.",
         "As saved: at 40 % a piece sells for $14.60 and the set-up of an artwork for $54.55.",
     ]
-    assert panel.unsaved
     panel.back.press()
     assert "As edited" not in panel.effect.words
-    assert not panel.unsaved
 
 
 def test_a_fault_is_marked_and_told_until_it_is_mended(panel, folder):
@@ -193,6 +190,40 @@ def test_unfinished_tables_are_saved_if_the_reader_says_so(panel, folder):
     assert "found an empty cell" in TablesPanel(folder).faults.words
 
 
+def test_what_was_typed_and_not_saved_is_back_when_the_notebook_is_opened_again(panel, folder):
+    """After a crash, a closed tab or a look at another shop; until it is saved or taken back."""
+    put_setting(panel, "labour rate", "36")
+    assert "Not saved yet: shop.csv." in panel.state.words
+    again = TablesPanel(folder)
+    assert "What you typed before and did not save is back: shop.csv." in again.state.words
+    assert again._edits.setting("labour rate") == "36"
+    assert "more than as saved" in again.effect.words
+    again.back.press()
+    assert not (folder / "unsaved.json").exists()
+    assert "is back" not in TablesPanel(folder).state.words
+
+
+def test_what_was_typed_into_a_file_that_was_changed_since_is_told(panel, folder):
+    """It would put the older figures back."""
+    put_setting(panel, "labour rate", "36")
+    path = folder / "shop.csv"
+    path.write_bytes(path.read_bytes().replace(b"30\n", b"31\n", 1))
+    again = TablesPanel(folder)
+    assert "Not so what was typed into shop.csv: it was changed elsewhere" in again.state.words
+    assert again._edits.setting("labour rate") == "31"
+
+
+def test_where_nothing_can_be_kept_the_page_says_so(panel, folder):
+    """As in a folder that may not be written to, or with something else in the way."""
+    (folder / "unsaved.json").mkdir()
+    put_setting(panel, "labour rate", "36")
+    assert panel.state.words.endswith(
+        "a folder of that name is in its place. Move that folder away and try again; nothing was "
+        "changed. Until then, what you type is kept in this page alone."
+    )
+    assert "more than as saved" in panel.effect.words
+
+
 def test_a_remark_is_put_back_and_told(panel):
     """The name stays as it was."""
     panel.table.set("blanks")
@@ -211,7 +242,6 @@ def test_an_invented_shop_is_a_try_out():
     assert "more than as saved" in panel.effect.words
     panel.save.press()
     assert "this is an invented shop, which stays as it is" in panel.save.said.value
-    assert not panel.unsaved
     assert {p: p.read_bytes() for p in DEMO_SHOP.rglob("*.csv")} == before
 
 
