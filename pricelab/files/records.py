@@ -166,15 +166,6 @@ class Records:
         """What was changed in the shop by what its jobs taught, in order."""
         return self.table(CHANGES)
 
-    def note_change(self, day: date, what: str, before: str, after: str, why: str = "") -> None:
-        """Note that something of the shop was changed, such as an operation's minutes."""
-        with self.writing() as book:
-            columns = ("day", "what", "before", "after", "why")
-            values = (day.isoformat(), what, before, after, why)
-            book.execute(
-                f"INSERT INTO changes ({', '.join(columns)}) VALUES (?, ?, ?, ?, ?)", values
-            )
-
     def table(self, table: Table) -> "pd.DataFrame":
         """A whole table of the book."""
         with self.reading() as book:

@@ -188,9 +188,9 @@ CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, hei
 _FOURTH = """
 ALTER TABLE quotes ADD COLUMN "costs of" TEXT;
 CREATE TABLE intended (
-    number INTEGER PRIMARY KEY, day TEXT NOT NULL, what TEXT NOT NULL, before TEXT NOT NULL,
-    after TEXT NOT NULL, why TEXT NOT NULL, file TEXT NOT NULL, "row" INTEGER NOT NULL,
-    "column" TEXT NOT NULL, held TEXT NOT NULL);
+    number INTEGER PRIMARY KEY AUTOINCREMENT, day TEXT NOT NULL, what TEXT NOT NULL,
+    before TEXT NOT NULL, after TEXT NOT NULL, why TEXT NOT NULL, file TEXT NOT NULL,
+    "row" INTEGER NOT NULL, "column" TEXT NOT NULL, held TEXT NOT NULL);
 CREATE TABLE shops (
     stamp TEXT NOT NULL, part INTEGER NOT NULL, kept TEXT NOT NULL, tables TEXT NOT NULL,
     PRIMARY KEY (stamp, part));

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from pricelab.errors import PricelabError
 from pricelab.figures import number, percent, pieces
-from pricelab.files.amend import amend, table_of
+from pricelab.files.accepting import accept, settle
 from pricelab.files.happened import finished_jobs
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import ShopFolder, read_shop
@@ -17,7 +17,6 @@ from pricelab.learning import (
     learned_times,
     spoilage_change,
 )
-from pricelab.paper.saving import save_whole
 from pricelab.pictures.picture import Description
 from pricelab.pictures.times import TIMES
 from pricelab.screens.controls import Choice, Press, Side
@@ -59,6 +58,11 @@ class TimesPanel(Panel):
 
     def read(self, folder: ShopFolder) -> None:
         """Take the shop and its jobs as they are now, and learn anew."""
+        self._unsettled = ""
+        try:
+            settle(folder.folder)
+        except PricelabError as error:
+            self._unsettled = f"A change that was cut short could not be looked after. {error}"
         self._folder, shop = folder, folder.shop
         self._shop = shop
         jobs = finished_jobs(folder)
@@ -198,9 +202,10 @@ class TimesPanel(Panel):
             for row in log.itertuples(index=False)
         )
         columns = ("Day", "What", "Was", "Became", "Because")
-        told = Description("Accepted so far", columns, rows)
-        listed = table(columns, rows, left=(0, 1, 4))
-        self.log.write(f"<h4>Accepted so far</h4>{listed}" if rows else "", told if rows else "")
+        told = str(Description("Accepted so far", columns, rows)) if rows else ""
+        listed = f"<h4>Accepted so far</h4>{table(columns, rows, left=(0, 1, 4))}" if rows else ""
+        left = paragraph(self._unsettled, "finding") if self._unsettled else ""
+        self.log.write(f"{left}{listed}", f"{self._unsettled}\n{told}".strip())
 
     # ---- what is accepted -------------------------------------------------------------
 
@@ -209,16 +214,8 @@ class TimesPanel(Panel):
         changes, why = self._changes(), self._basis().removesuffix(" say")
         if not changes:
             raise PricelabError("There is nothing to write: your files say so already.")
-        path = table_of(self._folder.folder, changes)
-        amend(self._folder.folder, changes, self._folder.held[path.name])
-        records, today = Records(self._folder.folder), datetime.now().astimezone().date()
-        try:
-            for change in changes:
-                what = f"{self._names[self.method.value]}: {change.what}"
-                records.note_change(today, what, change.before, change.after, why)
-        except PricelabError:
-            save_whole(path, self._folder.held[path.name])  # what is not noted is not changed
-            raise
+        of, today = self._names[self.method.value], datetime.now().astimezone().date()
+        path = accept(self._folder, changes, of, why, today)
         self.tell(read_shop(self._folder.folder))
         return f"Written into {path.name}."
 

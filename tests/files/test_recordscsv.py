@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
-from quoted import MADE, a_quote
+from quoted import a_quote
 from smallshop import write_shop
 from test_estimates import jobs_of
 
@@ -26,7 +26,11 @@ def test_the_whole_book_goes_out_as_csv_and_comes_in_again(shop, tmp_path):
     records.save_quote(a_quote(shop))
     records.add_jobs(jobs_of({}, {"attended minutes": 7.5}).assign(quote=["Q1", ""]))
     records.remember_headings({"Stück": "quantity"})
-    records.note_change(MADE, "a", "b", "c")
+    with records.writing() as book:
+        book.execute("INSERT INTO changes VALUES (1, '2026-11-25', 'a', 'b', 'c', 'd')")
+        book.execute(
+            "INSERT INTO intended VALUES (9, '2026-11-25', 'a', 'b', 'c', 'd', 'x.csv', 4, 'y', '')"
+        )
     files = export_csv(records)
     assert {file.name for file in files} == {f"{table.name}.csv" for table in TABLES}
     (shop / COPY).rename((tmp_path / "other").joinpath(COPY).parent.mkdir() or other.folder / COPY)

@@ -5,7 +5,9 @@ import shutil
 import pytest
 
 from pricelab.errors import PricelabError
+from pricelab.files import accepting
 from pricelab.files.records import Records
+from pricelab.files.recordschema import INTENDED
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
 from pricelab.screens.driving import drive_to_ends
@@ -119,13 +121,50 @@ def test_a_change_that_cannot_be_noted_is_taken_back(own, tmp_path, monkeypatch)
     """The book does not take it: the table is as it was."""
 
     def full(*_):
+        assert "vinyl,weed,1.63" in table(tmp_path, "operations.csv")
         raise PricelabError("the disk is full.")
 
     before = table(tmp_path, "operations.csv")
-    monkeypatch.setattr(Records, "note_change", full)
+    monkeypatch.setattr(accepting, "_note", full)
+    own.method.set("vinyl")
+    own.part.set("piece")
     own.accept.press()
     assert "the disk is full." in own.accept.said.value
     assert table(tmp_path, "operations.csv") == before
+    assert Records(tmp_path).table(INTENDED).empty
+
+
+def test_what_was_cut_short_is_settled_when_the_panel_opens(own, tmp_path, monkeypatch):
+    """The notebook is stopped between the table and the book: the next one notes the change."""
+
+    def stop(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(accepting, "_note", stop)
+    own.method.set("vinyl")
+    own.part.set("piece")
+    with pytest.raises(KeyboardInterrupt):
+        own.accept.press()
+    monkeypatch.undo()
+    assert "vinyl,weed,1.63" in table(tmp_path, "operations.csv")
+    assert Records(tmp_path).changes().empty
+    log = TimesPanel(read_shop(tmp_path)).log.words
+    assert log.count("43 jobs") == 2
+    assert Records(tmp_path).table(INTENDED).empty
+
+
+def test_what_cannot_be_settled_is_told_and_the_panel_opens(own, tmp_path, monkeypatch):
+    """A book that may not be written to, say."""
+
+    def locked(*_):
+        raise PricelabError("The book may only be read.")
+
+    monkeypatch.setattr("pricelab.screens.times.settle", locked)
+    panel = TimesPanel(read_shop(tmp_path))
+    assert panel.log.words == (
+        "A change that was cut short could not be looked after. The book may only be read."
+    )
+    assert panel.log.words in panel.log.box.value
 
 
 def test_a_method_with_too_few_jobs_says_so(tmp_path):
