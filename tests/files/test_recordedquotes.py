@@ -90,6 +90,8 @@ def test_a_job_is_judged_by_the_quote_in_the_book(shop):
     assert sold.loc["Q1", ["quantity", "price", "set-up", "material", "other"]].tolist() == (
         pytest.approx([20, 9.90, 54.55, 120.00, 36.00])
     )
+    paid = ["freight", "fixed freight", "set-up cost", "fixed set-up cost"]
+    assert sold.loc["Q1", paid].tolist() == pytest.approx([6.00, 6.00, 30.00, 30.00])
     (shop / "grids" / "patches.csv").write_text("mean of sides (in),1,20\n2,9.00,9.00\n3,9,9\n")
     now = judge(read_shop(shop).shop, records.jobs(), (), sold).iloc[0]
     then = judge(before.shop, records.jobs(), before.price_lists).iloc[0]

@@ -6,6 +6,7 @@ import pytest
 from smallshop import FILES, write_shop
 
 from pricelab.files.records import Records
+from pricelab.files.shopfolder import read_shop
 from pricelab.quotes import Quote, QuotedPart
 from pricelab.screens.finished_jobs import FinishedJobsPanel
 from pricelab.screens.noting import NotingPanel
@@ -88,6 +89,25 @@ def test_the_times_learn_from_a_job_at_once(folder):
     assert "under 8 say too little" not in times.picture.words
 
 
+def test_what_jobs_earned_follows_the_times_that_are_accepted(folder):
+    """16 jobs took 1.4 minutes a piece and 9 an order, where the files say 1 and 9: once that is
+    accepted, no minute is too many."""
+    rows = "".join(
+        f"{at},2026-03-02,Ann,patch,cap,2,2,{n},repeat,12.40,0,{12.4 * n:.2f},{9 + 1.4 * n:.1f}\n"
+        for at, n in enumerate([5, 8, 12, 20, 24, 30, 40, 48] * 2)
+    )
+    head = FILES["jobs.csv"].partition("\n")[0]
+    (folder / "jobs.csv").write_text(f"{head},attended minutes\n{rows}")
+    works = "method,operation,minutes,per\npatch,pressing,1,piece\npatch,setting up,9,order\n"
+    (folder / "operations.csv").write_text(works)
+    jobs, times = shown(FinishedJobsPanel, folder), shown(TimesPanel, folder)
+    assert "−$74.80" in jobs.waterfall.words  # 374 pieces, 0.4 minutes each at .50
+    times.part.set("piece")
+    times.accept.press()
+    assert "−$74.80" not in jobs.waterfall.words
+    assert jobs._judged["labour efficiency variance"].sum() == pytest.approx(0, abs=1e-6)
+
+
 def test_a_quote_that_is_decided_counts_at_once(folder):
     """Among those won and lost."""
     Records(folder).save_quote(
@@ -120,7 +140,8 @@ def test_a_panel_that_is_not_shown_or_shows_another_shop_stays(folder, tmp_path_
     """Nothing is worked out for nobody."""
     hidden, other = opened(FinishedJobsPanel, folder), write_shop(tmp_path_factory.mktemp("b"))
     other = shown(FinishedJobsPanel, other)
-    note(shown(NotingPanel, folder))
+    FinishedJobsPanel(read_shop(folder))._repr_mimebundle_()  # no notebook opened it
+    assert note(shown(NotingPanel, folder)).endswith("Job J7 is noted.</span>")
     assert "2 finished jobs." in hidden.groups.words
     assert "2 finished jobs." in other.groups.words
 
