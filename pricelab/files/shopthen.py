@@ -22,6 +22,7 @@ from tempfile import TemporaryDirectory
 
 from pricelab.errors import PricelabError
 from pricelab.files.methods import GRIDS
+from pricelab.files.recordcells import columns_of
 from pricelab.files.records import Records, insert
 from pricelab.files.recordschema import SHOPS
 from pricelab.files.shopfolder import ShopFolder, read_shop
@@ -51,16 +52,18 @@ def _contents(folder: ShopFolder) -> tuple[bytes, bytes]:
 
 def keep(folder: ShopFolder, on: date) -> None:
     """Keep the shop's tables in its book; nothing is written where it has them already."""
+    import pandas as pd
+
     records = Records(folder.folder)
     for content in _contents(folder):
         stamp = _digest(content)
         if _kept(records, stamp) is None:
             text = b64encode(zlib.compress(content, 9)).decode()
             parts = [text[at : at + _PART] for at in range(0, len(text), _PART)]
-            n = len(parts)
-            rows = ([stamp] * n, range(1, n + 1), [on.isoformat()] * n, parts)
+            rows = [(stamp, at, on, part) for at, part in enumerate(parts, 1)]
+            frame = pd.DataFrame(rows, columns=list(SHOPS.columns))
             with records.writing() as book:
-                insert(book, SHOPS, dict(zip(SHOPS.columns, rows, strict=True)))
+                insert(book, SHOPS, columns_of(SHOPS, frame))
 
 
 def shop_then(records: Records, stamp: str) -> ShopFolder | None:

@@ -23,7 +23,7 @@ from smallshop import FILES, ON, write_shop
 from pricelab.counter import counter_of
 from pricelab.defaults import quantities_sold
 from pricelab.files.happened import take_quotes
-from pricelab.files.records import FILE, Records, insert
+from pricelab.files.records import FILE, Records
 from pricelab.files.recordschema import SHOPS
 from pricelab.files.recordscsv import COPY, export_csv, import_csv
 from pricelab.files.shopfolder import read_shop
@@ -303,9 +303,8 @@ def put(records: Records, content: bytes, *, stamp: str = "", text: str = "") ->
     """A row as another hand could have written it; its stamp."""
     stamp = stamp or sha256(content).hexdigest()[:32]
     text = text or b64encode(compress(content)).decode()
-    row = ([stamp], [1], ["2026-11-25"], [text])
     with records.writing() as book:
-        insert(book, SHOPS, dict(zip(SHOPS.columns, row, strict=True)))
+        book.execute("INSERT INTO shops VALUES (?, 1, '2026-11-25', ?)", (stamp, text))
     return stamp
 
 
