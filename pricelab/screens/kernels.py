@@ -34,7 +34,9 @@ class Kernels(AsyncMappingKernelManager):
             return kernel_id
         await self._make_room()
         here = path is None or self.cwd_for_path(path) == self.cwd_for_path("")
-        ahead = await self._take_ahead() if here and kernel_id is None else None
+        usual = more.get("kernel_name") in (None, self.default_kernel_name)
+        fits = here and usual and kernel_id is None
+        ahead = await self._take_ahead() if fits else None
         IOLoop.current().call_later(_SETTLED, self._start_ahead)
         return ahead or await super().start_kernel(kernel_id=kernel_id, path=path, **more)
 

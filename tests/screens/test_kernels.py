@@ -61,17 +61,18 @@ def test_a_page_gets_the_kernel_that_waits_and_the_next_one_is_started(started, 
     asyncio.run(two_pages())
 
 
-def test_what_waits_is_not_given_to_another_folder_or_number(started, tmp_path):
-    """It works in the notebooks' own folder, and has its number."""
+def test_what_waits_is_not_given_to_another_folder_language_or_number(started, tmp_path):
+    """It works in the notebooks' own folder, in Python, and has its number."""
     (tmp_path / "below").mkdir()
 
     async def others():
         manager = Kernels(root_dir=str(tmp_path))
         await _settle()
         assert await manager.start_kernel(path="below") == "kernel 1"
+        assert await manager.start_kernel(kernel_name="another") == "kernel 2"
         assert await manager.start_kernel(kernel_id="named") == "named"
         assert await manager.start_kernel(kernel_id="named") == "named"  # the same, not another
-        assert list(started.begun) == ["kernel 0", "kernel 1", "named"]
+        assert list(started.begun) == ["kernel 0", "kernel 1", "kernel 2", "named"]
 
     asyncio.run(others())
 
