@@ -8,7 +8,7 @@ it. Two windows can write at once; the second waits its turn.
 import os
 import sqlite3
 import urllib.parse
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -243,7 +243,11 @@ WHERE status <> 'won' AND number IN (SELECT quote FROM jobs)
 
 
 def insert(
-    book: sqlite3.Connection, table: Table, columns: Mapping[str, np.ndarray], *, replace=False
+    book: sqlite3.Connection,
+    table: Table,
+    columns: Mapping[str, Sequence | np.ndarray],
+    *,
+    replace=False,
 ) -> int:
     """Put rows, by their columns, into a table; how many were put. Those that are there stay,
     unless told.
@@ -256,7 +260,8 @@ def insert(
     then = f"UPDATE SET {anew}" if replace else "NOTHING"
     before = book.total_changes
     for start in range(0, len(columns[table.key[0]]), _AT_ONCE):
-        cells = [column[start : start + _AT_ONCE].tolist() for column in columns.values()]
+        here = slice(start, start + _AT_ONCE)
+        cells = [np.asarray(column[here], object).tolist() for column in columns.values()]
         rows = list(zip(*cells, strict=True))
         book.execute(
             f"INSERT INTO {table.name} ({names}) VALUES {', '.join([marks] * len(rows))} "
