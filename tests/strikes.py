@@ -12,15 +12,26 @@ from collections.abc import Callable, Iterator
 
 _FILES = (io.FileIO, io.BufferedReader, io.BufferedWriter, io.BufferedRandom, io.TextIOWrapper)
 _OF_NO_FILE = {"fspath", "strerror", "urandom", "getpid", "get_terminal_size"}
+_CHANGING = {
+    "open", "write", "flush", "close", "__exit__", "fsync", "replace", "rename", "link", "symlink",
+    "mkdir", "rmdir", "unlink", "remove", "chmod", "utime", "truncate", "copy_file_range",
+    "sendfile",
+}  # fmt: skip
+"""What may change a disk: whoever dies at another step dies as at the next of these."""
 
 
-def struck(do: Callable[[], object], at: int, blow: Callable[[], object]) -> bool:
-    """Call `do`, with `blow` before its step number `at` (from 1); False where it has no more."""
+def struck(
+    do: Callable[[], object], at: int, blow: Callable[[], object], *, changing: bool = False
+) -> bool:
+    """Call `do`, with `blow` before its step number `at` (from 1); False where it has no more.
+
+    With `changing` only those steps count that may change something on the disk.
+    """
     step = 0
 
     def see(frame, event, called):
         nonlocal step
-        if event == "c_call" and _asks(called):
+        if event == "c_call" and _asks(called) and (not changing or called.__name__ in _CHANGING):
             step += 1
             if step == at:
                 sys.setprofile(None)
@@ -35,9 +46,10 @@ def struck(do: Callable[[], object], at: int, blow: Callable[[], object]) -> boo
 
 
 def deaths(do: Callable[[], object]) -> Iterator[int]:
-    """Let a process die by SIGKILL at every step of `do` in turn; yields after each death.
+    """Let a process die by SIGKILL at every step of `do` that may change something, in turn.
 
-    What came of it is there then, to be put to where it was. The last turn ends without a death.
+    Yields the step after each death, with what came of it there, to be put to where it was. The
+    last turn ends without a death.
     """
     at, died = 0, True
     while died:
@@ -45,7 +57,7 @@ def deaths(do: Callable[[], object]) -> Iterator[int]:
         child = os.fork()
         if not child:
             try:
-                struck(do, at, lambda: os.kill(os.getpid(), signal.SIGKILL))
+                struck(do, at, lambda: os.kill(os.getpid(), signal.SIGKILL), changing=True)
             finally:
                 os._exit(0)
         status = os.waitpid(child, 0)[1]

@@ -17,6 +17,7 @@ from smallshop import FILES, write_shop
 from strikes import deaths
 
 from pricelab.files.amend import amend
+from pricelab.files.edits import Edits
 from pricelab.files.records import Records
 from pricelab.files.recordschema import TABLES
 from pricelab.files.recordscsv import COPY, export_csv
@@ -73,6 +74,21 @@ def _book(folder: Path) -> None:
     Records(folder).add_jobs(jobs_of({}).assign(job="2"))
 
 
+_KEPT_SHOP, _KEPT_BLANKS = (f"old/{table}.until-2026-11-25.csv" for table in ("shop", "blanks"))
+_ONE_TABLE = (
+    frozenset({_KEPT_SHOP}),
+    frozenset({_KEPT_SHOP, _KEPT_BLANKS}),
+    frozenset({_KEPT_SHOP, _KEPT_BLANKS, "blanks.csv"}),
+)
+
+
+def _edits(folder: Path):
+    edits = Edits.of(folder)
+    name = "Third" if edits.setting("name") == "Other" else "Other"
+    edits = edits.with_setting("name", name).with_cell("blanks", 1, "name", name)
+    return lambda: edits.save(DAY)
+
+
 _PLACED = [f"{COPY}/{table.name}.csv" for table in reversed(TABLES)]
 _ONE_BY_ONE = tuple(frozenset(_PLACED[:at]) for at in range(1, len(_PLACED)))
 
@@ -115,6 +131,7 @@ WRITERS = {
         lambda f: lambda: save_whole(f / "for-clients/list.csv", b"new" * 9999),
         lambda f: save_whole(f / "for-clients/list.csv", b"old"),
     ),
+    "tables": Writer(_edits, between=_ONE_TABLE),
     "copy of the book": Writer(lambda f: lambda: export_csv(Records(f)), _book, _ONE_BY_ONE),
 }  # fmt: skip
 

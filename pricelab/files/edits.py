@@ -21,7 +21,7 @@ from pricelab.files.rawtable import SUFFIXES
 from pricelab.files.savegrid import OLD
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.files.tables import Column
-from pricelab.paper.saving import held, keep_copy, save_together
+from pricelab.paper.saving import finish_together, held, keep_copy, save_together
 
 EDITABLE = (
     "shop", "blanks", "blank_prices", "methods", "operations", "costs", "stitching", "rolls",
@@ -47,6 +47,7 @@ class Edits:
     @classmethod
     def of(cls, folder: Path) -> "Edits":
         """The tables as they are now."""
+        finish_together(Path(folder))
         seen, sheets, locked = {}, {}, {}
         for table in EDITABLE:
             path = Path(folder) / f"{table}.csv"

@@ -14,7 +14,7 @@ from pricelab.files.methods import MethodFiles, read_methods
 from pricelab.files.rawtable import SUFFIXES, find_file, read_raw
 from pricelab.files.settings import Settings
 from pricelab.grids import Place
-from pricelab.paper.saving import lock_of
+from pricelab.paper.saving import finish_together, lock_of
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Charge, Level, Shop
 
@@ -52,6 +52,7 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
     folder, report = Path(folder), Report()
     _check_folder(folder, report)
     report.raise_faults()
+    finish_together(folder)
     file = find_file(folder, settings.FILE, report, required=True)
     said = Settings(None if file is None else read_raw(folder, file, report), report)
     said.check(report)

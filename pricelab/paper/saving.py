@@ -22,6 +22,12 @@ from pricelab.errors import PricelabError
 BEGUN = ".saving-"
 """How the names of files and folders begin that are not whole yet."""
 
+_READY = ".placing-"
+"""How the names of folders begin whose files are whole, and are being given their places."""
+
+_WAS = ".was"
+"""How the names of files end in there that hold what was in a place before."""
+
 ANYTHING = object()
 """In place of what was seen in a file: it may hold anything by now."""
 
@@ -69,31 +75,69 @@ def save_together(
     """Put every content in its file of `folder`, or none of them.
 
     `seen` is what each file held (None: there was none) when the contents were worked out;
-    `keep` is called with each file that is replaced, once all could be.
+    `keep` is called with each file that is replaced, once all could be. What a crash stops
+    once the first has its place is finished by `finish_together`.
     """
     if not files:
         return
-    with beside(folder / next(iter(files)), files) as part:
-        there = [folder / name for name in files if (folder / name).exists()]
-        for path in there:
-            check_writable(path)
+    first = folder / next(iter(files))
+    was = {f"{name}{_WAS}": old for name in files if (old := seen.get(name)) is not None}
+    with beside(first, {**files, **was}) as part, told(first):
+        there = [name for name in files if (folder / name).exists()]
+        for name in there:
+            check_writable(folder / name)
             with suppress(OSError):
-                shutil.copymode(path, part / path.name)
+                shutil.copymode(folder / name, part / name)
         for name in files:
             _check_seen(folder / name, seen.get(name))
-        for path in there:
-            keep(path)
-        placed = []
+        for name in there:
+            keep(folder / name)
+        ready = part.with_name(part.name.replace(BEGUN, _READY))
+        place(part, ready)
         try:
-            for name in files:
-                with told(folder / name):
-                    place(part / name, folder / name)
-                placed.append(folder / name)
-        except PricelabError:
-            for path in placed:
-                before = seen.get(path.name)
-                path.unlink() if before is None else save_whole(path, before)
+            _finish(ready)
+        except (OSError, PricelabError):
+            try:
+                os.replace(ready, part)  # else it would be finished later
+            except OSError:
+                shutil.rmtree(ready, ignore_errors=True)
+            for name, content in files.items():
+                path, old = folder / name, seen.get(name)
+                if _holds(path) == content != old:
+                    path.unlink() if old is None else save_whole(path, old)
             raise
+
+
+def finish_together(folder: Path) -> None:
+    """Give those files their places whose saving in `folder` a crash stopped in the middle.
+
+    One that was changed since then stays as it is.
+    """
+    with suppress(OSError):
+        for ready in folder.glob(f"{_READY}*"):
+            with suppress(OSError, PricelabError):
+                _finish(ready)
+
+
+def _finish(ready: Path) -> None:
+    """Place the files of a folder that is ready, unless another window was quicker."""
+    for path in _files_of(ready):
+        at = ready.parent / path.relative_to(ready)
+        if path.suffix != _WAS and _holds(at) == _holds(path.with_name(path.name + _WAS)):
+            with told(at), suppress(FileNotFoundError):
+                place(path, at)
+    with suppress(OSError):
+        shutil.rmtree(ready, ignore_errors=True)
+
+
+def _files_of(folder: Path) -> list[Path]:
+    """Every file below a folder; an error where one of its folders cannot be looked into."""
+
+    def refuse(error: OSError) -> None:
+        raise error
+
+    below = os.walk(folder, onerror=refuse)
+    return sorted(Path(at, name) for at, _, names in below for name in names)
 
 
 def _check_seen(path: Path, seen: bytes | None) -> None:
@@ -121,7 +165,11 @@ def keep_copy(path: Path, folder: Path, stem: str) -> Path:
 def held(path: Path) -> bytes | None:
     """What the file at `path` holds, None where there is none."""
     with told(path, "read"):
-        return path.read_bytes() if path.is_file() else None
+        return _holds(path)
+
+
+def _holds(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None
 
 
 def place(part: Path, path: Path) -> None:

@@ -5,6 +5,7 @@ import itertools
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -19,6 +20,7 @@ from pricelab.errors import PricelabError
 from pricelab.files.faults import ShopFaults
 from pricelab.files.happened import counter_orders
 from pricelab.files.shopfolder import read_shop
+from pricelab.paper.saving import BEGUN
 
 SENTENCES = {
     errno.ENOSPC: "the disk is full. Make room and try again; nothing was changed.",
@@ -68,7 +70,7 @@ def killed(quick):
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are killed as on Linux and macOS")
 @pytest.mark.parametrize("name", WRITERS)
-def test_a_process_killed_at_any_step_leaves_the_old_or_the_new(killed, name):
+def test_a_process_killed_at_any_step_leaves_the_old_or_the_new(killed, name, tmp_path):
     """What is begun is in nobody's way: the shop is read as before. The last turn is not killed."""
     into, steps = killed
     came = sorted(
@@ -79,7 +81,8 @@ def test_a_process_killed_at_any_step_leaves_the_old_or_the_new(killed, name):
     assert int(came[-1].name) < steps[name] or begun(came[-1]) == []
     allowed = states(WRITERS[name], old, new)
     assert {allowed.index(tree(folder)) for folder in came} >= {0, allowed.index(new)}
-    for folder in came:
+    for came_of_it in came:
+        folder = shutil.copytree(came_of_it, tmp_path / came_of_it.name)
         if (folder / "grids/patches.csv").exists() and (folder / "grids/patches.xlsx").exists():
             with pytest.raises(ShopFaults, match=f"^{re.escape(TWICE)}$"):
                 read_shop(folder)
@@ -91,12 +94,13 @@ def test_a_process_killed_at_any_step_leaves_the_old_or_the_new(killed, name):
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are killed as on Linux and macOS")
 @pytest.mark.parametrize("name", WRITERS)
-def test_what_a_killed_process_left_goes_with_a_saving_an_hour_later(killed, name):
+def test_what_a_killed_process_left_goes_with_a_saving_an_hour_later(killed, name, tmp_path):
     """Not before: another window may be in the middle of saving."""
     into, _ = killed
-    left = [p for p in (into / name).iterdir() if p.name.isdigit() and begun(p)]
+    left = [p for p in (into / name).iterdir() if p.name.isdigit() and list(p.rglob(f"{BEGUN}*"))]
     assert left
-    for folder in left:
+    for killed_there in left:
+        folder = shutil.copytree(killed_there, tmp_path / killed_there.name)
         save = WRITERS[name].ready(folder)
         save()
         assert begun(folder)
@@ -105,6 +109,30 @@ def test_what_a_killed_process_left_goes_with_a_saving_an_hour_later(killed, nam
             os.utime(path, (an_hour_ago, an_hour_ago))
         WRITERS[name].ready(folder)()
         assert begun(folder) == []
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="processes are killed as on Linux and macOS")
+def test_tables_of_which_some_had_their_place_are_finished_when_the_shop_is_read(killed, tmp_path):
+    """Unless one was changed since: that one stays, and the others are finished."""
+    into, _ = killed
+    stopped = [p for p in (into / "tables").iterdir() if p.name.isdigit() and _half(p)]
+    assert stopped
+    for folder in stopped:
+        again, changed = (shutil.copytree(folder, tmp_path / f"{folder.name} {n}") for n in "ab")
+        shop = read_shop(again).shop
+        assert (shop.name, shop.blanks["cap"].name) == ("Other", "Other")
+        assert begun(again) == []
+        mine = (changed / "shop.csv").read_text().replace("Small Shop", "Mine")
+        (changed / "shop.csv").write_text(mine)
+        shop = read_shop(changed).shop
+        assert (shop.name, shop.blanks["cap"].name) == ("Mine", "Other")
+        assert begun(changed) == []
+
+
+def _half(folder: Path) -> bool:
+    """Whether blanks.csv has its new name and shop.csv has not."""
+    told = [(folder / f"{table}.csv").read_text() for table in ("blanks", "shop")]
+    return ["Other" in text for text in told] == [True, False]
 
 
 @pytest.mark.parametrize("name", WRITERS)
