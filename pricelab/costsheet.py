@@ -213,6 +213,6 @@ def _added(terms: Iterable[tuple], shape: tuple[int, ...]):
         else:
             total += product
     if total is None:
-        return np.array(np.broadcast_to(smaller, shape), float)[()]
+        return np.array(np.broadcast_to(smaller, shape))[()]
     total += smaller
     return total

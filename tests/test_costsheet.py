@@ -91,6 +91,19 @@ def test_lines_of_every_shape_are_added_up():
     np.testing.assert_array_equal(full, [[0, 1, 0], [1, 0, 1]])
 
 
+def test_lines_of_whole_dollars_and_of_cents_are_added_up():
+    """By hand: [3, 6] + .50."""
+    lines = a_line(np.array([1, 2]), 1, 3), a_line(1, 1, 0.50)
+    sheet = CostSheet(lines, (), np.array([1, 2]), (2,))
+    np.testing.assert_array_equal(sheet.full, [3.5, 6.5])
+
+
+def test_two_parts_of_an_order_have_the_shape_of_both():
+    """By hand: quantities across, sizes down; the greater part first or last."""
+    across, down = CostSheet((), (), 24, (3,)), CostSheet((), (), 24, (2, 1))
+    assert (across + down).shape == (down + across).shape == (2, 3)
+
+
 def test_minutes_are_the_operators_if_attended_and_the_stations_if_there_is_one():
     """By hand: attended at the press 24 × 1.5, dwell 24 × .5, packing 10 without a station."""
     work = (

@@ -150,6 +150,7 @@ def test_fees_are_the_revenue_charges_added_up():
         (1.0, 0, "found fees of 1, expected a share from 0 to under 1."),
         (-0.1, 0, "found fees of -0.1, expected a share from 0 to under 1."),
         (0.03, -1, "found a fixed fee of -1, expected 0 or more."),
+        (0.03, float("inf"), "found a fixed fee of inf, expected 0 or more."),
     ],
 )
 def test_impossible_fees_cannot_exist(share, fixed, told):

@@ -54,6 +54,19 @@ def test_money_has_the_decimals_of_its_currency():
     assert charge_order(2, 1.2345, 0, NO_TAX, decimals=3).total == 2.470
 
 
+def test_every_amount_of_an_order_in_dinars_has_three_decimals():
+    """By hand: 3 × 1.235 = 3.705, with .124 of set-up 3.829; 5 % of it .19145, half-up .191, so
+    4.020 in all. Spread, a third of 3.829 is 1.27633; inside it, 3.829 − 3.829 / 1.05 = .18233.
+    """
+    dinars = {"quantity": 3, "each": 1.2345, "setup": 0.1235, "decimals": 3}
+    on_top, inside = Tax(0.05), Tax(0.05, included=True)
+    assert amounts(charge_order(**dinars, tax=on_top)) == (
+        1.235, 3.705, 0.124, 3.829, 0.191, 4.020,
+    )  # fmt: skip
+    assert charge_order(**dinars, tax=on_top, apart=False).each == 1.276
+    assert charge_order(**dinars, tax=inside).tax_due == 0.182
+
+
 @pytest.mark.parametrize("tax", [NO_TAX, Tax(0.0825), Tax(0.19, included=True)])
 def test_either_way_of_showing_set_up_charges_the_same_and_arrays_equal_scalars(tax):
     """Identities, over prices down and quantities across."""

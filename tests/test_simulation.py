@@ -28,6 +28,7 @@ from pricelab.shop import (
 from pricelab.simulation import (
     Doubt,
     Drivers,
+    Outcome,
     Spread,
     break_even_range,
     drivers_of,
@@ -114,6 +115,16 @@ def test_chances_and_ranges_are_those_of_the_draws():
     low, high = outcome.likely_range
     assert np.mean(outcome.profits < low) == pytest.approx(0.05, abs=0.001)
     assert np.mean(outcome.profits > high) == pytest.approx(0.05, abs=0.001)
+
+
+def test_an_order_that_leaves_nothing_loses_nothing():
+    """By hand: one of four draws is below 0."""
+    assert Outcome(np.array([-1.0, 0.0, 1.0, 2.0])).chance_of_loss == 0.25
+
+
+def test_what_cannot_be_less_than_likely_may_still_be_more():
+    """By hand: at most a fifth more, never less."""
+    assert (Spread(1, 1, 1.2).at(0), Spread(1, 1, 1.2).at(1)) == (1, 1.2)
 
 
 def test_a_spread_is_scipy_s_triangular():

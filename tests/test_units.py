@@ -20,6 +20,30 @@ def test_two_and_a_quarter_inches_reads_alike_in_every_spelling(text):
     assert parse_length(text, "in") == Length(Fraction(9, 4), "in")
 
 
+@pytest.mark.parametrize(
+    ("unit", "words"),
+    [
+        ("in", ("in", "in.", "inch", "inches", '"', "”", "″")),
+        ("mm", ("mm", "mm.", "millimetre", "millimetres", "millimeter", "millimeters")),
+    ],
+)
+def test_a_unit_may_be_written_in_full_or_by_its_sign(unit, words):
+    other = {"in": "mm", "mm": "in"}[unit]
+    for word in words:
+        assert parse_length(f"3 {word}", other) == Length(Fraction(3), unit)
+
+
+@pytest.mark.parametrize(
+    ("sign", "value"),
+    [("¼", "1/4"), ("½", "1/2"), ("¾", "3/4"), ("⅛", "1/8"), ("⅜", "3/8"), ("⅝", "5/8"),
+     ("⅞", "7/8")],
+)  # fmt: skip
+def test_a_fraction_of_one_letter_is_the_fraction_it_shows(sign, value):
+    """Unicode's names of the letters: vulgar fraction one quarter, and so on."""
+    assert parse_length(sign, "in").value == Fraction(value)
+    assert parse_length(f"2{sign}", "in").value == 2 + Fraction(value)
+
+
 def test_the_unit_in_the_text_wins_over_the_unit_meant():
     assert parse_length("57 mm", "in") == Length(Fraction(57), "mm")
     assert parse_length('2"', "mm") == Length(Fraction(2), "in")
