@@ -167,10 +167,12 @@ def best_mix(
 
 
 def _check_mix(contribution, hours, available, demand):
+    if not len(contribution):
+        raise PricelabError("expected some kinds of work to mix.")
     for name, needed in hours.items():
         if len(needed) != len(contribution):
             raise PricelabError(f'expected hours of "{name}" for each kind of work.')
-        if min(needed, default=0) < 0 or available[name] < 0:
+        if min(needed) < 0 or available[name] < 0:
             raise PricelabError(f'found hours of "{name}" below 0, expected 0 or more.')
-    if len(demand) != len(contribution) or min(demand, default=0) < 0:
+    if len(demand) != len(contribution) or min(demand) < 0:
         raise PricelabError("expected a demand of 0 or more for each kind of work.")

@@ -142,11 +142,24 @@ def test_with_one_scarce_resource_the_best_mix_is_filled_by_rank(kinds, hours):
     assert found.used["hours"] <= hours + 1e-9
 
 
+@pytest.mark.parametrize(("fixed", "pieces"), [(-1, 10), (100, -1)])
+def test_neither_costs_nor_pieces_are_below_nothing(fixed, pieces):
+    with pytest.raises(PricelabError, match=r"^expected fixed costs and pieces of 0 or more\.$"):
+        plan_month(Mix(("one",), [9], [6], [1]), fixed, pieces)
+
+
+def test_a_month_without_fixed_costs_breaks_even_at_once():
+    """By hand: 10 × 3.00 are left."""
+    month = plan_month(Mix(("one",), [9], [6], [1]), 0, 10)
+    assert (month.break_even_pieces, month.profit) == (0, 30)
+
+
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
         (([1], {}, {}, [np.inf]), "the month has no best mix: some work that earns needs no scarce "
          "hours and has no limit to its demand. Give it a demand or hours."),
+        (([], {}, {}, []), "expected some kinds of work to mix."),
         (([1], {"h": [-1]}, {"h": 1}, [1]), 'found hours of "h" below 0, expected 0 or more.'),
         (([1], {"h": [1]}, {"h": -1}, [1]), 'found hours of "h" below 0, expected 0 or more.'),
         (([1, 2], {"h": [1]}, {"h": 1}, [1, 1]), 'expected hours of "h" for each kind of work.'),

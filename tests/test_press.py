@@ -107,6 +107,10 @@ def test_payback_is_where_a_walk_through_the_periods_ends(flows, rate):
         assert payback(flows, rate) == pytest.approx(walked)
 
 
+def test_what_costs_nothing_is_paid_back_at_once():
+    assert payback([0, 10]) == 0.0
+
+
 def test_a_press_that_never_pays_says_what_is_left():
     told = "after 2 periods 80.00 is still to be paid back."
     with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):

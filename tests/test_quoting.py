@@ -67,6 +67,14 @@ def test_every_amount_of_an_order_in_dinars_has_three_decimals():
     assert charge_order(**dinars, tax=inside).tax_due == 0.182
 
 
+@pytest.mark.parametrize("tax", [NO_TAX, Tax(0.19, included=True)])
+def test_several_orders_keep_their_quantities_and_have_a_set_up_each(tax):
+    """By hand: spread over the pieces, neither of two orders has a line of its own."""
+    orders = charge_order(np.array([24, 48]), 7.35, np.array([40.0, 50.0]), tax, apart=False)
+    np.testing.assert_array_equal(orders.quantity, [24, 48])
+    np.testing.assert_array_equal(orders.setup, [0.0, 0.0])
+
+
 @pytest.mark.parametrize("tax", [NO_TAX, Tax(0.0825), Tax(0.19, included=True)])
 def test_either_way_of_showing_set_up_charges_the_same_and_arrays_equal_scalars(tax):
     """Identities, over prices down and quantities across."""

@@ -55,6 +55,11 @@ def test_decimals_are_read_as_decimals_not_as_binary_floats():
     assert parse_length(".5", "in").value == Fraction(1, 2)
 
 
+def test_a_length_is_kept_as_an_exact_fraction():
+    assert isinstance(Length(0.5, "in").value, Fraction)
+    assert Length(0.5, "in").to("mm") == Fraction(127, 10)
+
+
 def test_an_inch_is_25_4_millimetres_exactly():
     """NIST SP 811, by scipy.constants: inch .0254 m, yard .9144 m (= 36 in)."""
     assert Fraction(254, 10) == MM_PER_INCH
