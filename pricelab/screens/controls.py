@@ -5,6 +5,7 @@ do), `set` for whoever drives it without a mouse or a browser, and a `box` to be
 Labels are tied to what they label, so that a keyboard and a screen reader find them.
 """
 
+import os
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
@@ -193,6 +194,16 @@ UNFORESEEN = (
 """What a screen says to an error that no rule foresaw: nothing of it, for a client may look on."""
 
 
+def unforeseen(error: Exception) -> str:
+    """What a screen says to an error: that of a full or locked disk is no mistake of ours."""
+    if isinstance(error, OSError) and error.errno is not None:
+        return (
+            f"The machine did not do this ({os.strerror(error.errno)}). Make room on its disk, or "
+            "allow its folders to be used, and try again. Nothing that was saved is lost."
+        )
+    return UNFORESEEN
+
+
 class Press:
     """A button, and a line beside it that says what came of it."""
 
@@ -213,8 +224,8 @@ class Press:
             sentence = self._do()
         except PricelabError as error:
             sentence = str(error)
-        except Exception:  # a screen shows a sentence, never a traceback
-            sentence = UNFORESEEN
+        except Exception as error:  # a screen shows a sentence, never a traceback
+            sentence = unforeseen(error)
         self.said.value = f'<span role="status">{text(sentence)}</span>'
 
 

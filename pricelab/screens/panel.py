@@ -14,7 +14,7 @@ import ipywidgets as widgets
 
 from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description, Live, Picture
-from pricelab.screens.controls import UNFORESEEN, Control
+from pricelab.screens.controls import Control, unforeseen
 from pricelab.screens.html import sentence, style, text
 
 if TYPE_CHECKING:
@@ -115,7 +115,7 @@ class Panel:
             self._answer_below(error)
         except Exception as error:  # a screen shows a sentence, never a traceback
             self.mistake = error
-            self._answer_below(UNFORESEEN)
+            self._answer_below(unforeseen(error))
         finally:
             self._busy = False
 

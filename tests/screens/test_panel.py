@@ -1,5 +1,6 @@
 """A panel keeps its last good result, can be read without a browser, and escapes all names."""
 
+import errno
 from html.parser import HTMLParser
 
 import pytest
@@ -57,6 +58,21 @@ def test_a_button_that_fails_by_a_mistake_says_no_more_than_that():
     button.press()
     assert UNFORESEEN.split(".")[0] in button.said.value
     assert "division" not in button.said.value
+
+
+def test_a_disk_that_is_full_is_told_as_what_it_is_without_naming_a_place():
+    """A client may look on: not which file."""
+
+    def full():
+        raise OSError(errno.ENOSPC, "No space left on device", "/shop/costs.csv")
+
+    button = Press("Save", full)
+    button.press()
+    assert button.said.value == (
+        '<span role="status">The machine did not do this (No space left on device). Make room on '
+        "its disk, or allow its folders to be used, and try again. Nothing that was saved is "
+        "lost.</span>"
+    )
 
 
 def test_a_change_is_shown():
