@@ -4,10 +4,12 @@ import numpy as np
 
 from pricelab.cautions import cautions_for
 from pricelab.figures import number
+from pricelab.files.marks import TO_REPLACE
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.methodcosts import method_costs
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.layers import LAYERS, Layers
+from pricelab.pictures.wordlists import listed
 from pricelab.screens.controls import Choice, Typed, length, pieces
 from pricelab.screens.html import bullets, paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
@@ -74,8 +76,16 @@ class StartPanel(Panel):
         ]  # fmt: skip
         said = f"{shop.name}: your files are in order"
         counted = ", ".join(f"{n} {what}" for n, what in counts)
-        looks = [sentence(warning) for warning in folder.warnings]
-        head = f"{len(looks)} worth a look:" if looks else "Nothing in them looks odd."
+        looks = [str(warning) for warning in folder.warnings if TO_REPLACE not in warning.found]
+        left = [warning.place.file for warning in folder.warnings if TO_REPLACE in warning.found]
+        if left:
+            looks.insert(
+                0,
+                f"Some figures are still those of an invented shop, marked “{TO_REPLACE}”, in "
+                f"{listed(left)}: put your own in, in notebook 7.",
+            )
+        few = {0: "Nothing in them looks odd.", 1: "One thing is worth a look:"}
+        head = few.get(len(looks), f"{len(looks)} things are worth a look:")
         self.check.write(
             paragraph(said, "finding")
             + paragraph(f"Read: {counted}. {head}")

@@ -1,0 +1,33 @@
+"""The first screen says whose files are read, and what is worth a look in them."""
+
+import smallshop
+
+from pricelab.files.newshop import start_shop
+from pricelab.files.shopfolder import read_shop
+from pricelab.folders import DEMO_SHOP, SHOPS_VARIABLE
+from pricelab.screens.start import StartPanel
+
+
+def test_a_shop_in_order_is_told_with_what_was_read(tmp_path):
+    """By counts."""
+    panel = StartPanel(read_shop(smallshop.write_shop(tmp_path)))
+    assert panel.check.words.splitlines()[:2] == [
+        "Small Shop: your files are in order.",
+        "Read: 1 methods, 1 blanks, 1 price lists, 2 finished jobs. Nothing in them looks odd.",
+    ]
+    assert panel.mistake is None
+
+
+def test_figures_left_over_from_an_invented_shop_are_told_in_one_sentence(tmp_path, monkeypatch):
+    """Of whatever tables they are; another warning stands beside."""
+    monkeypatch.setenv(SHOPS_VARIABLE, str(tmp_path))
+    folder = start_shop("Corner Caps", DEMO_SHOP, "USD", ("leather",))
+    (folder / "blank_price.csv").write_text("left,over\n")
+    said = StartPanel(read_shop(folder)).check.words.splitlines()
+    assert said[1].endswith("2 things are worth a look:")
+    assert said[2] == (
+        "Some figures are still those of an invented shop, marked “to be replaced”, in "
+        "blank_prices.csv, blanks.csv, costs.csv, grids/leather-patches.csv, methods.csv, "
+        "operations.csv and shop.csv: put your own in, in notebook 7."
+    )
+    assert said[3].startswith("blank_price.csv: found a file that is not read, expected the names")
