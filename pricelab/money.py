@@ -19,16 +19,12 @@ _MONEY_DECIMALS = 6  # more than any currency has, and few enough that millions 
 
 def _counted_in(amount, unit):
     """`amount` as a settled count of `unit` (a step, or the currency's smallest coin)."""
-    return np.round(np.asarray(amount, float) / unit, _SETTLED_DECIMALS)
+    return np.round(np.asarray(amount) / unit, _SETTLED_DECIMALS)
 
 
 def _in_money(count, unit):
     """A whole count of `unit` as money, free of the noise of multiplying by 0.05."""
-    return _plain(np.round(count * unit, _MONEY_DECIMALS))
-
-
-def _plain(array):
-    return array[()] if isinstance(array, np.ndarray) else array
+    return np.round(count * unit, _MONEY_DECIMALS)
 
 
 def minor_unit(currency: str) -> int:
@@ -93,10 +89,10 @@ class Rounding:
     def up(self, amount):
         """The lowest price of this rounding that is not below `amount` (any shape)."""
         offset = self.ending or 0.0
-        steps = np.ceil(_counted_in(np.asarray(amount, float) - offset, self.step))
+        steps = np.ceil(_counted_in(np.asarray(amount) - offset, self.step))
         if offset:
             steps = np.maximum(steps, 0)  # the lowest ending price is the ending itself
-        return _plain(np.round(steps * self.step + offset, _MONEY_DECIMALS))
+        return np.round(steps * self.step + offset, _MONEY_DECIMALS)
 
 
 TO_THE_CENT = Rounding()

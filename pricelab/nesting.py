@@ -42,7 +42,7 @@ class Roll:
     def across(self, width):
         """Pieces of `width` side by side: floor((roll width − 2·edge + gap) / (width + gap))."""
         usable = self.width - 2 * self.edge + self.gap
-        return np.floor(usable / (np.asarray(width, float) + self.gap) + _EDGE).astype(np.int64)
+        return np.floor(usable / (width + self.gap) + _EDGE).astype(np.int64)
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,7 +67,6 @@ def feed(roll: Roll, width, height, quantity) -> Feed:
     >>> int(run.across), int(run.rows), float(run.length)
     (6, 4, 13.0)
     """
-    width, height = np.asarray(width, float), np.asarray(height, float)
     quantity = check_quantity(quantity)
     upright, turned = roll.across(width), roll.across(height)
     if (np.maximum(upright, turned) < 1).any():

@@ -74,8 +74,8 @@ class Artwork:
         def down(values):
             return values.reshape(-1, 1) if np.ndim(values) else values
 
-        stitches = None if self.stitches is None else down(self.stitches)
-        return Artwork(down(self.width), down(self.height), self.unit, stitches, down(self.colours))
+        sides = down(self.width), down(self.height)
+        return Artwork(*sides, self.unit, down(self.stitches), down(self.colours))
 
     @property
     def count(self) -> int:

@@ -1,6 +1,6 @@
 """Spoiled pieces: what they are expected to cost, and how many whole pieces to buy."""
 
-from statistics import NormalDist
+from bisect import bisect_left
 
 import numpy as np
 
@@ -43,25 +43,18 @@ def pieces_to_buy(quantity, spoilage: float, service_level: float):
         raise PricelabError(
             f"found a service level of {service_level:g}, expected a share between 0 and 1."
         )
-    if spoilage == 0:
-        return quantity
-    each = [_fewest(int(q), spoilage, service_level) for q in quantity.reshape(-1)]
-    return np.array(each, np.int64).reshape(quantity.shape)[()]
+    each = [_fewest(int(q), spoilage, service_level) for q in quantity.flat]
+    return np.array(each).reshape(quantity.shape)[()]
 
 
 def _fewest(good: int, spoilage: float, service_level: float) -> int:
-    """Search upward from below the normal approximation, on the exact binomial tail."""
+    """The least number beyond the good ones that is enough, by the exact binomial tail."""
     from scipy.stats import binom
 
-    spread = (good * spoilage) ** 0.5 / (1 - spoilage)
-    guess = good / (1 - spoilage) + NormalDist().inv_cdf(service_level) * spread
-    low, high = good, max(good + 1, int(guess) + 2)
-    while binom.sf(good - 1, high, 1 - spoilage) < service_level:
-        low, high = high, 2 * high
-    while low < high:
-        middle = (low + high) // 2
-        if binom.sf(good - 1, middle, 1 - spoilage) >= service_level:
-            high = middle
-        else:
-            low = middle + 1
-    return low
+    def enough(extra: int) -> bool:
+        return binom.sf(good - 1, good + extra, 1 - spoilage) >= service_level
+
+    most = 1
+    while not enough(most):
+        most *= 2
+    return good + bisect_left(range(most), True, key=enough)

@@ -115,11 +115,11 @@ WORKED_SHOP = a_shop(
     rates=Rates(labour=24, overhead=15),
     operations=(Operation("count and pack", 0.5),),
     charges=(
+        Charge("rent", Element.RENT, Level.PERIOD, 900.00),
         Charge("bag", Element.CONSUMABLES, Level.PIECE, 0.10),
         Charge("carton", Element.PACKING, Level.BATCH, 1.25, batch=12),
         Charge("packing", Element.PACKING, Level.ORDER, 3.50),
         Charge("delivery", Element.DELIVERY, Level.ORDER, 9.00),
-        Charge("rent", Element.RENT, Level.PERIOD, 900.00),
         Charge("card fee", Element.FEES, Level.REVENUE, amount=0.30, share=0.029),
     ),
 )

@@ -20,7 +20,7 @@ from example_shops import (
 
 from pricelab.costing import cost_sheet
 from pricelab.errors import NotPossible
-from pricelab.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.grids import PER_THOUSAND_STITCHES, Grid, Place
 from pricelab.orders import Decoration, Order
 from pricelab.shop import Charge, Density, Element, Level, Method, Operation, Promotion, Rates
 from pricelab.sizes import Artwork, Measure
@@ -143,6 +143,62 @@ def test_every_figure_opens_down_to_file_row_and_column():
     assert where["Leather"] == 'grids/leather.csv, row 3, column "25"'
     assert where["Leather, expected spoiled pieces"] == where["Leather"]
     assert where["Leather: set-up"] == "methods.csv, row 2"
+
+
+def all_ways():
+    """An order decorated in every way there is: bought in, stitched, contracted and cut."""
+    machine = replace(STITCHED.stitching, place=Place("methods.csv", 3))
+    hoop = replace(STITCHED.operations[0], place=Place("operations.csv", 5))
+    fee = Charge("backing", Element.CONSUMABLES, Level.PIECE, 0.02, place=Place("charges.csv", 2))
+    stitched = replace(STITCHED, stitching=machine, operations=(hoop,), charges=(fee,))
+    vinyl = replace(VINYL, roll=replace(VINYL.roll, place=Place("methods.csv", 4)))
+    ways = (LEATHER, stitched, CONTRACTED, vinyl)
+    artwork = Artwork(2, 2, "in", stitches=8000, colours=4)
+    decorations = [Decoration(way, artwork) for way in ways]
+    return cost_sheet(WORKED_SHOP, Order([(WORKED_CAP, 24)], decorations))
+
+
+def test_what_is_expected_to_spoil_is_marked_as_such():
+    sheet = all_ways()
+    marked = [(x.spoiled, x.label.endswith(", expected spoiled pieces")) for x in sheet.why()]
+    marked += [(x.spoiled, x.label.endswith(", expected spoiled pieces")) for x in sheet.work]
+    assert set(marked) == {(True, True), (False, False)}
+
+
+@pytest.mark.parametrize(
+    ("label", "level", "element", "unit", "place"),
+    [
+        ("the cap", Level.PIECE, Element.BLANK, "pieces",
+         'blank_prices.csv, row 3, column "price"'),
+        ("Leather", Level.PIECE, Element.DECORATION, "pieces",
+         'grids/leather.csv, row 2, column "25"'),
+        ("Leather: set-up", Level.DESIGN, Element.SET_UP, "artwork", "methods.csv, row 2"),
+        ("Leather: inbound freight", Level.ORDER, Element.FREIGHT, "order", "None"),
+        ("carton", Level.BATCH, Element.PACKING, "batches", "None"),
+        ("Contracted", Level.PIECE, Element.DECORATION, "thousand stitches", "None"),
+        ("Stitched: thread", Level.PIECE, Element.DECORATION, "thousand stitches",
+         "methods.csv, row 3"),
+        ("Stitched: backing", Level.PIECE, Element.CONSUMABLES, "pieces", "charges.csv, row 2"),
+        ("Stitched: thread changes", Level.BATCH, Element.LABOUR, "minutes", "methods.csv, row 3"),
+        ("Stitched: hoop", Level.PIECE, Element.LABOUR, "minutes", "operations.csv, row 5"),
+        ("Vinyl: roll", Level.BATCH, Element.DECORATION, "in of roll", "methods.csv, row 4"),
+        ("Vinyl: roll, expected spoiled pieces", Level.PIECE, Element.DECORATION, "in of roll",
+         "methods.csv, row 4"),
+    ],
+)  # fmt: skip
+def test_a_line_says_what_it_grows_with_is_for_counts_and_comes_from(
+    label, level, element, unit, place
+):
+    """By hand, a line for each kind of thing that is bought or worked."""
+    (line,) = [line for line in all_ways().why() if line.label == label]
+    found = (line.level, line.element, line.unit, str(line.place))
+    assert found == (level, element, unit, place)
+
+
+def test_the_minutes_of_a_machine_come_from_its_own_row():
+    places = {work.label: str(work.place) for work in all_ways().work}
+    for label in ("stitching", "stitching, expected spoiled pieces", "thread changes"):
+        assert places[f"Stitched: {label}"] == "methods.csv, row 3"
 
 
 def test_in_a_mesh_every_figure_opens_to_its_own_cell():
@@ -379,6 +435,13 @@ def test_the_sheet_says_when_ordering_up_would_pay():
     )  # fmt: skip
 
 
+def test_only_one_artwork_in_one_quantity_is_told_when_ordering_up_would_pay():
+    """By hand: 49 cost more than 50 would, of either size; beside each other none is told so."""
+    patch = a_patch(breaks=(1, 50), prices=((14.0, 11.0),))
+    for artwork, notes in ((PATCH, 1), (Artwork([2, 2.25], 2.25, "in"), 0)):
+        assert len(cost_sheet(a_shop(), Order.of(CAP, 49, patch, artwork)).notes) == notes
+
+
 @pytest.mark.parametrize(
     "switch", [{"order": True}, {"shop": True}, {"shop": False, "order": True}]
 )
@@ -435,6 +498,19 @@ def test_a_part_batch_costs_a_whole_one(quantity, batches):
     shop = a_shop(charges=(Charge("carton", Element.PACKING, Level.BATCH, 1.25, batch=12),))
     sheet = cost_sheet(shop, Order.of(CAP, quantity, a_patch(spoilage=0.04), PATCH))
     assert lines_of(sheet)["carton"] == batches * 1.25
+
+
+def test_overhead_follows_batches_of_every_size():
+    """By hand: 24 pieces are 3 trays of 10 at 2 minutes and 2 boxes of 12 at 5: 16 × .25."""
+    work = (
+        Operation("fetch a tray", 2, Level.BATCH, batch=10),
+        Operation("fill a box", 5, Level.BATCH, batch=12),
+    )
+    shop = a_shop(rates=Rates(24, 15))
+    sheet = cost_sheet(shop, Order.of(CAP, 24, a_patch(operations=work), PATCH))
+    assert sheet.by_element()[Element.OVERHEAD] == pytest.approx(4.00, abs=1e-9)
+    units = {line.unit for line in sheet.why() if line.element is Element.OVERHEAD}
+    assert units == {"minutes"}
 
 
 def test_period_and_revenue_costs_are_not_in_a_sheet():

@@ -61,6 +61,15 @@ def test_a_job_is_asked_for_what_its_cell_of_the_list_says(small):
     assert found["place"] == 'price_list.csv, row 2, column "12"'
 
 
+def test_jobs_side_by_side_open_each_to_its_own_cell(small):
+    """price_list.csv: row 3 is the band to 3 in, the mean of 4 and 2; tiers from 1, 12 and 24."""
+    rows = {"quantity": 24}, {"width": 4.0, "quantity": 12}, {"width": 4.0, "quantity": 1}
+    found = estimate_jobs(small.shop, jobs_of(*rows), small.price_lists)
+    assert found["place"].tolist() == [
+        f'price_list.csv, row {row}, column "{tier}"' for row, tier in ((2, 24), (3, 12), (3, 1))
+    ]
+
+
 def test_a_repeat_is_asked_for_no_set_up_where_none_repeats(small):
     found = estimate_jobs(small.shop, jobs_of({"order": "repeat"}), small.price_lists).iloc[0]
     assert found["set-up"] == 0

@@ -127,7 +127,7 @@ def test_the_workbook_says_which_shop_is_yours(monkeypatch, tmp_path, capsys):
     @launch.contextmanager
     def pretend(notebooks, shop, first, port):
         opened.append(shop)
-        yield launch.Served("", None)
+        yield launch.Served("", "", None)
 
     monkeypatch.setattr(launch, "workbook", pretend)
     monkeypatch.setattr(launch, "show", lambda served, browser: None)

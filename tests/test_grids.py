@@ -222,9 +222,10 @@ def test_a_grid_goes_by_stitches_through_its_bands_or_its_prices():
     assert not PATCHES.by_stitches
 
 
-def test_nobody_can_change_a_grids_prices_behind_its_back():
+@pytest.mark.parametrize("figures", ["bands", "breaks", "prices"])
+def test_nobody_can_change_a_grids_figures_behind_its_back(figures):
     with pytest.raises(ValueError, match="read-only"):
-        PATCHES.prices[0, 0] = 0.01
+        getattr(_grid(), figures)[0] = 1
 
 
 # ---- what is refused -----------------------------------------------------------------
@@ -310,7 +311,7 @@ def _grid(**changes):
             'the grid "leather" has 1 × 2 prices; expected 2 × 2, one for each band and break.',
         ),
         (
-            {"prices": [[3, 2], [4, -3]]},
+            {"prices": [[0.5, 0], [4, -3]]},
             'the grid "leather" has the price -3; expected 0 or more.',
         ),
         (
@@ -339,3 +340,9 @@ def _grid(**changes):
 def test_an_impossible_grid_cannot_exist(changes, told):
     with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
         _grid(**changes)
+
+
+def test_a_grid_by_quantity_is_named_where_it_is_impossible():
+    told = 'the grid "caps" has the price -1; expected 0 or more.'
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+        Grid.by_quantity("caps", [1], [-1])

@@ -30,6 +30,11 @@ def test_halves_go_away_from_zero():
     assert round_half_up(0.0049) == 0.0
 
 
+def test_what_is_nearer_to_a_step_than_a_millionth_of_it_is_on_it():
+    """By hand, on steps of 1: 7.0000004 settles to 7, 7.000001 does not and goes up."""
+    np.testing.assert_array_equal(Rounding(1).up([7.0000004, 7.000001]), [7, 8])
+
+
 def test_a_sum_of_floats_is_rounded_as_the_decimals_it_stands_for():
     """By hand: 1.005 + 1.67 = 2.675, which floats hold as 2.67499…; and 2.674999 is less."""
     assert round_half_up(1.005 + 1.67) == 2.68
@@ -77,6 +82,11 @@ def test_a_price_goes_up_to_the_step_and_stays_where_it_is_on_one(step, amount, 
     assert Rounding(step).up(amount) == up
 
 
+def test_a_price_goes_up_to_the_cent_where_the_shop_names_no_step():
+    """By hand."""
+    assert Rounding().up(7.001) == 7.01
+
+
 def test_the_noise_of_floats_never_costs_a_step():
     """By hand: 3 × 2.35 = 7.05 is on the step, though floats make it 7.050000000000001."""
     assert 3 * 2.35 > 7.05
@@ -94,6 +104,11 @@ def test_a_price_goes_up_to_the_ending(amount, up):
 def test_an_ending_can_stand_on_a_step_of_five():
     """By hand: 4.99, 9.99, 14.99 …"""
     assert Rounding(5, ending=4.99).up(5.0) == 9.99
+
+
+def test_an_ending_of_nothing_is_the_step_alone():
+    """By hand."""
+    assert Rounding(1, ending=0).up(7.01) == 8
 
 
 def test_rounding_up_keeps_the_shape_and_never_goes_down():

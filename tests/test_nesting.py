@@ -46,6 +46,13 @@ def test_pieces_across_leave_a_gap_between_and_an_edge_on_both_sides():
                                   [[4], [6], [1], [0]])  # fmt: skip
 
 
+def test_pieces_and_rows_are_whole_numbers():
+    """None is shown as 4.0."""
+    run = feed(ROLL, 3, 2, 24)
+    for count in (ROLL.across(3), run.across, run.rows):
+        assert isinstance(count, np.integer)
+
+
 def test_a_row_that_fits_exactly_fits():
     """By hand: 10 pieces of .1 on 1; floats make 1 / .1 exactly 10, but .3 / .1 only 2.9999…"""
     assert bare(0.3).across(0.1) == 3

@@ -40,12 +40,21 @@ def test_an_artwork_is_read_as_people_write_it():
     assert (artwork.unit, artwork.colours) == ("in", 2)
 
 
+@pytest.mark.parametrize("sides", [("2 in", "1 in"), ("50.8", "25.4"), ("50.8 mm", "25.4")])
+def test_each_side_is_in_the_unit_it_names_or_else_in_the_one_meant(sides):
+    """By hand: 2 and 1 in are 50.8 and 25.4 mm."""
+    in_mm = Artwork.read(*sides, "mm")
+    assert (in_mm.width, in_mm.height) == (50.8, 25.4)
+    assert Artwork.read("2", "1", "in").height == 1
+
+
 def test_sizes_keep_the_shape_of_the_artworks():
     assert np.ndim(size_of(Artwork(2, 2, "in"), Measure.AREA, "in")) == 0
     several = Artwork([2, 3, 4], 2, "in")
     np.testing.assert_array_equal(size_of(several, Measure.MEAN_OF_SIDES, "in"), [2, 2.5, 3])
     down = size_of(several.column(), Measure.MEAN_OF_SIDES, "in")
     np.testing.assert_array_equal(down, [[2], [2.5], [3]])
+    assert np.ndim(Artwork(2, 2, "in").column().width) == 0
 
 
 def test_a_column_of_artworks_takes_stitches_and_colours_along():
@@ -76,7 +85,7 @@ def test_some_of_several_artworks_can_be_taken_with_their_stitches_and_colours()
         ((-1, 2), "found a width of -1, expected more than 0."),
         ((2, float("nan")), "found a height of nan, expected more than 0."),
         ((2, float("inf")), "found a height of inf, expected more than 0."),
-        (([2, 0, -3], 1), "found a width of 0, expected more than 0."),
+        (([0.5, 0, -3], 1), "found a width of 0, expected more than 0."),
         (([], 1), "found a width of nothing, expected more than 0."),
     ],
 )
@@ -98,6 +107,11 @@ def test_an_artwork_of_size_zero_is_refused(sides, told):
 def test_stitches_and_colours_are_counts(more, told):
     with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
         Artwork(2, 2, "in", **more)
+
+
+def test_one_stitch_is_a_stitch_count():
+    """By hand: more than 0."""
+    assert Artwork(2, 2, "in", stitches=1).stitches == 1
 
 
 def test_an_artwork_is_in_inches_or_millimetres():
@@ -126,6 +140,7 @@ def test_a_price_by_stitches_asks_for_the_stitches():
         (4, Measure.LONGEST_SIDE, (5, 3), (4, 3)),
         (2, Measure.LONGEST_SIDE, (5, 3), (2, 2)),
         (4, Measure.LONGEST_SIDE, (3, 5), (3, 4)),  # only the height has room for it
+        (5, Measure.LONGEST_SIDE, (3, 5), (3, 5)),  # just enough
     ],
 )
 def test_the_squarest_artwork_of_a_size_inside_a_panel(size, measure, panel, sides):

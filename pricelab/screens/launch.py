@@ -149,7 +149,7 @@ def _environment(home, shop):
 
 @contextmanager
 def _serving(module, home, shop, port):
-    """Run `python -m module` until the caller is done with it; yields once it listens."""
+    """Run the `module` as a program until the caller is done; yields once it listens."""
     apart = (  # Ctrl-C is for this process, which then stops that one in good order
         {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
         if os.name == "nt"
@@ -158,7 +158,7 @@ def _serving(module, home, shop, port):
     said = home / "said.txt"
     with said.open("wb") as output:
         process = subprocess.Popen(
-            [sys.executable, "-m", *module],
+            [sys.executable, "-m", "pricelab.screens.serve", *module],
             cwd=home,
             env=_environment(home, shop),
             stdin=subprocess.DEVNULL,

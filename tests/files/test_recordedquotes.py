@@ -1,5 +1,6 @@
 """Quotes in the book of records: kept with the costs they were made on."""
 
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -7,10 +8,12 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
+from example_shops import LEATHER, PATCH, WORKED_CAP, WORKED_SHOP
 from quoted import MADE, a_quote, inches
 from smallshop import FILES, write_shop
 from test_estimates import jobs_of
 
+from pricelab.costing import cost_sheet
 from pricelab.counter import counter_of
 from pricelab.errors import PricelabError
 from pricelab.estimates import FIGURES, estimate_jobs
@@ -20,6 +23,7 @@ from pricelab.files.shopfolder import read_shop
 from pricelab.finished import judge
 from pricelab.folders import DEMO_SHOP
 from pricelab.offers import Part, Wanted, make_offer
+from pricelab.orders import Order
 from pricelab.quotes import kept_estimates, quote_of, repeat
 from pricelab.shop import Level
 from pricelab.units import Length
@@ -70,6 +74,7 @@ def test_a_quote_keeps_the_costs_it_was_made_on(shop):
     assert beside["now"].sum() == pytest.approx(146.00)
     assert beside.loc["Leather patch", ["then", "now", "difference"]].tolist() == [40, 50, 10]
     assert beside.loc["Leather patch: set-up", "difference"] == -30
+    assert list(beside.index) == [line.label for line in kept.lines], "in the quote's own order"
 
 
 def test_a_quote_holds_to_its_last_day(shop):
@@ -97,6 +102,22 @@ def test_a_job_is_judged_by_the_quote_in_the_book(shop):
     then = judge(before.shop, records.jobs(), before.price_lists).iloc[0]
     assert now["profit"] == pytest.approx(then["profit"]) == pytest.approx(73.6225)
     assert now["estimated profit"] == pytest.approx(73.6225)
+
+
+def test_what_a_quoted_order_costs_once_stands_apart(shop):
+    """The worked order of tests/test_costing.py, by hand from its lines: minutes 10 + 20 are
+    due once, of overhead 2.50 + 5.00, of the rest all but the cartons, which are by the dozen.
+    """
+    lines = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, 24, LEATHER, PATCH)).why()
+    records = Records(shop)
+    records.save_quote(replace(a_quote(shop), lines=lines))
+    kept = kept_estimates(records.quotes(), records.table(LINES)).loc["Q1"]
+    expected = {
+        "material": 124.00 + 72.80 + 3.65, "spoiled": 1, "spoiled cost": 6.85,
+        "fixed minutes": 30, "overhead": 21.50, "fixed overhead": 7.50,
+        "other": 35.00 + 12.00 + 6.00 + 9.00, "fixed other": 35.00 + 12.00 + 3.50 + 9.00,
+    }  # fmt: skip
+    assert kept[list(expected)].to_dict() == pytest.approx(expected)
 
 
 def test_a_job_that_names_a_quote_wins_it_on_its_first_day(shop):
