@@ -88,6 +88,23 @@ def test_a_spreadsheet_with_other_headings_is_explained_once(shop):
     assert len(records.table(HEADINGS)) == len(HEADS)
 
 
+def test_what_freight_and_set_up_came_to_is_taken_over_and_goes_out_and_in(shop, tmp_path):
+    """7,25 of freight; the set-up was not noted, which is not 0."""
+    records, values = Records(shop), read_shop(shop).shop
+    told = HEADS | {"Fracht": "freight paid", "Form": "set-up paid"}
+    text = OTHER.replace("Wetter", "Wetter;Fracht;Form").replace("Regen", "Regen;7,25;")
+    (shop / "other.csv").write_text(text)
+    assert import_jobs(records, values, "other.csv", told) == 1
+    [job] = records.jobs().to_dict("records")
+    assert job["freight paid"] == 7.25
+    assert pd.isna(job["set-up paid"])
+    export_csv(records)
+    other = Records(tmp_path)
+    (shop / COPY).rename(tmp_path / COPY)
+    import_csv(other)
+    pd.testing.assert_frame_equal(other.jobs(), records.jobs(), check_exact=True)
+
+
 def test_headings_that_nobody_explained_are_told_and_nothing_is_remembered(shop):
     records, values = Records(shop), read_shop(shop).shop
     (shop / "other.csv").write_text(OTHER)
