@@ -86,7 +86,7 @@ class Tiers:
     def of(cls, basis: Basis, starts: np.ndarray, weights=None) -> "Tiers":
         """The tiers from `starts` up to the last quantity of `basis`."""
         first, last = int(basis.quantities[0]), int(basis.quantities[-1])
-        bounds = [*(starts - first), last + 1 - first]
+        bounds = [*(starts - first), None]
         worst = np.stack(
             [
                 start + basis.unit_cost[:, start:end].argmax(axis=1)

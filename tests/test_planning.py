@@ -208,15 +208,28 @@ def test_a_size_is_costed_for_its_squarest_artwork_on_the_panel():
     np.testing.assert_allclose(list_artwork(VINYL, millimetres, [3]).width, [3.5])
 
 
+@pytest.mark.parametrize("sides", [(76.2, 50.8), (50.8, 76.2)])
+def test_what_a_press_takes_in_millimetres_limits_sizes_in_inches(sides):
+    """By hand: 76.2 × 50.8 mm are 3 × 2 in, the mean of which is 2.5."""
+    press = replace(VINYL, unit="mm", max_width=sides[0], max_height=sides[1])
+    roomy = a_blank(panel_width=9, panel_height=9)
+    artwork = list_artwork(press, roomy, [2.5], (Measure.MEAN_OF_SIDES, "in"))
+    found = artwork.width.item(), artwork.height.item()
+    assert found == pytest.approx([side / 25.4 for side in sides])
+
+
 def test_a_list_by_stitches_has_the_stitches_of_its_bands():
     """By hand: 8 thousand at 2,000 a square inch on all of it cover 4 square inches, 2 × 2."""
     grid = Grid("bands", Measure.THOUSAND_STITCHES, None, [8], [1], [[3.0]])
     method = Method("c", "Contracted", "in", grid=grid)
     assert list_artwork(method, CAP, [8]).stitches == 8000
+    np.testing.assert_array_equal(possible_sizes(method, a_blank(panel_height=1.5)), [8])
     dense = replace(method, density=Density(2000, "in"))
     artwork = list_artwork(dense, CAP, [8])
     assert (artwork.width.item(), artwork.height.item()) == (2, 2)
     assert size_of(artwork, Measure.THOUSAND_STITCHES, None) == 8
+    half = replace(method, density=Density(2000, "in", filled=0.5))
+    assert list_artwork(half, CAP, [4]).width == 2
 
 
 # ---- what is refused -----------------------------------------------------------------
