@@ -44,12 +44,15 @@ def read_blanks(
     records = read_file(folder, "blanks", blank_columns(unit), report, rows=True)
     keys = keys_of(records, "blank")
     rows = read_file(folder, "blank_prices", price_columns(keys), report, rows=True)
+    of_blank: dict[str | None, list[Record]] = {}
+    for row in rows or ():
+        of_blank.setdefault(row.get("blank"), []).append(row)
+    misspelt = rows is None or None in of_blank
     blanks = {}
     for record in distinct_names(records or (), "blank", report):
-        own = [row for row in rows or () if row.get("blank") == record.get("blank")]
+        own = of_blank.get(record.get("blank"), [])
         before = len(report.faults)
         if record.get("blank"):
-            misspelt = rows is None or any(row.get("blank") is None for row in rows)
             _check_rows(record, own, misspelt, report)
         sound = record.sound and own and all(row.sound for row in own)
         if sound and len(report.faults) == before:

@@ -11,6 +11,9 @@ from pricelab.grids import Place
 _LONGEST = 40
 """Characters of a cell that a message repeats; a longer one is cut short."""
 
+_MOST = 500
+"""Faults that are told at once: nobody mends more before reading the shop again."""
+
 Made = TypeVar("Made")
 
 
@@ -82,8 +85,8 @@ class Report:
         self.held: dict[str, bytes] = {}
 
     def fault(self, place: Place, found: str, expected: str, mend: str) -> None:
-        """Note a fault and read on."""
-        self.faults.append(Fault(place, found, expected, mend))
+        """Note a fault and read on; raise `ShopFaults` when it is one too many."""
+        self._note(Fault(place, found, expected, mend))
 
     def warn(self, place: Place, found: str, expected: str, mend: str) -> None:
         """Note something worth a look."""
@@ -96,8 +99,14 @@ class Report:
         try:
             return kind(*parts, **fields)
         except PricelabError as error:
-            self.faults.append(Fault(place, mend=" ".join(f"{error} {mend}".split())))
+            self._note(Fault(place, mend=" ".join(f"{error} {mend}".split())))
             return None
+
+    def _note(self, fault: Fault) -> None:
+        self.faults.append(fault)
+        if len(self.faults) == _MOST:
+            stopped = f"These are {_MOST} faults; nothing after them was read. Mend them first."
+            raise ShopFaults([*self.faults, Fault(fault.place, mend=stopped)])
 
     def raise_faults(self) -> None:
         """Raise `ShopFaults` with all that was noted, if anything was."""

@@ -10,6 +10,7 @@ from pricelab.counter import Counter, counter_of
 from pricelab.errors import PricelabError
 from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, job_columns, read_jobs, with_recorded
+from pricelab.files.recordcells import readable
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.shopfolder import ShopFolder
@@ -33,7 +34,9 @@ def finished_jobs(folder: ShopFolder) -> "pd.DataFrame":
 def sold_on(folder: ShopFolder) -> "pd.DataFrame":
     """The estimates that the book's quotes were made on, by number."""
     records = Records(folder.folder)
-    return kept_estimates(records.quotes(), records.table(LINES))
+    quotes, lines = records.quotes(), records.table(LINES)
+    with readable():
+        return kept_estimates(quotes, lines)
 
 
 def quotes_asked(folder: ShopFolder) -> "pd.DataFrame":

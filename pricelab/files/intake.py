@@ -5,8 +5,6 @@ or of sizes, is tried with the rows under it; the way that gives most prices is 
 Nothing is guessed: what is not sure is a doubt, and what was left out is said.
 """
 
-import io
-import zipfile
 from dataclasses import dataclass
 from pathlib import PurePath
 
@@ -15,7 +13,7 @@ from pricelab.files.faults import Report, quoted
 from pricelab.files.findgrid import find_grids
 from pricelab.files.pastedgrid import Reader, Reading
 from pricelab.files.pastedtext import Rows, ways_to_split
-from pricelab.files.xlsxfile import struck_out, xlsx_cells
+from pricelab.files.xlsxfile import struck_out, unpacked_size, xlsx_cells
 
 MOST_LETTERS, MOST_ROWS, MOST_COLUMNS = 200_000, 300, 40
 MOST_BYTES = 3_000_000
@@ -56,7 +54,7 @@ def read_pasted(text: str) -> Pasted:
 def read_sheet_file(name: str, content: bytes) -> Pasted:
     """The grids in a CSV, text or XLSX file's `content`."""
     spreadsheet = PurePath(name).suffix.lower() == ".xlsx"
-    size = max(len(content), _unpacked(content) if spreadsheet else 0)
+    size = max(len(content), unpacked_size(content) if spreadsheet else 0)
     if size > MOST_BYTES:
         raise PricelabError(
             f"Found a file of {size / 1e6:.1f} MB, expected a price sheet of up to "
@@ -83,15 +81,6 @@ def read_sheet_file(name: str, content: bytes) -> Pasted:
     wide = max(map(len, cells), default=0)  # or the header would seem to have lost a cell
     rows = [[*(" ".join(x.split()) for x in row), *[""] * (wide - len(row))] for row in cells]
     return _some(_read_rows(rows, sure=True))
-
-
-def _unpacked(content: bytes) -> int:
-    """How many bytes the tables of a spreadsheet take when they are unpacked."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(content)) as parts:
-            return sum(part.file_size for part in parts.infolist() if part.filename[-4:] == ".xml")
-    except (zipfile.BadZipFile, ValueError):
-        return 0  # the reader of spreadsheets says so
 
 
 def _some(found: Pasted | None) -> Pasted:

@@ -17,7 +17,7 @@ import numpy as np
 from pricelab.files.cells import BadCell, words
 from pricelab.files.csvfile import separator_of
 from pricelab.files.marks import NOTE
-from pricelab.files.rawtable import ODD_SPACES
+from pricelab.files.rawtable import ODD_SPACES, inner_file
 from pricelab.files.tables import REQUIRED, Column
 
 if TYPE_CHECKING:
@@ -129,9 +129,8 @@ def _read(cells, column: Column, mark: str, kind: str):
 
 def inner_bytes(folder: Path, file: str) -> bytes | None:
     """What a CSV file holds; None where it is none, cannot be read, or lies out of the folder."""
-    path = folder / file
+    path = inner_file(folder, file)
     try:
-        inside = path.suffix == ".csv" and folder.resolve() in path.resolve().parents
-        return path.read_bytes() if inside else None
-    except (OSError, ValueError):
+        return None if path is None or path.suffix != ".csv" else path.read_bytes()
+    except OSError:
         return None

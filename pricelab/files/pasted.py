@@ -13,6 +13,9 @@ from pricelab.files.cells import BadCell
 from pricelab.files.printed import Band, Break, parse_band, parse_break
 from pricelab.files.slips import mend_of_figure, plain_figure, pointed
 
+_LONGEST = 120
+"""Letters of a cell that may be a size, a quantity or a price; longer ones are prose."""
+
 PIECES_IN = {"doz": 12, "dozen": 12, "dz": 12, "gross": 144}
 
 _PIECES = re.compile(r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|each)\b[.:]?")
@@ -56,6 +59,8 @@ def read_break(text: str) -> tuple[Break | None, str]:
     >>> read_break("12-Jun")
     (None, 'The spreadsheet took a range for a day. Write one number alone.')
     """
+    if len(text) > _LONGEST:
+        return None, "It is too long for a quantity. Write a whole number of pieces."
     plain = " ".join(_PIECES.sub(" ", text.lower()).split())
     plain = _UP.sub("+", plain)
     plain = _FROM.sub(lambda found: found[1].rstrip("+") + "+", plain)
@@ -108,6 +113,8 @@ def read_band(
     >>> read_band("4 cm and up", ".").why
     'It has no upper end. Write the largest size that has this price.'
     """
+    if len(text) > _LONGEST:
+        return PastedBand(None, "It is too long for a size. Write the number alone.")
     low = " ".join(text.lower().split())
     stitches = stitches or bool(_STITCH.search(low)) or bool(re.search(r"[0-9] ?k\b", low))
     units = [unit for unit, words in _UNITS.items() if words.search(low)]
@@ -191,6 +198,8 @@ def votes_for_mark(text: str) -> list[str]:
 
 def currency_in(text: str) -> str:
     """The currency sign or code at an end of a price, or ''."""
+    if len(text) > _LONGEST:
+        return ""
     found = _CURRENCY.search(_FOOTNOTE.sub(r"\1", text.strip()))
     return found[0].strip() if found and re.search("[0-9]", text) else ""
 
@@ -205,6 +214,8 @@ def read_price(text: str, mark: str) -> tuple[str, str]:
     ('', 'No price stands there. Write it, or empty the whole row or column.')
     """
     plain = text.strip()
+    if len(plain) > _LONGEST:
+        return "", "It is too long for a price. Write a plain number."
     if _NO_PRICE.fullmatch(plain):
         return "", "No price stands there. Write it, or empty the whole row or column."
     why = ""

@@ -129,20 +129,42 @@ def _stored_apart(folder: Path, wanted: Sequence[str]) -> list[str]:
     ]
 
 
+def inner_file(folder: Path, name: str) -> Path | None:
+    """The file that `name` stands for, if it lies inside `folder`; None for any other name.
+
+    Not for what only looks like a file, such as a pipe, which nobody can read to its end.
+    """
+    try:
+        path = folder / name
+        inside = folder.resolve() in path.resolve().parents
+        return path if inside and path.is_file() else None
+    except _NO_NAME:
+        return None
+
+
+_NO_NAME = (OSError, ValueError, RuntimeError)
+"""What a name is answered with that no file can have, or that leads round in a circle."""
+
+
 def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
     """The table in `file`, named from the shop's `folder`; None, with a fault, if unreadable."""
     path = folder / file
-    if folder.resolve() not in path.resolve().parents:
-        report.fault(
-            Place(file), "a link out of the shop folder", "a file inside it", "Copy the file here."
-        )
-        return None
     try:
+        if folder.resolve() not in path.resolve().parents:
+            report.fault(
+                Place(one_line(file)),
+                "a link out of the shop folder",
+                "a file inside it",
+                "Copy the file here.",
+            )
+            return None
+        if path.exists() and not (path.is_file() or path.is_dir()):
+            raise ValueError("it is no ordinary file")
         content = _at_rest(path)
-    except OSError as error:
+    except _NO_NAME as error:
         report.fault(
-            Place(file),
-            f"a file that does not open ({error.strerror})",
+            Place(one_line(file)),
+            f"a file that does not open ({getattr(error, 'strerror', None) or error})",
             "one that can be read",
             "Close it in other programs and allow it to be read.",
         )
@@ -178,7 +200,7 @@ def raw_table(content: bytes, file: str, report: Report) -> RawTable | None:
         mark, cells = csv_cells(content, file, report)
     if len(report.faults) > before:
         return None
-    rows = [_trimmed(number, row) for number, row in enumerate(cells, 1)]
+    rows = [_trimmed(number, row) for number, row in enumerate(cells, 1) if row]
     filled = [row for row in rows if row.cells and not row.cells[0].startswith("#")]
     if not filled:
         report.fault(

@@ -1,5 +1,7 @@
 """What stands in the tables of the book of records, as rows and as frames."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +12,10 @@ from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, Kind, Table
 
 if TYPE_CHECKING:
     import pandas as pd
+
+FILE = "records.sqlite"
+
+_DAYS = np.array(["0001-01-01", "9999-12-31"], "datetime64[s]")
 
 _MOST = 1e11  # money up to here is held to the ten-thousandth by a float
 
@@ -128,12 +134,27 @@ def frame_of(table: Table, rows: list[tuple]) -> "pd.DataFrame":
     import pandas as pd
 
     columns = list(zip(*rows, strict=True)) or [()] * len(table.columns)
-    return pd.DataFrame(
-        {
-            name: _shown(column, kind)
-            for (name, kind), column in zip(table.columns.items(), columns, strict=True)
-        }
-    )
+    with readable():
+        return pd.DataFrame(
+            {
+                name: _shown(column, kind)
+                for (name, kind), column in zip(table.columns.items(), columns, strict=True)
+            }
+        )
+
+
+@contextmanager
+def readable() -> Iterator[None]:
+    """Say in a sentence that what stands in the book cannot be what was recorded."""
+    try:
+        yield
+    except PricelabError:
+        raise
+    except (ValueError, TypeError, LookupError, AttributeError, ArithmeticError, RecursionError):
+        raise PricelabError(
+            f"{FILE} is damaged, or was changed by another program: it holds what this workbook "
+            "does not write. Put your last copy of it in its place."
+        ) from None
 
 
 def _shown(column: tuple, kind: Kind):
@@ -142,8 +163,15 @@ def _shown(column: tuple, kind: Kind):
     if kind is Kind.TEXT:
         return pd.array(["" if text is None else text for text in column], dtype="str")
     if kind is Kind.DAY:
-        return pd.array(np.array(column, "datetime64[s]"))
-    if kind in (Kind.COUNT, Kind.NUMBER):
+        days = np.array(column, "datetime64[s]")
+        if (days < _DAYS[0]).any() or (days > _DAYS[1]).any():
+            raise ValueError("a day out of all calendars")
+        return pd.array(days)
+    if kind is Kind.COUNT:
         return np.array(column, kind.type)
     figures = np.array(column, float)  # what was not noted is not a number
+    if np.isinf(figures).any():
+        raise ValueError("an endless figure")
+    if kind is Kind.NUMBER:
+        return figures
     return pd.array(figures / MONEY if kind.money else figures, dtype=kind.type)

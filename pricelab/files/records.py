@@ -20,7 +20,7 @@ import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.files.quotetables import quote_from, quote_tables
-from pricelab.files.recordcells import columns_of, frame_of
+from pricelab.files.recordcells import FILE, columns_of, frame_of, readable
 from pricelab.files.recordschema import (
     CHANGES,
     HEADINGS,
@@ -29,14 +29,13 @@ from pricelab.files.recordschema import (
     PARTS,
     QUOTES,
     STEPS,
+    TABLES,
     Table,
 )
 from pricelab.quotes import STATUSES, Quote
 
 if TYPE_CHECKING:
     import pandas as pd
-
-FILE = "records.sqlite"
 
 _LONGEST = 470
 """Bytes of its folder's path: SQLite takes 512, with the names of the files it makes there."""
@@ -118,6 +117,9 @@ class Records:
             quotes = _table(book, QUOTES)
             parts = _table(book, PARTS).groupby("quote")[["pieces", "amount"]].sum()
         sums = parts.reindex(quotes["number"]).to_numpy()
+        with readable():
+            if not (sums[:, 0] > 0).all():
+                raise ValueError("a quote without pieces")
         kept = {"quantity": sums[:, 0].astype("int64"), "pieces total": sums[:, 1]}
         return quotes.assign(**kept, **{"price each": pd.Series(sums[:, 1] / sums[:, 0])})
 
@@ -130,7 +132,8 @@ class Records:
             }
         if not len(tables["quotes"]):
             raise PricelabError(f'{FILE} has no quote "{number}".')
-        return quote_from(tables)
+        with readable():
+            return quote_from(tables)
 
     def decide(self, number: str, status: str, on: date | None) -> None:
         """Note that a quote was won or lost on a day, or that it is open again."""
@@ -302,6 +305,15 @@ def _connected(path: Path | None, mode: str) -> Iterator[sqlite3.Connection]:
 
 
 def _version(book: sqlite3.Connection) -> int:
+    strange = ", ".join(f"'{table.name}'" for table in TABLES)
+    if book.execute(
+        "SELECT 1 FROM sqlite_master WHERE type = 'trigger' OR (type <> 'table' AND lower(name) IN "
+        f"({strange}))"
+    ).fetchone():  # it would do, whenever it is read or written, what another has put there
+        raise PricelabError(
+            f"{FILE} was changed by another program, which put rules of its own into it. Put your "
+            "last copy of it in its place."
+        )
     version = book.execute("PRAGMA user_version").fetchone()[0]
     if version > len(STEPS):
         raise PricelabError(
@@ -346,8 +358,8 @@ def _said() -> Iterator[None]:
     """Say what stopped the work in a sentence."""
     try:
         yield
-    except sqlite3.Error as error:
-        name = getattr(error, "sqlite_errorname", "")
+    except (sqlite3.Error, UnicodeDecodeError) as error:  # of names in it that are no text
+        name = getattr(error, "sqlite_errorname", "SQLITE_CORRUPT")
         said = next((said for start, said in _SAID.items() if name.startswith(start)), str(error))
         if not said.endswith("."):
             said = f"{FILE} could not be used: {said}, and try again. Nothing was changed."

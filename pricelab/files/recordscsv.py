@@ -14,6 +14,7 @@ from pricelab.files.cells import BadCell, Reader, day, words
 from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, job_columns, sound_jobs
 from pricelab.files.rawtable import read_raw
+from pricelab.files.recordcells import readable
 from pricelab.files.records import Records, insert
 from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, TABLES, Kind, Table
 from pricelab.files.tables import REQUIRED, Column, distinct, read_records
@@ -82,8 +83,9 @@ def _text(book, table: Table) -> str:
     out = io.StringIO(newline="")
     writer = csv.writer(out)  # line ends of two signs, so that either of them is quoted in a cell
     writer.writerow(table.columns)
-    for row in book.execute(f"SELECT {names} FROM {table.name} ORDER BY {key}"):
-        writer.writerow(map(_cell, row, table.columns.values()))
+    with readable():
+        for row in book.execute(f"SELECT {names} FROM {table.name} ORDER BY {key}"):
+            writer.writerow(map(_cell, row, table.columns.values()))
     return out.getvalue()
 
 

@@ -30,6 +30,9 @@ from pricelab.joborders import by_artwork
 
 _HAPPENED = ("jobs.csv", "jobs.xlsx", "quotes.csv", "quotes.xlsx")
 _NAME = re.compile(rf"({GRIDS}/)?[^/\\:]+\.(csv|xlsx)")
+_MOST = 20_000_000
+"""Bytes that are unpacked; a file that was tampered with may hold far more."""
+
 _PART = 60_000
 """Signs in a cell of the book: a CSV file takes up to 131,072."""
 
@@ -95,10 +98,10 @@ def _kept(records: Records, stamp: str):
     """What was kept under a digest; None where nothing was, or something else."""
     with records.reading() as book:
         rows = book.execute("SELECT tables FROM shops WHERE stamp = ? ORDER BY part", (stamp,))
-        text = "".join(text for (text,) in rows)
+        texts = [text for (text,) in rows]
     try:
-        content = zlib.decompress(b64decode(text))
-    except (ValueError, zlib.error):
+        content = zlib.decompressobj().decompress(b64decode("".join(texts)), _MOST)
+    except (TypeError, ValueError, zlib.error):
         return None
     return json.loads(content) if _digest(content) == stamp else None
 

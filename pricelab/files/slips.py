@@ -3,6 +3,9 @@
 import re
 
 _PLAIN = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,20})?|\.[0-9]{1,20}")
+_LONGEST = 60
+"""Letters of a figure with its slips; longer text is none, and would take long to look through."""
+
 _SWAP = str.maketrans(".,", ",.")
 
 _THOUSANDS = "Remove the thousands separator."
@@ -53,6 +56,8 @@ def mend_of_figure(text: str, mark: str, otherwise: str) -> str:
     >>> mend_of_figure("$1,200.5O", ".", "Write a plain number.")
     'Remove the currency sign $. Replace the letter O by a zero. Remove the thousands separator.'
     """
+    if len(text) > _LONGEST:
+        return otherwise
     left, mends = pointed(text, mark), []
     for pattern, right, mend in _SLIPS:
         slip = re.search(pattern, left)

@@ -1,30 +1,81 @@
-"""The cells of an XLSX file, as if its first sheet had been saved as CSV with decimal points."""
+"""The cells of an XLSX file, as if its first sheet had been saved as CSV with decimal points.
+
+A small file can unpack to a great deal, or say that its one cell stands in the last row of
+all: how much is unpacked, and how many cells are looked at, has bounds.
+"""
 
 import io
 import re
 import warnings
+import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
 from decimal import Decimal
 
-from pricelab.files.faults import Report, quoted
+from pricelab.files.faults import Report, ShopFaults, quoted
 from pricelab.grids import Place
+
+MOST_UNPACKED, MOST_CELLS = 10_000_000, 500_000
+"""Bytes and cells, empty ones between others too: some 30,000 rows of jobs."""
 
 _ERROR, _FORMULA, _TEXT = "e", "f", "str"  # types of a cell in a spreadsheet's own words
 
 
 def xlsx_cells(content: bytes, file: str, report: Report) -> list[list[str]]:
     """Rows of cells of the first sheet; what cannot be read is a fault of `file`."""
+    if unpacked_size(content) > MOST_UNPACKED:
+        _too_much(f"a spreadsheet of {unpacked_size(content) / 1e6:.0f} MB", file, report)
+        return []
+    before = len(report.faults)
     try:
-        values, formulas = (_first_sheet(content, data_only=only) for only in (True, False))
+        with _unwarned():
+            return _rows(content, file, report)
+    except _TooManyCellsError:
+        del report.faults[before:]
+        _too_much(f"a spreadsheet of more than {MOST_CELLS:,} cells", file, report)
+    except ShopFaults:
+        raise
     except Exception as error:  # whatever a damaged archive makes the library raise
+        del report.faults[before:]
         report.fault(
             Place(file),
             f"no readable spreadsheet ({quoted(str(error) or type(error).__name__)})",
             "an .xlsx file",
             "Open it in the spreadsheet and save it again.",
         )
-        return []
+    return []
+
+
+def unpacked_size(content: bytes) -> int:
+    """How many bytes the parts of a spreadsheet that are read take when they are unpacked."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as parts:
+            return sum(
+                part.file_size
+                for part in parts.infolist()
+                if part.filename.lower().endswith((".xml", ".rels"))
+            )
+    except (zipfile.BadZipFile, ValueError, NotImplementedError):
+        return 0  # whoever reads it says so
+
+
+def _too_much(found: str, file: str, report: Report) -> None:
+    report.fault(
+        Place(file),
+        found,
+        f"up to {MOST_UNPACKED / 1e6:.0f} MB and {MOST_CELLS:,} cells",
+        'Save the table alone as "CSV UTF-8", which may be longer.',
+    )
+
+
+class _TooManyCellsError(Exception):
+    """A sheet says that it has far more cells than anyone fills in."""
+
+
+def _rows(content: bytes, file: str, report: Report) -> list[list[str]]:
     rows = []
+    values, formulas = (_first_sheet(content, data_only=only) for only in (True, False))
     for number, (cells, written) in enumerate(zip(values, formulas, strict=True), 1):
         texts = [_rendered(cell.value, cell.number_format) for cell in cells]
         while texts and not texts[-1]:  # cells that were only coloured
@@ -45,24 +96,37 @@ def xlsx_cells(content: bytes, file: str, report: Report) -> list[list[str]]:
 
 def struck_out(content: bytes) -> set[tuple[int, int]]:
     """Row and column, from 0, of each cell whose text is struck out."""
-    return {
-        (row, at)
-        for row, cells in enumerate(_first_sheet(content, data_only=True))
-        for at, cell in enumerate(cells)
-        if cell.value not in (None, "") and cell.font.strike
-    }
+    with _unwarned():
+        return {
+            (row, at)
+            for row, cells in enumerate(_first_sheet(content, data_only=True))
+            for at, cell in enumerate(cells)
+            if cell.value not in (None, "") and cell.font.strike
+        }
 
 
-def _first_sheet(content: bytes, *, data_only: bool) -> list[tuple]:
+@contextmanager
+def _unwarned() -> Iterator[None]:
+    """Without the library's warnings of what a spreadsheet holds beside its cells."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        yield
+
+
+def _first_sheet(content: bytes, *, data_only: bool) -> Iterator[tuple]:
     """Every cell of the first sheet by row, with results, or with formulas as written."""
     from openpyxl import load_workbook
 
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # of what a spreadsheet holds beside its cells
-        book = load_workbook(io.BytesIO(content), read_only=True, data_only=data_only)
-        sheet = book.worksheets[0]
-        sheet.reset_dimensions()  # files may state their own size wrongly
-        return list(sheet.iter_rows())
+    cells = 0
+
+    book = load_workbook(io.BytesIO(content), read_only=True, data_only=data_only)
+    sheet = book.worksheets[0]
+    sheet.reset_dimensions()  # files may state their own size wrongly
+    for row in sheet.iter_rows():
+        cells += len(row) + 1
+        if cells > MOST_CELLS:
+            raise _TooManyCellsError
+        yield row
 
 
 def _rendered(value: object, number_format: str) -> str:

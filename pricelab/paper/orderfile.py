@@ -6,12 +6,17 @@ of the shop's tables says by which the owner's book works the costs out (`files.
 """
 
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from datetime import date
 
 from pricelab.errors import PricelabError
 from pricelab.offers import Line, Offer, Part, Wanted
 from pricelab.units import Length, parse_length
+
+_MOST = 1e11
+"""Money and pieces beyond any order's."""
+
+_YEARS = range(1900, 2200)
 
 QUOTES = "quotes"
 """The folder of quotes saved across the counter, in the shop's folder."""
@@ -51,15 +56,33 @@ def read_order(content: bytes, name: str) -> CounterOrder:
         parts = tuple(Part(**part) for part in wanted.pop("parts"))
         sides = {side: parse_length(wanted.pop(side), "in") for side in ("width", "height")}
         lines = tuple(Line(**line) for line in offer.pop("lines"))
-        return CounterOrder(
-            str(said["number"]), date.fromisoformat(said["made"]), str(said["client"]),
+        order = CounterOrder(
+            said["number"], date.fromisoformat(said["made"]), said["client"],
             Wanted(parts=parts, **sides, **wanted), Offer(lines=lines, **offer),
             str(said.get("shop", "")),
         )  # fmt: skip
-    except (ValueError, KeyError, TypeError, AttributeError):
+        _check(order, order.wanted, order.offer, *parts, *lines)
+        if len(parts) != len(lines) or order.made.year not in _YEARS:
+            raise ValueError
+        return order
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         raise PricelabError(
             f"{name} is not the order of a quote any more. Write the quote into quotes.csv by hand."
         ) from None
+
+
+def _check(*made) -> None:
+    """A `ValueError` where a field is not of its kind, or is a figure beyond any order's."""
+    for value in made:
+        for field in fields(value):
+            held = getattr(value, field.name)
+            if field.type in (int, float):
+                fits = type(held) in (int, field.type) and 0 <= held < _MOST
+            else:
+                fits = field.type not in (str, bool) or type(held) is field.type
+                str(held).encode()  # halves of letters are no text
+            if not fits:
+                raise ValueError
 
 
 def _written(length: Length) -> str:

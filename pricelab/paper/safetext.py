@@ -2,16 +2,17 @@
 
 import re
 
+_NO_TEXT = re.compile("[\x00-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 _STARTS_A_FORMULA = ("=", "+", "-", "@")
 
 
 def one_line(text: str) -> str:
-    """`text` on one line, without control characters.
+    """`text` on one line, without control characters and signs that no file can hold.
 
     >>> one_line("wipe clean;\\n not for laundering")
     'wipe clean; not for laundering'
     """
-    return " ".join(re.sub(r"[\x00-\x1f\x7f]", " ", text).split())
+    return " ".join(_NO_TEXT.sub(" ", text).split())
 
 
 def defused(text: str) -> str:

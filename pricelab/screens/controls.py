@@ -60,7 +60,18 @@ class Control:
             (self.box.add_class if sentence else self.box.remove_class)("pl-wrong")
 
 
-class Choice(Control):
+class _OneOf(Control):
+    """Words to choose one of."""
+
+    @property
+    def value(self):
+        """The value of the words chosen; raises `PricelabError` where none are."""
+        if self.widget.index is None:
+            raise PricelabError("Nothing is chosen. Choose one of the list.")
+        return self.widget.value
+
+
+class Choice(_OneOf):
     """One of several; `options` maps the words shown to the values meant."""
 
     def __init__(self, label: str, options: dict[str, object], start=None, *, width="230px"):
@@ -80,7 +91,7 @@ class Choice(Control):
         self.widget.value = kept if kept in values else values[0]
 
 
-class Side(Control):
+class Side(_OneOf):
     """One of two or three, all in sight."""
 
     def __init__(self, label: str, options: dict[str, object], start=None):
@@ -148,7 +159,8 @@ class Slide(Control):
             self.widget.value = change.new
 
     def _follow(self, change) -> None:
-        self.slider.value = min(max(change.new, self.low), self.slider.max)
+        if change.new == change.new:  # not so of what is no number
+            self.slider.value = min(max(change.new, self.low), self.slider.max)
 
 
 class Typed(Control):
@@ -163,7 +175,12 @@ class Typed(Control):
     @property
     def value(self):
         """The entry as read; raises `PricelabError` where it will not do."""
-        return self._parse(self.widget.value)
+        said = self.widget.value
+        if len(said) > _MOST_LETTERS:
+            raise PricelabError(
+                f"Found {len(said):,} letters, expected up to {_MOST_LETTERS}. Write it alone."
+            )
+        return self._parse(said)
 
 
 class Words(Control):
@@ -176,8 +193,9 @@ class Words(Control):
 
     @property
     def value(self) -> str:
-        """The words, on one line."""
-        return " ".join(self.widget.value.split())
+        """The words, on one line; halves of letters, which no file can hold, as ?."""
+        whole = self.widget.value.encode("utf-8", "replace").decode()
+        return " ".join(whole.split())
 
 
 class Tick(Control):
@@ -186,6 +204,9 @@ class Tick(Control):
     def __init__(self, label: str, start: bool = False):
         super().__init__(widgets.Checkbox(value=start, description=label, indent=False), "auto")
 
+
+_MOST_LETTERS = 1000
+"""Letters of a typed entry: even all headings of a spreadsheet are fewer."""
 
 UNFORESEEN = (
     "This did not work, by a mistake in the program. Nothing that was saved is lost: try another "

@@ -124,7 +124,7 @@ class IntakePanel(Panel):
         """Read the one of text and file that is new."""
         before, self._source = self._source or ("", None), source
         said, file = source
-        control = self.file if file != before[1] else self.text
+        control = self.file if file not in (None, before[1]) else self.text
         self._pasted = None
         self.cells.set(())
         if control is self.text and not said.strip():

@@ -6,6 +6,7 @@ from threading import Event, Thread
 import ipywidgets as widgets
 
 from pricelab.errors import PricelabError
+from pricelab.screens.controls import UNFORESEEN
 from pricelab.screens.html import text
 
 
@@ -57,6 +58,8 @@ class LongRun:
             sentence = self._work(self._watch)
         except PricelabError as error:
             sentence = str(error)
+        except Exception:  # a screen shows a sentence, never a traceback
+            sentence = UNFORESEEN
         finally:
             self.button.disabled, self.stopper.disabled = False, True
         self.said.value = f'<span role="status">{text(sentence)}</span>'

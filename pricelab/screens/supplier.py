@@ -7,6 +7,7 @@ from pricelab.defaults import weights_of
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.figures import percent, points
 from pricelab.files.gridfile import read_grid
+from pricelab.files.rawtable import inner_file
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.grids import Grid
@@ -75,9 +76,8 @@ class SupplierPanel(Panel):
         """The grid in a file of the shop's folder; None while none is named."""
         if not said.strip():
             return None
-        path = self._folder.folder / said.strip()
-        inside = path.resolve().is_relative_to(Path(self._folder.folder).resolve())
-        if not (inside and path.is_file()):
+        path = inner_file(Path(self._folder.folder), said.strip())
+        if path is None:
             raise PricelabError(
                 f'Found no file "{said.strip()}" in your shop\'s folder. Put the new price file '
                 "there and write its name, such as grids/new-prices.csv."

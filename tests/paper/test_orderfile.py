@@ -1,5 +1,6 @@
 """The order beside a quote's page: written, read again, and taken into the book."""
 
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
@@ -33,7 +34,22 @@ def test_an_order_comes_back_as_it_was_written():
     assert read_order(order_file(ORDER), "order.json") == ORDER
 
 
-@pytest.mark.parametrize("content", [b"", b"[]", b"{}", b'{"wanted": 1, "offer": 2}', b"\xff"])
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"", b"[]", b"{}", b'{"wanted": 1, "offer": 2}', b"\xff", b"[" * 100_000,
+        order_file(ORDER).replace(b'"pieces": 20', b'"pieces": "20"'),
+        order_file(ORDER).replace(b'"pieces": 20', b'"pieces": -20'),
+        order_file(ORDER).replace(b"23.76", b"NaN"),
+        order_file(ORDER).replace(b"23.76", b"1e999"),
+        order_file(ORDER).replace(b"23.76", b"[]"),
+        order_file(ORDER).replace(b'"first": false', b'"first": 0'),
+        order_file(ORDER).replace(b"2026-11-25\"", b"9999-12-31\""),
+        order_file(ORDER).replace(b'"5eed"', b'"\\ud800"'),
+        order_file(ORDER).replace("Åse".encode(), b"\\udfff"),
+        order_file(replace(ORDER, offer=replace(ORDER.offer, lines=ORDER.offer.lines[:1]))),
+    ],
+)  # fmt: skip
 def test_a_damaged_order_is_named(content):
     with pytest.raises(
         PricelabError, match=r"^order\.json is not the order of a quote any more\. "

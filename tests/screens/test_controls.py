@@ -127,3 +127,40 @@ def test_a_button_says_what_came_of_it():
 def test_length_value():
     """A length keeps its unit."""
     assert c.length("mm")("57") == Length(Fraction(57), "mm")
+
+
+def test_a_box_in_which_nothing_is_chosen_asks_to_choose():
+    """As a browser may send it; the panel then answers beside the control."""
+    for control in (c.Choice("Blank", {"Cap": 1}), c.Side("Artwork", {"new": True})):
+        control.widget.index = None
+        with pytest.raises(PricelabError, match=r"^Nothing is chosen\. Choose one of the list\.$"):
+            _ = control.value
+        control.widget.index = 0
+        assert control.value in (1, True)
+
+
+@pytest.mark.parametrize("sent", [float("nan"), float("inf"), -1e308])
+def test_a_figure_that_is_no_number_is_answered_and_moves_nothing(sent):
+    """Number and slider once set one another for ever."""
+    slide = c.Slide("Share", 0, 90, 10.0, step=0.5, unit="%")
+    slide.widget.set_state({"value": sent})
+    with pytest.raises(PricelabError, match=r"expected from 0 to 90 %\."):
+        _ = slide.value
+    slide.set(20.0)
+    assert (slide.value, slide.slider.value) == (20.0, 20.0)
+
+
+def test_a_typed_entry_has_an_end():
+    """Nobody types a thousand letters; looking through 100,000 of them takes minutes."""
+    typed = c.Typed("Width", c.length("in"), "2")
+    typed.set("2" * 100_000)
+    told = r"^Found 100,000 letters, expected up to 1000\. Write it alone\.$"
+    with pytest.raises(PricelabError, match=told):
+        _ = typed.value
+
+
+def test_words_hold_no_half_of_a_letter():
+    """JavaScript lets one be pasted; no file can hold it."""
+    words = c.Words("Client")
+    words.set("An\ud83en  Åse \U0001f9e2")
+    assert words.value == "An?n Åse \U0001f9e2"

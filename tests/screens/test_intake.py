@@ -177,3 +177,12 @@ def test_every_control_goes_to_its_ends(panel):
     """And back."""
     panel.text.set(sheet("18-two-tables.txt"))
     assert "Grid in the sheet, 2 of 2: Sizes read: 2; quantities: 4" in drive_to_ends(panel)
+
+
+def test_a_file_that_is_taken_back_leaves_the_panel_as_at_first(panel):
+    """As when the choice of a file is cancelled in the browser."""
+    choose(panel, "sheet.csv", b"Size (in),12+,24+\nup to 2,4.10,3.10\n")
+    assert panel.finding.words.startswith("Sizes read: 1")
+    panel.file.set(())
+    assert panel.mistake is None
+    assert panel.finding.words == "Paste a supplier's price table, or choose its file."

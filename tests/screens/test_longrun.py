@@ -3,6 +3,7 @@
 from threading import Event
 
 from pricelab.errors import PricelabError
+from pricelab.screens.controls import UNFORESEEN
 from pricelab.screens.longrun import LongRun
 
 
@@ -45,4 +46,13 @@ def test_a_refusal_is_said_beside_it():
     run.press()
     run.wait()
     assert "not &lt;today&gt;" in run.said.value
+    assert not run.button.disabled
+
+
+def test_a_mistake_of_the_program_is_a_sentence_too():
+    """And the button can be pressed again."""
+    run = LongRun("Go", 1, lambda watch: str(1 // 0))
+    run.press()
+    run.wait()
+    assert UNFORESEEN in run.said.value
     assert not run.button.disabled
