@@ -10,7 +10,7 @@ from pricelab.screens.controls import Control
 from pricelab.screens.html import text
 
 NOTHING = "–"
-"""How an empty choice is shown."""
+"""How an empty choice is shown that means nothing in particular."""
 
 
 @dataclass(frozen=True)
@@ -115,8 +115,6 @@ class RowTable(Control):
             for c, (box, heading) in enumerate(
                 zip(row[1 : 1 + len(self._headings)], self._headings, strict=True)
             ):
-                if isinstance(box, widgets.HTML):
-                    continue
                 why = whys.get((r, c))
                 (box.add_class if why else box.remove_class)("pl-doubt")
                 said = f"{heading.name}, row {r + 1} shown"
@@ -151,7 +149,7 @@ class RowTable(Control):
             return box
         if cell.choices:
             words = dict.fromkeys([*cell.choices, cell.text])  # one that will not do is shown too
-            options = [(word or NOTHING, word) for word in words]
+            options = [(word or cell.hint or NOTHING, word) for word in words]
             if isinstance(old, widgets.Dropdown):
                 if list(old.options) != options:
                     old.options = options

@@ -456,12 +456,12 @@ def _files(tables: Sequence[str]) -> str:
 def _cell(said: str, column: Column | None, told: Explained | None) -> Cell:
     """A cell with the words it may hold, or a hint of what it means empty."""
     words = getattr(column.read, "words", ()) if column else ()
-    if words:
-        empty = () if column.default is REQUIRED and said else ("",)
-        return Cell(said, (*empty, *words))
     hint = ""
     if told is not None and column is not None and column.default is not REQUIRED:
-        hint = re.sub(r"^(yes: |yes$|yes, .*|only .*)", "", told.empty)
+        hint = re.sub(r"^(yes: |yes\b.*|only .*)", "", told.empty)
+    if words:
+        empty = () if column.default is REQUIRED and said else ("",)
+        return Cell(said, (*empty, *words), hint=f"usual: {hint}" if hint in words else hint)
     return Cell(said, hint=hint)
 
 

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.errors import PricelabError
+from pricelab.files.faults import ShopFaults
 from pricelab.files.newshop import (
     check_name,
     choose_shop,
@@ -174,6 +175,13 @@ def test_what_else_will_not_do_is_told(shops):
     with pytest.raises(PricelabError, match=r"^Found no method, expected one at least\. Tick one"):
         start_shop("Corner Caps", HARBOUR, "USD", ())
     assert not shops.exists()
+
+
+def test_a_folder_that_could_not_be_read_is_not_begun(shops):
+    """It is read before it takes its name: here for a method that the demo shop has not."""
+    with pytest.raises(ShopFaults, match=r"^methods\.csv: found no such file, expected"):
+        start_shop("Corner Caps", HARBOUR, "USD", ("knitting",))
+    assert list(shops.iterdir()) == []
 
 
 def test_nothing_is_left_behind_where_a_start_fails(shops, monkeypatch):

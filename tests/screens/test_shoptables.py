@@ -148,7 +148,7 @@ def test_words_are_chosen_where_the_loader_knows_them(panel):
     assert [word for _, word in first["level"].options] == [
         "piece", "batch", "order", "design", "period", "revenue",
     ]  # fmt: skip
-    assert [word for _, word in first["method"].options] == ["", "patch"]
+    assert first["method"].options == (("the whole shop", ""), ("patch", "patch"))
     assert isinstance(first["amount"], widgets.Text)
     panel.table.set("methods")
     assert dict(zip(columns(panel), panel.cells.value[0], strict=True))["grid"] == "patches"
