@@ -164,6 +164,11 @@ def begun(folder: Path) -> list[Path]:
     return sorted(path for path in folder.rglob(".*"))
 
 
+def _inside(path: Path) -> list[str]:
+    """The names in a hidden folder, or that of a hidden file, without what is drawn by lot."""
+    return [path.name[:8], *sorted(file.name for file in path.rglob("*"))]
+
+
 def states(writer: Writer, old: dict, new: dict) -> list[dict]:
     """What the folder may hold: the old, what stands between, the new."""
     between = [
@@ -187,7 +192,7 @@ def main(into: Path) -> None:
         came = [old]
         for at in deaths(do):
             told[name] = at
-            state = (tree(folder), [path.name[:8] for path in begun(folder)])
+            state = (tree(folder), [file for path in begun(folder) for file in _inside(path)])
             if state not in came:
                 came.append(state)
                 shutil.copytree(folder, into / name / str(at))
