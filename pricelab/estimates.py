@@ -132,7 +132,7 @@ def _alike(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders) -> Iterator[tupl
 
     codes, names = [], []
     for name in ("method", "blank", "order"):
-        code, found = pd.factorize(jobs[name])
+        code, found = pd.factorize(jobs[name].to_numpy(object))
         codes.append(code)
         names.append(list(found))
     spoilage = {key: method.spoilage for key, method in shop.methods.items()}

@@ -8,11 +8,10 @@ it. Two windows can write at once; the second waits its turn.
 import os
 import sqlite3
 import urllib.parse
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING
 
@@ -246,11 +245,7 @@ WHERE status <> 'won' AND number IN (SELECT quote FROM jobs)
 
 
 def insert(
-    book: sqlite3.Connection,
-    table: Table,
-    columns: Mapping[str, Sequence | np.ndarray],
-    *,
-    replace=False,
+    book: sqlite3.Connection, table: Table, columns: Mapping[str, np.ndarray], *, replace=False
 ) -> int:
     """Put rows, by their columns, into a table; how many were put. Those that are there stay,
     unless told.
@@ -263,13 +258,15 @@ def insert(
     then = f"UPDATE SET {anew}" if replace else "NOTHING"
     before = book.total_changes
     for start in range(0, len(columns[table.key[0]]), _AT_ONCE):
-        here = slice(start, start + _AT_ONCE)
-        cells = [np.asarray(column[here], object).tolist() for column in columns.values()]
-        rows = list(zip(*cells, strict=True))
+        cells = [column[start : start + _AT_ONCE].tolist() for column in columns.values()]
+        count = len(cells[0])
+        values = [None] * (count * len(cells))
+        for at, column in enumerate(cells):
+            values[at :: len(cells)] = column  # row by row
         book.execute(
-            f"INSERT INTO {table.name} ({names}) VALUES {', '.join([marks] * len(rows))} "
+            f"INSERT INTO {table.name} ({names}) VALUES {', '.join([marks] * count)} "
             f"ON CONFLICT ({key}) DO {then}",
-            list(chain.from_iterable(rows)),
+            values,
         )
     return book.total_changes - before
 

@@ -137,7 +137,9 @@ def test_a_heading_that_is_a_figure_leaves_the_cells_to_the_careful_reader():
 CELLS = st.text(alphabet="1290.,;- e#\"'\n\r\tA\u00a0", max_size=5)
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(
     cells=st.lists(st.tuples(st.integers(0, 10), CELLS), max_size=3), end=CELLS, both=st.booleans()
 )
