@@ -107,3 +107,22 @@ def test_a_page_that_is_not_there_is_named(tmp_path):
         launch.client_page(tmp_path / "books" / "page.ipynb", tmp_path),
     ):
         pytest.fail("It started.")
+
+
+def test_the_browser_is_given_what_opens_once_and_the_terminal_what_opens_always(
+    monkeypatch, capsys
+):
+    """A browser's command line is read by every user of the machine; a terminal by its own."""
+    opened = []
+
+    class Running:
+        def poll(self):
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(launch.webbrowser, "open", lambda address: opened.append(address) or True)
+    monkeypatch.setattr(launch.signal, "signal", lambda *_: None)
+    launch.show(launch.Served("http://always", "http://once", Running()))
+    assert opened == ["http://once"]
+    said = capsys.readouterr().out
+    assert "http://always" in said
+    assert "http://once" not in said
