@@ -129,6 +129,11 @@ class TablesPanel(Panel):
 
     # ---- what is shown ----------------------------------------------------------------
 
+    def _readable(self) -> bool:
+        """Answer what will not do as a sample job; the tables go on all the same."""
+        self._sample_good = super()._readable()
+        return True
+
     def update(self) -> None:
         """Read the tables as they would be, and show what comes of it."""
         if self._edits is not self._checked:
@@ -308,7 +313,9 @@ class TablesPanel(Panel):
                 control.offer(dict(zip(names, known, strict=True)))
 
     def _show_effect(self) -> None:
-        """The sample job in the shop as saved, and as edited."""
+        """The sample job in the shop as saved, and as edited; the last one, if it will not do."""
+        if not self._sample_good:
+            return
         for part in (self.prices, self.lines, self.verdict):
             part.write("")
         shop = self._shop

@@ -264,6 +264,20 @@ def test_a_large_table_is_cut_into_pages(tmp_path, monkeypatch):
     assert panel.mistake is None
 
 
+def test_a_sample_job_that_will_not_do_holds_up_no_table(panel):
+    """What is typed goes where it is seen; the last good sample job stays."""
+    panel.table.set("operations")
+    panel.pieces.set("many")
+    shown = panel.effect.words
+    panel.table.set("costs")
+    put(panel, 0, "amount", "7.00")
+    assert panel._edits.cell("costs", panel._edits.rows("costs")[0], "amount") == "7.00"
+    assert panel.effect.words == shown
+    assert panel.pieces.words.startswith('Found "many", expected a whole number of pieces')
+    panel.pieces.set("12")
+    assert "more than as saved" in panel.effect.words
+
+
 def test_markup_in_a_table_is_shown_as_text(folder):
     """In a box it is text by itself; in a sentence, and in what is fixed, it is escaped."""
     path = folder / "shop.csv"
