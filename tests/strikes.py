@@ -15,7 +15,7 @@ _OF_NO_FILE = {"fspath", "strerror", "urandom", "getpid", "get_terminal_size"}
 _CHANGING = {
     "open", "write", "flush", "close", "__exit__", "fsync", "replace", "rename", "link", "symlink",
     "mkdir", "rmdir", "unlink", "remove", "chmod", "utime", "truncate", "copy_file_range",
-    "sendfile",
+    "sendfile", "execute", "executemany", "commit", "rollback",
 }  # fmt: skip
 """What may change a disk: whoever dies at another step dies as at the next of these."""
 
