@@ -94,8 +94,9 @@ class NotingPanel(Panel):
             )
             for _, job in jobs.tail(_LAST).iterrows()
         )  # fmt: skip
+        noted = number(jobs["job"].nunique())
         finding = (
-            f"Noted in {FILE}: jobs {number(len(jobs))}, open quotes {len(open_ones)}; saved "
+            f"Noted in {FILE}: jobs {noted}, open quotes {len(open_ones)}; saved "
             f"across the counter and not taken over yet: {len(counter_orders(self._folder))}"
         )
         told = Description(finding, ("Job", "Date", "Client", "Method", "Pieces"), rows)
@@ -163,7 +164,10 @@ class NotingPanel(Panel):
 
     def _in_words(self, job: "pd.Series") -> str:
         size = f"{number(job['width'])} × {number(job['height'])} {self._shop.unit}"
-        return f"{number(job['quantity'])} pieces, {job['method']} on {job['blank']}, {size}"
+        blank, method = self._shop.blanks.get(job["blank"]), self._shop.methods.get(job["method"])
+        of = blank.name if blank else job["blank"]
+        by = method.name if method else job["method"]
+        return f"{number(job['quantity'])} pieces of {of}, {by}, {size}"
 
     def _lies(self) -> str:
         """Where the job that was fetched lies."""

@@ -278,6 +278,8 @@ def test_a_job_of_several_rows_is_corrected_row_by_row(folder):
     panel = NotingPanel(folder, lambda: ON)
     assert "It has 2 rows: choose the one to correct." in fetched(panel, "7")
     assert panel.form.pieces.value == 12  # by its key, the smaller artwork first
+    assert panel.row.widget.options[1][0] == "20 pieces of Plain cap, Leather patch, 2 × 2 in"
+    assert panel.shown.words.startswith("Noted in records.sqlite: jobs 1, open quotes 0")
     panel.row.set(1)
     assert panel.form.pieces.value == 20
     panel.form.pieces.set("22")
