@@ -252,7 +252,7 @@ def _shop(command):
     command.add_argument(
         "--shop",
         metavar="FOLDER",
-        help="your shop's folder, or its name in the folder shops (default: the one chosen last in "
+        help="your shop's folder, or its name in data/shops (default: the one chosen last in "
         "the workbook, or else the invented demo shop)",
     )
 

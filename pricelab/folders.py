@@ -27,8 +27,8 @@ OPENED = "opened.txt"
 
 
 def shops_folder() -> Path:
-    """Where the reader's own shops lie: `shops` beside `data`, unless told otherwise."""
-    return Path(os.environ.get(SHOPS_VARIABLE) or ROOT / "shops")
+    """Where the reader's own shops lie: `data/shops`, unless told otherwise."""
+    return Path(os.environ.get(SHOPS_VARIABLE) or ROOT / "data" / "shops")
 
 
 def shop_folder(named: str | os.PathLike | None = None) -> Path:
