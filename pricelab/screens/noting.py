@@ -239,8 +239,8 @@ class NotingPanel(Panel):
         """Put the counter's quotes into the book, each with what it cost on its day."""
         taken, told = take_quotes(self._folder, self._today())
         noun = "quote is" if taken == 1 else "quotes are"
-        said = [f"{taken} {noun} taken over, with the costs of their day.", *told]
-        return " ".join(said) + self._told()
+        costs = "" if told else f", with the costs of {'its' if taken == 1 else 'their'} day"
+        return " ".join([f"{taken} {noun} taken over{costs}.", *told]) + self._told()
 
     def _decide(self, status: str) -> str:
         """Note how the chosen quote ended."""

@@ -177,12 +177,20 @@ def test_a_quote_taken_over_says_whose_day_its_costs_are(folder):
 def test_the_quotes_of_the_counter_are_taken_over_by_a_press(folder):
     """One whose tables were kept, and one that was saved before anybody kept them."""
     keep(folder, ON)
-    open_counter(folder.folder).save.press()
+    first = open_counter(folder.folder)
+    first._day = lambda: ON
+    first.save.press()
     panel = NotingPanel(folder, lambda: ON)
     assert "not taken over yet: 1" in panel.shown.words
     panel.counter.press()
-    assert "1 quote is taken over, with the costs of their day." in panel.counter.said.value
+    assert "1 quote is taken over, with the costs of its day." in panel.counter.said.value
     assert "not taken over yet: 0" in panel.shown.words
+    counter = open_counter(folder.folder)
+    counter._day, counter._stamp = (lambda: ON), "as of tables that nobody kept"
+    counter.save.press()
+    panel.counter.press()
+    said = "1 quote is taken over. 2026-11-25-02: the tables it was offered from were not kept; its"
+    assert said in panel.counter.said.value
 
 
 def test_headings_that_stand_for_nothing_are_refused():
