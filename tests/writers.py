@@ -11,11 +11,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from unittest import mock
 
 from openpyxl import Workbook
 from smallshop import FILES, write_shop
 from strikes import deaths
 
+from pricelab.files import newshop
 from pricelab.files.amend import amend
 from pricelab.files.edits import Edits
 from pricelab.files.records import Records
@@ -24,6 +26,7 @@ from pricelab.files.recordscsv import COPY, export_csv
 from pricelab.files.savegrid import NewGrid, save_grid
 from pricelab.files.savelist import save_list
 from pricelab.files.shopfolder import read_shop
+from pricelab.files.unsaved import keep_unsaved
 from pricelab.grids import Place
 from pricelab.learning import Change
 from pricelab.paper.quotefolder import save_quote
@@ -89,6 +92,19 @@ def _edits(folder: Path):
     return lambda: edits.save(DAY)
 
 
+def _keeps_unsaved(folder: Path):
+    edits = Edits.of(folder).with_setting("name", "Other")
+    return lambda: keep_unsaved(edits)
+
+
+def _starts_shop(folder: Path):
+    def start():
+        with mock.patch.object(newshop, "shops_folder", return_value=folder / "shops"):
+            newshop.copy_shop(f"Shop {len(newshop.own_shops())}", folder)
+
+    return start
+
+
 _PLACED = [f"{COPY}/{table.name}.csv" for table in reversed(TABLES)]
 _ONE_BY_ONE = tuple(frozenset(_PLACED[:at]) for at in range(1, len(_PLACED)))
 
@@ -132,6 +148,8 @@ WRITERS = {
         lambda f: save_whole(f / "for-clients/list.csv", b"old"),
     ),
     "tables": Writer(_edits, between=_ONE_TABLE),
+    "unsaved tables": Writer(_keeps_unsaved),
+    "new shop": Writer(_starts_shop, lambda folder: (folder / "shops").mkdir()),
     "copy of the book": Writer(lambda f: lambda: export_csv(Records(f)), _book, _ONE_BY_ONE),
 }  # fmt: skip
 

@@ -14,7 +14,6 @@ from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE, TO_REPLACE, with_mark
 from pricelab.files.methods import GRIDS
 from pricelab.files.rawtable import SUFFIXES, RawTable, read_raw
-from pricelab.files.shopfolder import read_shop
 from pricelab.folders import OPENED, shops_folder
 from pricelab.money import minor_unit
 from pricelab.paper.saving import beside, place, save_whole, told
@@ -88,11 +87,12 @@ def choose_shop(folder: Path) -> None:
 
 def copy_shop(name: str, like: Path) -> Path:
     """A copy of the whole shop `like` under a name of one's own, to try things out; its folder."""
-    paths = [*like.iterdir(), *(like / GRIDS).glob("*")]
-    files = {
-        path.relative_to(like).as_posix(): path.read_bytes()
-        for path in paths if path.suffix in SUFFIXES and path.is_file()
-    }  # fmt: skip
+    with told(like, "read"):
+        paths = [*like.iterdir(), *(like / GRIDS).glob("*")]
+        files = {
+            path.relative_to(like).as_posix(): path.read_bytes()
+            for path in paths if path.suffix in SUFFIXES and path.is_file()
+        }  # fmt: skip
     sheet = CsvSheet.of(files["shop.csv"])
     row = next(at for at in range(len(sheet.rows)) if sheet.cell(at, "setting") == "name")
     files["shop.csv"] = sheet.with_cell(row, "value", " ".join(name.split())).content
@@ -120,15 +120,13 @@ def start_shop(
 
 
 def _begin(name: str, files: dict[str, bytes]) -> Path:
-    """Write the files where nobody reads, read them, and give them their place in one step."""
+    """Write the files where nobody reads, and give them their place in one step."""
     name, shops = check_name(name), shops_folder()
     taken = next((p for p in own_shops() if p.name.casefold() == name.casefold()), None)
     if taken is not None:
         raise PricelabError(f'There is a shop "{taken.name}" already. Write another name.')
-    with beside(shops / name, files) as part:
-        read_shop(part)
-        with told(shops / name):
-            place(part, shops / name)
+    with beside(shops / name, files) as part, told(shops / name):
+        place(part, shops / name)
     return shops / name
 
 

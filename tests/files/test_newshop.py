@@ -8,7 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.errors import PricelabError
-from pricelab.files.faults import ShopFaults
 from pricelab.files.newshop import (
     check_name,
     choose_shop,
@@ -177,11 +176,13 @@ def test_what_else_will_not_do_is_told(shops):
     assert not shops.exists()
 
 
-def test_a_folder_that_could_not_be_read_is_not_begun(shops):
-    """It is read before it takes its name: here for a method that the demo shop has not."""
-    with pytest.raises(ShopFaults, match=r"^methods\.csv: found no such file, expected"):
-        start_shop("Corner Caps", HARBOUR, "USD", ("knitting",))
-    assert list(shops.iterdir()) == []
+@pytest.mark.parametrize("like", [HARBOUR, FJORD], ids=lambda path: path.name)
+def test_a_start_with_any_one_method_is_a_shop_in_order(shops, like):
+    """Each has its grid, its machine or its roll, and its minutes."""
+    for method in read_shop(like).shop.methods:
+        folder = read_shop(start_shop(f"Only {method}", like, "USD", (method,)))
+        assert list(folder.shop.methods) == [method]
+        assert folder.shop.methods[method].operations
 
 
 def test_nothing_is_left_behind_where_a_start_fails(shops, monkeypatch):

@@ -9,6 +9,7 @@ import smallshop
 
 from pricelab.files.gridfile import read_grid
 from pricelab.files.shopfolder import read_shop
+from pricelab.folders import DEMO_SHOP
 from pricelab.grids import PER_PIECE
 from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.intake import IntakePanel
@@ -88,6 +89,17 @@ def test_a_sheet_is_saved_and_the_method_may_use_it(panel, folder):
     assert (grid.prices.shape, grid.prices[0, 0]) == ((3, 4), 3.10)
     panel.save.press()
     assert "kept as grids/old/stitched.until-2026-01-01.csv" in panel.save.said.value
+
+
+def test_an_invented_shop_takes_in_no_sheet():
+    """It stays as it is; the sheet can be tried out on it."""
+    before = sorted(DEMO_SHOP.rglob("*"))
+    panel = IntakePanel(read_shop(DEMO_SHOP))
+    panel.text.set(sheet("06-pdf-single-spaces.txt"))
+    panel.name.set("stitched")
+    panel.save.press()
+    assert "this is an invented shop, which stays as it is" in panel.save.said.value
+    assert sorted(DEMO_SHOP.rglob("*")) == before
 
 
 def test_cells_in_doubt_must_be_compared_before_they_are_saved(panel, folder):
