@@ -57,11 +57,13 @@ def printed(run: Callable[[], int]) -> int:
         _print_no_more()
         return DONE
     except OSError as error:
-        if error.filename is None:
-            _print_no_more()
-            what = "The answer could not be printed"
-        else:
+        what = "This could not be done, or not be printed"
+        if error.filename is not None:
             what = f'Could not use "{error.filename}"'
+        try:
+            sys.stdout.flush()
+        except OSError:
+            _print_no_more()
         said = f"{what} ({error.strerror or error}). Make room or allow it, and try again."
         print(said, file=sys.stderr)
         return NOT_USABLE

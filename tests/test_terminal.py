@@ -69,8 +69,8 @@ def test_a_full_disk_under_what_is_printed_is_a_sentence(shop):
         done = run(shop, "audit", out=full)
     assert (done.returncode, done.stderr.decode()) == (
         2,
-        "The answer could not be printed (No space left on device). Make room or allow it, and "
-        "try again.\n",
+        "This could not be done, or not be printed (No space left on device). Make room or allow "
+        "it, and try again.\n",
     )
 
 
@@ -81,6 +81,17 @@ def test_a_reader_that_has_seen_enough_ends_it_quietly(shop):
     done = run(shop, "audit", out=writing)
     os.close(writing)
     assert (done.returncode, done.stderr) == (0, b"")
+
+
+def test_a_machine_without_room_for_settings_is_a_sentence(monkeypatch, capsys):
+    """The workbook keeps those of one run among the machine's temporary files."""
+    monkeypatch.setattr("tempfile.tempdir", None)
+    monkeypatch.setattr("tempfile._candidate_tempdir_list", lambda: ["/no such place"])
+    assert cli.main(["open", "--no-browser"]) == 2
+    assert capsys.readouterr().err == (
+        "This could not be done, or not be printed (No usable temporary directory found in "
+        "['/no such place']). Make room or allow it, and try again.\n"
+    )
 
 
 def test_what_stops_a_command_is_a_sentence(capsys):
