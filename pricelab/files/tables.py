@@ -162,7 +162,8 @@ def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) ->
 def distinct_names(records: Sequence[Record], key: str, report: Report) -> list[Record]:
     """The records without those whose `key` stood in an earlier one, in capitals even: a fault.
 
-    Files are named by them, and many machines know no difference there.
+    Files are named by them, and many machines know no difference there. A `name` twice is a
+    fault too: by it they are chosen on the screens.
     """
     first: dict[str, Record] = {}
     kept = []
@@ -177,7 +178,7 @@ def distinct_names(records: Sequence[Record], key: str, report: Report) -> list[
             "names that differ in more than capitals",
             "Give one another name: on many machines their files would be one.",
         )
-    return kept
+    return distinct(kept, ["name"], report)
 
 
 def distinct(records: Sequence[Record], keys: Sequence[str], report: Report) -> list[Record]:

@@ -394,3 +394,19 @@ def test_a_table_nobody_reads_is_warned_of(corner_shop):
         "blank_prices, methods, stitching, rolls, operations, costs, promotions, price_list, "
         "jobs, quotes. Rename it if it is one of these."
     ]
+
+
+@pytest.mark.parametrize(
+    ("file", "before", "after", "name"),
+    [
+        ("methods.csv", "Cut vinyl", "Leather patch", "Leather patch"),
+        ("blanks.csv", "Mesh cap", "Twill cap", "Twill cap"),
+    ],
+)
+def test_two_of_one_name_could_not_be_told_apart(corner_shop, file, before, after, name):
+    """On the screens they are chosen by their names: one would hide the other."""
+    corner_shop.change(file, before, after)
+    assert corner_shop.faults() == [
+        f'{file}, row 3, column "name": found "{name}" again, after row 2, expected it once. '
+        "Remove one of the two rows, or give one another name."
+    ]
