@@ -4,9 +4,8 @@ import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from pricelab.effect import Effect, Sample
 from pricelab.errors import PricelabError
-from pricelab.figures import number, percent
+from pricelab.figures import number
 from pricelab.files import settings
 from pricelab.files.edits import EDITABLE, Edits
 from pricelab.files.explained import Explained, explained
@@ -15,17 +14,14 @@ from pricelab.files.marks import NOTE, marked
 from pricelab.files.tables import HEAT, MONEY, REQUIRED, Column
 from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.folders import is_demo
-from pricelab.money import show_money
-from pricelab.pictures.change import CHANGE, Changed
-from pricelab.screens.controls import Choice, Press, Tick, Typed, pieces
+from pricelab.screens.controls import Choice, Press, Tick
 from pricelab.screens.counter import today
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.opening import check_own, faults_table
-from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.rowtable import Cell, Heading, Row, RowTable
-from pricelab.screens.sides import Sides
+from pricelab.screens.samplejob import SampleJob
 from pricelab.shop import Shop
-from pricelab.wording import short_names
 
 NAMES = {
     "shop": "Rates and rules", "blanks": "Blanks", "blank_prices": "What blanks cost",
@@ -51,20 +47,14 @@ class TablesPanel(Panel):
         self._shop: Shop | None = None
         self.table = Choice("Table", {f"{NAMES[t]} ({t}.csv)": t for t in EDITABLE}, width="280px")
         self.page = Choice("Rows", {"all": 0}, width="150px")
-        self.state, self.columns, self.verdict = Shown(), Shown(), Shown()
+        self.state, self.columns = Shown(), Shown()
         self.cells = RowTable("The table", self._typed, self._remove)
         self.add = Press("Add a row", self._add)
         self.mine = Press("All rows of this table are my own now", self._mine)
         self.faults = Shown()
-        self.method = Choice("Sample job by", {"": ""}, width="230px")
-        self.blank = Choice("on", {"": ""}, width="190px")
-        self.pieces = Typed("Pieces", pieces(), "24", width="90px")
         self._read()
         self._bring_back()
-        unit = self._edits.setting("unit")
-        self.sides = Sides(unit if unit in ("in", "mm") else "in")
-        self.effect = View(CHANGE, "own-change")
-        self.prices, self.lines = Shown(), Shown()
+        self.job = SampleJob(self._edits.setting("unit"))
         self.unfinished = Tick("Save it unfinished: the other notebooks wait until it is mended")
         self.save = Press("Save the tables", self._save)
         self.back = Press("Take back all changes", self._take_back)
@@ -74,15 +64,12 @@ class TablesPanel(Panel):
                 [self.state],
                 [self.cells],
                 [self.add, self.mine],
-                [self.verdict],
+                [self.job.verdict],
                 [self.faults],
                 [self.unfinished],
                 [self.save, self.back],
                 [self.columns],
-                [self.method, self.blank, *self.sides.controls, self.pieces],
-                [self.effect],
-                [self.prices],
-                [self.lines],
+                *self.job.rows,
             ]
         )
 
@@ -141,8 +128,11 @@ class TablesPanel(Panel):
             self._keep()
         self._show_table()
         self._say_faults()
-        self._offer_samples()
-        self._show_effect()
+        with self.quietly():
+            self.job.offer(self._shop)
+        if self._sample_good:  # else the last one stays
+            changed = bool(self._edits.changed) and self._shop is not self._saved
+            self.job.show(self._saved, self._shop, edited=changed, faulty=bool(self._faults))
 
     def _show_table(self) -> None:
         """The boxes of the chosen table, with its faults marked."""
@@ -300,92 +290,6 @@ class TablesPanel(Panel):
         else:
             self.faults.write("")
 
-    def _offer_samples(self) -> None:
-        """The methods and blanks of the last good reading."""
-        shop = self._shop
-        if shop is None:
-            return
-        with self.quietly():
-            for control, known in ((self.method, shop.methods), (self.blank, shop.blanks)):
-                if not known:
-                    continue
-                names = short_names(value.name for value in known.values())
-                control.offer(dict(zip(names, known, strict=True)))
-
-    def _show_effect(self) -> None:
-        """The sample job in the shop as saved, and as edited; the last one, if it will not do."""
-        if not self._sample_good:
-            return
-        for part in (self.prices, self.lines, self.verdict):
-            part.write("")
-        shop = self._shop
-        if shop is None:
-            words = "The sample job is worked out once the things above are mended."
-            self.effect.write(paragraph(words, "side"), words)
-            return
-        if not shop.methods or not shop.blanks:
-            return
-        sample = (self.method.value, self.blank.value, self.sides.artwork, self.pieces.value)
-        try:
-            after = Sample.of(shop, *sample)
-        except PricelabError as error:
-            words = f"This sample job cannot be made: {error}"
-            self.effect.write(paragraph(words), words)
-            return
-        changed = bool(self._edits.changed) and shop is not self._saved
-        edited = changed and self._saved is not None
-        before, why_not = after, ""
-        try:
-            before = Sample.of(self._saved, *sample) if edited else after
-        except PricelabError as error:
-            why_not, edited = f"As saved it cannot be made: {error}", False
-        method = shop.methods[self.method.value].name.partition(",")[0]
-        what = f"{number(self.pieces.value)} × {method}, {self.sides.words}"
-        effect = Effect(before, after)
-        told = self.effect.draw(Changed(what, shop.currency, effect, edited))
-        self._say_prices(effect, edited, why_not)
-        if edited:
-            self.verdict.write(paragraph(told.finding, "verdict"))
-            self._show_lines(effect)
-
-    def _say_prices(self, effect: Effect, edited: bool, why_not: str) -> None:
-        """The price for the target margin, before and after."""
-        said = [f"{_price_words(effect.after)}."]
-        if edited:
-            said.append(f"As saved: {_price_words(effect.before, said='at')}.")
-        if why_not:
-            said.append(why_not)
-        if self._faults:
-            said.append("This is how it was before what is to be mended.")
-        self.prices.write(paragraph(" ".join(said)), "\n".join(said))
-
-    def _show_lines(self, effect: Effect) -> None:
-        """The lines of the cost sheet that differ, and all others in one."""
-        costs = effect.lines
-        shown = costs[costs["difference"].abs() > 1e-9]
-        if shown.empty:
-            words = "No line of this job's costs differs."
-            self.lines.write(paragraph(words, "side"), words)
-            return
-        rest = costs.drop(shown.index)
-        money = ["before", "after", "difference"]
-        rows = [(line["label"], *map(self._money, line[money])) for _, line in shown.iterrows()]
-        rows += [
-            (f"{len(rest)} other lines", *map(self._money, rest[money].sum())),
-            ("the whole order", *map(self._money, costs[money].sum())),
-        ]
-        names = ("What it costs", "As saved", "As edited", "Difference")
-        caption = (
-            f"The whole order of {number(effect.after.quantity)} pieces: the lines that differ"
-        )
-        self.lines.write(
-            table(names, rows, caption=caption, sums=(len(rows) - 1,)),
-            "\n".join([caption, *(": ".join([r[0], " / ".join(r[1:])]) for r in rows)]),
-        )
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")
-
     # ---- what is done -----------------------------------------------------------------
 
     def _change(self, edits: Edits) -> None:
@@ -470,13 +374,3 @@ def _cell(said: str, column: Column | None, told: Explained | None) -> Cell:
         empty = () if column.default is REQUIRED and said else ("",)
         return Cell(said, (*empty, *words), hint=f"usual: {hint}" if hint in words else hint)
     return Cell(said, hint=hint)
-
-
-def _price_words(sample: Sample, *, said: str = "At your target margin of") -> str:
-    """The price of a sample job at the target margin."""
-    shop = sample.basis.shop
-    setup = ""
-    if sample.setup:
-        setup = f" and the set-up of an artwork for {show_money(sample.setup, shop.currency)}"
-    price = show_money(sample.price, shop.currency)
-    return f"{said} {percent(shop.pricing.target)} a piece sells for {price}{setup}"

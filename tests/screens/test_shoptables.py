@@ -24,8 +24,8 @@ def folder(tmp_path):
 def panel(folder):
     """The panel on it, with a sample job of 12 pieces of 2 × 2 in."""
     panel = TablesPanel(folder)
-    panel.sides.width.set("2")
-    panel.pieces.set("12")
+    panel.job.sides.width.set("2")
+    panel.job.pieces.set("12")
     return panel
 
 
@@ -61,35 +61,35 @@ def test_before_any_change_the_sample_job_is_as_saved(panel):
 
     The set-up of 30.00 for the artwork is 2.50 a piece of 12. In all 10.50.
     """
-    assert panel.effect.words.startswith(
+    assert panel.job.effect.words.startswith(
         "12 × Leather patch, 2 × 2 in: a piece costs $10.50\nPieces  As saved\n"
     )
-    assert panel.lines.words == panel.verdict.box.value == panel.faults.words == ""
+    assert panel.job.lines.words == panel.job.verdict.box.value == panel.faults.words == ""
     assert panel.mistake is None
 
 
 def test_a_change_shows_at_once_what_it_does(panel):
     """A minute at 36.00 an hour is 0.60 instead of 0.50: 12 pieces cost 1.20 more."""
     put_setting(panel, "labour rate", "36")
-    assert panel.effect.words.startswith(
+    assert panel.job.effect.words.startswith(
         "12 × Leather patch, 2 × 2 in: a piece costs $10.60, $0.10 more than as saved\n"
         "Pieces  As saved  As edited\n"
     )
-    assert "a piece costs $10.60, $0.10 more than as saved" in panel.verdict.box.value
-    assert panel.lines.words.splitlines() == [
+    assert "a piece costs $10.60, $0.10 more than as saved" in panel.job.verdict.box.value
+    assert panel.job.lines.words.splitlines() == [
         "The whole order of 12 pieces: the lines that differ",
         "Leather patch: pressing: $6.00 / $7.20 / $1.20",
         "4 other lines: $120.00 / $120.00 / $0.00",
         "the whole order: $126.00 / $127.20 / $1.20",
     ]
     # at 12: (8.00 + 0.025) / 0.55 = 14.59…, then (8.10 + 0.025) / 0.55 = 14.77…
-    assert panel.prices.words.splitlines() == [
+    assert panel.job.prices.words.splitlines() == [
         "At your target margin of 40 % a piece sells for $14.80 and the set-up of an artwork for "
         "$54.55.",
         "As saved: at 40 % a piece sells for $14.60 and the set-up of an artwork for $54.55.",
     ]
     panel.back.press()
-    assert "As edited" not in panel.effect.words
+    assert "As edited" not in panel.job.effect.words
 
 
 def test_a_fault_is_marked_and_told_until_it_is_mended(panel, folder):
@@ -102,20 +102,20 @@ def test_a_fault_is_marked_and_told_until_it_is_mended(panel, folder):
         'One thing to mend.\nblank_prices.csv, row 2, column "price": found "4.5O", expected an '
         "amount such as 3.20. Replace the letter O by a zero."
     )
-    assert "a piece costs $10.50\n" in panel.effect.words
+    assert "a piece costs $10.50\n" in panel.job.effect.words
     panel.save.press()
     assert "Nothing was saved: mend what is listed above" in panel.save.said.value
     put(panel, 0, "price", "4.50")
     assert marked(panel) == set()
     assert panel.faults.words == ""
-    assert "a piece costs $11.00, $0.50 more than as saved" in panel.effect.words
+    assert "a piece costs $11.00, $0.50 more than as saved" in panel.job.effect.words
     assert (folder / "blank_prices.csv").read_bytes() == before
     panel.save.press()
     assert "Saved: blank_prices.csv. What stood there before is kept" in panel.save.said.value
     assert read_shop(folder).shop.blanks["cap"].prices.prices[0, 0] == 4.50
     (kept,) = (folder / "old").iterdir()
     assert kept.read_bytes() == before
-    assert "a piece costs $11.00\n" in panel.effect.words
+    assert "a piece costs $11.00\n" in panel.job.effect.words
 
 
 def test_a_new_blank_needs_its_price_in_another_table(panel, folder):
@@ -133,9 +133,9 @@ def test_a_new_blank_needs_its_price_in_another_table(panel, folder):
     for column, text in (("blank", "visor"), ("from", "1"), ("price", "3.10")):
         put(panel, 2, column, text)
     assert panel.faults.words == ""
-    assert dict(panel.blank.widget.options)["visor"] == "visor"
-    panel.blank.set("visor")
-    assert panel.prices.words.splitlines()[1].startswith("As saved it cannot be made: ")
+    assert dict(panel.job.blank.widget.options)["visor"] == "visor"
+    panel.job.blank.set("visor")
+    assert panel.job.prices.words.splitlines()[1].startswith("As saved it cannot be made: ")
     panel.save.press()
     assert "Saved: blanks.csv, blank_prices.csv." in panel.save.said.value
     assert read_shop(folder).shop.blanks["visor"].panel_height == 2.5
@@ -158,7 +158,7 @@ def test_a_row_is_removed(panel):
     """The freight: a piece of 12 costs 0.50 less."""
     panel.table.set("costs")
     panel.cells.press_remove(0)
-    assert "a piece costs $10.00, $0.50 less than as saved" in panel.effect.words
+    assert "a piece costs $10.00, $0.50 less than as saved" in panel.job.effect.words
     assert len(panel.cells.value) == 2
 
 
@@ -167,13 +167,15 @@ def test_a_misspelt_setting_can_be_removed_and_its_own_row_filled(folder):
     path = folder / "shop.csv"
     path.write_bytes(path.read_bytes().replace(b"labour rate,30", b"labor rate,30"))
     panel = TablesPanel(folder)
-    assert panel.effect.words == "The sample job is worked out once the things above are mended."
+    assert (
+        panel.job.effect.words == "The sample job is worked out once the things above are mended."
+    )
     assert 'found "labor rate", expected a setting' in panel.faults.words
     names = [name for name, _ in panel._edits.settings()]
     panel.cells.press_remove(names.index("labor rate"))
     put_setting(panel, "labour rate", "30")
     assert panel.faults.words == ""
-    assert "a piece costs $" in panel.effect.words
+    assert "a piece costs $" in panel.job.effect.words
     panel.save.press()
     assert read_shop(folder).shop.rates.labour == 30
 
@@ -197,7 +199,7 @@ def test_what_was_typed_and_not_saved_is_back_when_the_notebook_is_opened_again(
     again = TablesPanel(folder)
     assert "What you typed before and did not save is back: shop.csv." in again.state.words
     assert again._edits.setting("labour rate") == "36"
-    assert "more than as saved" in again.effect.words
+    assert "more than as saved" in again.job.effect.words
     again.back.press()
     assert not (folder / "unsaved.json").exists()
     assert "is back" not in TablesPanel(folder).state.words
@@ -221,7 +223,7 @@ def test_where_nothing_can_be_kept_the_page_says_so(panel, folder):
         "a folder of that name is in its place. Move that folder away and try again; nothing was "
         "changed. Until then, what you type is kept in this page alone."
     )
-    assert "more than as saved" in panel.effect.words
+    assert "more than as saved" in panel.job.effect.words
 
 
 def test_a_remark_is_put_back_and_told(panel):
@@ -239,7 +241,7 @@ def test_an_invented_shop_is_a_try_out():
     before = {p: p.read_bytes() for p in DEMO_SHOP.rglob("*.csv")}
     panel = TablesPanel(DEMO_SHOP)
     put_setting(panel, "labour rate", "52")
-    assert "more than as saved" in panel.effect.words
+    assert "more than as saved" in panel.job.effect.words
     panel.save.press()
     assert "this is an invented shop, which stays as it is" in panel.save.said.value
     assert {p: p.read_bytes() for p in DEMO_SHOP.rglob("*.csv")} == before
@@ -267,15 +269,15 @@ def test_a_large_table_is_cut_into_pages(tmp_path, monkeypatch):
 def test_a_sample_job_that_will_not_do_holds_up_no_table(panel):
     """What is typed goes where it is seen; the last good sample job stays."""
     panel.table.set("operations")
-    panel.pieces.set("many")
-    shown = panel.effect.words
+    panel.job.pieces.set("many")
+    shown = panel.job.effect.words
     panel.table.set("costs")
     put(panel, 0, "amount", "7.00")
     assert panel._edits.cell("costs", panel._edits.rows("costs")[0], "amount") == "7.00"
-    assert panel.effect.words == shown
-    assert panel.pieces.words.startswith('Found "many", expected a whole number of pieces')
-    panel.pieces.set("12")
-    assert "more than as saved" in panel.effect.words
+    assert panel.job.effect.words == shown
+    assert panel.job.pieces.words.startswith('Found "many", expected a whole number of pieces')
+    panel.job.pieces.set("12")
+    assert "more than as saved" in panel.job.effect.words
 
 
 def test_markup_in_a_table_is_shown_as_text(folder):

@@ -1,0 +1,125 @@
+"""A sample job beside the shop's tables: what a change to them does to its cost and its price."""
+
+from pricelab.effect import Effect, Sample
+from pricelab.errors import PricelabError
+from pricelab.figures import number, percent
+from pricelab.money import show_money
+from pricelab.pictures.change import CHANGE, Changed
+from pricelab.screens.controls import Choice, Typed, pieces
+from pricelab.screens.html import paragraph, table
+from pricelab.screens.panel import Shown, View
+from pricelab.screens.sides import Sides
+from pricelab.shop import Shop
+from pricelab.units import UNITS
+from pricelab.wording import short_names
+
+
+class SampleJob:
+    """Controls for the job, and what comes of it; `show` it the shop before and after."""
+
+    def __init__(self, unit: str):
+        self.method = Choice("Sample job by", {"": ""}, width="230px")
+        self.blank = Choice("on", {"": ""}, width="190px")
+        self.sides = Sides(unit if unit in UNITS else "in")
+        self.pieces = Typed("Pieces", pieces(), "24", width="90px")
+        self.verdict, self.effect = Shown(), View(CHANGE, "own-change")
+        self.prices, self.lines = Shown(), Shown()
+        self.rows = [
+            [self.method, self.blank, *self.sides.controls, self.pieces],
+            [self.effect],
+            [self.prices],
+            [self.lines],
+        ]
+
+    def offer(self, shop: Shop | None) -> None:
+        """Offer the methods and blanks of a shop; those before stay where there is none."""
+        for control, kind in ((self.method, "methods"), (self.blank, "blanks")):
+            known = getattr(shop, kind, {})
+            if known:
+                names = short_names(value.name for value in known.values())
+                control.offer(dict(zip(names, known, strict=True)))
+
+    def show(self, saved: Shop | None, shop: Shop | None, *, edited: bool, faulty: bool) -> None:
+        """The job in the shop as saved and, where it was `edited`, as it is now.
+
+        A shop is None where there was none without a fault; `faulty` tells of later faults.
+        """
+        for part in (self.prices, self.lines, self.verdict):
+            part.write("")
+        if shop is None:
+            words = "The sample job is worked out once the things above are mended."
+            self.effect.write(paragraph(words, "side"), words)
+            return
+        if not shop.methods or not shop.blanks:
+            return
+        sample = (self.method.value, self.blank.value, self.sides.artwork, self.pieces.value)
+        try:
+            after = Sample.of(shop, *sample)
+        except PricelabError as error:
+            words = f"This sample job cannot be made: {error}"
+            self.effect.write(paragraph(words), words)
+            return
+        edited = edited and saved is not None
+        before, why_not = after, ""
+        try:
+            before = Sample.of(saved, *sample) if edited else after
+        except PricelabError as error:
+            why_not, edited = f"As saved it cannot be made: {error}", False
+        method = shop.methods[self.method.value].name.partition(",")[0]
+        what = f"{number(self.pieces.value)} × {method}, {self.sides.words}"
+        effect = Effect(before, after)
+        told = self.effect.draw(Changed(what, shop.currency, effect, edited))
+        self._say_prices(effect, edited, why_not, faulty)
+        if edited:
+            self.verdict.write(paragraph(told.finding, "verdict"))
+            self._show_lines(effect)
+
+    def _say_prices(self, effect: Effect, edited: bool, why_not: str, faulty: bool) -> None:
+        """The price for the target margin, before and after."""
+        said = [f"{_price_words(effect.after)}."]
+        if edited:
+            said.append(f"As saved: {_price_words(effect.before, said='at')}.")
+        if why_not:
+            said.append(why_not)
+        if faulty:
+            said.append("This is how it was before what is to be mended.")
+        self.prices.write(paragraph(" ".join(said)), "\n".join(said))
+
+    def _show_lines(self, effect: Effect) -> None:
+        """The lines of the cost sheet that differ, and all others in one."""
+        currency = effect.after.basis.shop.currency
+
+        def shown_money(amounts):
+            return [show_money(amount, currency).replace("-", "−") for amount in amounts]
+
+        costs = effect.lines
+        shown = costs[costs["difference"].abs() > 1e-9]
+        if shown.empty:
+            words = "No line of this job's costs differs."
+            self.lines.write(paragraph(words, "side"), words)
+            return
+        rest = costs.drop(shown.index)
+        money = ["before", "after", "difference"]
+        rows = [(line["label"], *shown_money(line[money])) for _, line in shown.iterrows()]
+        rows += [
+            (f"{len(rest)} other lines", *shown_money(rest[money].sum())),
+            ("the whole order", *shown_money(costs[money].sum())),
+        ]
+        names = ("What it costs", "As saved", "As edited", "Difference")
+        caption = (
+            f"The whole order of {number(effect.after.quantity)} pieces: the lines that differ"
+        )
+        self.lines.write(
+            table(names, rows, caption=caption, sums=(len(rows) - 1,)),
+            "\n".join([caption, *(": ".join([r[0], " / ".join(r[1:])]) for r in rows)]),
+        )
+
+
+def _price_words(sample: Sample, *, said: str = "At your target margin of") -> str:
+    """The price of a sample job at the target margin."""
+    shop = sample.basis.shop
+    setup = ""
+    if sample.setup:
+        setup = f" and the set-up of an artwork for {show_money(sample.setup, shop.currency)}"
+    price = show_money(sample.price, shop.currency)
+    return f"{said} {percent(shop.pricing.target)} a piece sells for {price}{setup}"
