@@ -17,7 +17,7 @@ from pricelab.screens.controls import Choice, Press, Side, Tick, Typed, Words
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.opening import FaultsPanel, Followed, opened
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.shoptables import NAMES
+from pricelab.screens.tableview import NAMES
 
 ROWS, WHOLE = "rows", "whole"
 GO_ON, START, OPEN = "go on", "start", "open"

@@ -1,6 +1,5 @@
 """The owner's panel that edits the shop's tables and shows at once what a change does."""
 
-import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -8,10 +7,8 @@ from pricelab.errors import PricelabError
 from pricelab.figures import number
 from pricelab.files import settings
 from pricelab.files.edits import EDITABLE, Edits
-from pricelab.files.explained import Explained, explained
+from pricelab.files.explained import explained
 from pricelab.files.faults import Fault, ShopFaults
-from pricelab.files.marks import NOTE, marked
-from pricelab.files.tables import HEAT, MONEY, REQUIRED, Column
 from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.folders import is_demo
 from pricelab.screens.controls import Choice, Press, Tick
@@ -19,23 +16,13 @@ from pricelab.screens.counter import today
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.opening import check_own, faults_table
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.rowtable import Cell, Heading, Row, RowTable
+from pricelab.screens.rowtable import RowTable
 from pricelab.screens.samplejob import SampleJob
+from pricelab.screens.tableview import NAMES, TableView
 from pricelab.shop import Shop
-
-NAMES = {
-    "shop": "Rates and rules", "blanks": "Blanks", "blank_prices": "What blanks cost",
-    "methods": "Methods", "operations": "Minutes of work", "costs": "Other costs",
-    "stitching": "Embroidery machine", "rolls": "Rolls of vinyl",
-    "promotions": "Suppliers' dated offers",
-}  # fmt: skip
-"""The editable tables, as they are called on the screen."""
 
 _MOST_BOXES = 260
 """A larger table is cut into pages: a browser is slow with so many boxes."""
-
-_LEAST_WIDE, _MOST_WIDE = 74, 220
-_LETTER = 7.6  # pixels
 
 
 class TablesPanel(Panel):
@@ -138,8 +125,9 @@ class TablesPanel(Panel):
         """The boxes of the chosen table, with its faults marked."""
         name, edits = self.table.value, self._edits
         locked = edits.locked.get(name, "")
-        everything = self._everything()
-        each = max(1, _MOST_BOXES // (1 if name == settings.FILE else len(self._headings())))
+        view = self._view
+        everything = view.rows
+        each = max(1, _MOST_BOXES // (1 if name == settings.FILE else len(view.headings)))
         pages = max(1, -(-len(everything) // each))
         with self.quietly():
             self.page.offer(
@@ -147,9 +135,9 @@ class TablesPanel(Panel):
                  for at in range(pages)} if pages > 1 else {"all": 0}
             )  # fmt: skip
         self.page.show(pages > 1)
-        rows = [self._row(at) for at in self._rows()]
-        self.cells.fill(self._headings(), [] if locked else rows)
-        self._mark()
+        shown = () if locked else self._rows()
+        self.cells.fill(view.headings, [view.row(at) for at in shown])
+        self.cells.mark(view.marks(shown, self._faults))
         count = edits.count_marked(name)
         said = [locked or f"{NAMES[name]}: {number(len(everything))} rows."]
         if count:
@@ -168,98 +156,19 @@ class TablesPanel(Panel):
             press.show(wanted)
         self._explain()
 
-    def _everything(self) -> tuple:
-        """Every row of the table: a row's number from 0, or of a setting its name and row."""
-        name = self.table.value
-        return self._edits.settings() if name == settings.FILE else self._edits.rows(name)
+    @property
+    def _view(self) -> TableView:
+        """The chosen table as it is shown."""
+        return TableView(self.table.value, self._edits, self._start)
 
     def _rows(self) -> tuple:
         """The rows of the page in sight."""
-        everything = self._everything()
+        everything = self._view.rows
         if self.table.value == settings.FILE:
             return everything
-        each = max(1, _MOST_BOXES // len(self._headings()))
+        each = max(1, _MOST_BOXES // len(self._view.headings))
         page = self.page.value if self.page.value * each < len(everything) else 0
         return everything[page * each : (page + 1) * each]
-
-    def _headings(self) -> tuple[Heading, ...]:
-        name, edits = self.table.value, self._edits
-        if name == settings.FILE:
-            return (Heading("setting", width=195), Heading("value", width=175),
-                    Heading("what it is", width=355))  # fmt: skip
-        told = explained(name)
-        return tuple(
-            Heading(
-                column,
-                self._unit(self._column(column)),
-                told[column].what if column in told else "",
-                self._width(name, column),
-            )
-            for column in edits.headings(name)
-        )
-
-    def _width(self, name: str, column: str) -> int:
-        """Room for the longest cell, within bounds; steady while a reader types."""
-        start = self._start if name in self._start.sheets else self._edits
-        cells = [start.cell(name, row, column) for row in start.rows(name)]
-        known = self._column(column)
-        words = getattr(known.read, "words", ()) if known else ()
-        longest = max(map(len, [column, *cells, *words]), default=0)
-        arrow = 22 if words else 0
-        return int(min(max(_LEAST_WIDE, 22 + arrow + _LETTER * longest), _MOST_WIDE))
-
-    def _column(self, name: str) -> Column | None:
-        columns = self._edits.columns(self.table.value)
-        return next((column for column in columns if column.name == name), None)
-
-    def _unit(self, column: Column | None) -> str:
-        """The unit in the words of the shop, such as "USD a piece"."""
-        if column is None:
-            return ""
-        currency = self._edits.setting("currency")
-        heat = self._edits.setting("heat unit") or "°F"
-        return column.unit.replace(MONEY, currency).replace(HEAT, heat)
-
-    def _row(self, at) -> Row:
-        """A row as it is shown."""
-        name, edits = self.table.value, self._edits
-        if name == settings.FILE:
-            return self._setting(*at)
-        told = explained(name)
-        cells = []
-        for heading in self._headings():
-            known = self._column(heading.name)
-            cells.append(_cell(edits.cell(name, at, heading.name), known, told.get(heading.name)))
-        return Row(at + 1, tuple(cells), marked(edits.cell(name, at, NOTE)))
-
-    def _setting(self, name: str, row: int | None) -> Row:
-        """A setting as it is shown: what it is called, its value, and what it is."""
-        known = next((s for s in settings.SETTINGS if s.name == name), None)
-        unit = self._unit(known)
-        value = "" if row is None else self._edits.cell(settings.FILE, row, "value")
-        told = explained(settings.FILE).get(name)
-        is_marked = row is not None and marked(self._edits.cell(settings.FILE, row, NOTE))
-        cells = (
-            Cell(f"{name}, {unit}" if unit else name, fixed=True),
-            _cell(value, known, told),
-            Cell(told.what.partition(";")[0] if told else "", fixed=True),
-        )
-        return Row(0 if row is None else row + 1, cells, is_marked, removable=known is None)
-
-    def _mark(self) -> None:
-        """Mark the cells in sight that are at fault."""
-        name, rows, headings = self.table.value, list(self._rows()), self._headings()
-        names = [heading.name for heading in headings]
-        if name == settings.FILE:
-            rows = [row for _, row in rows]
-        whys = {}
-        for fault in self._faults:
-            place = fault.place
-            if place.file != f"{name}.csv" or place.row is None or place.row - 1 not in rows:
-                continue
-            at = names.index(place.column) if place.column in names else 0
-            whys[rows.index(place.row - 1), at] = sentence(str(fault).removeprefix(f"{place}: "))
-        self.cells.mark(whys)
 
     def _explain(self) -> None:
         """What the columns are, folded away."""
@@ -304,7 +213,7 @@ class TablesPanel(Panel):
             if name == settings.FILE:
                 edits = edits.with_setting(at[0], said)
             else:
-                edits = edits.with_cell(name, at, self._headings()[column].name, said)
+                edits = edits.with_cell(name, at, self._view.headings[column].name, said)
         except PricelabError as error:
             self._show_table()
             self.cells.say(sentence(error))
@@ -362,15 +271,3 @@ class TablesPanel(Panel):
 def _files(tables: Sequence[str]) -> str:
     """The files of some tables."""
     return ", ".join(f"{name}.csv" for name in tables)
-
-
-def _cell(said: str, column: Column | None, told: Explained | None) -> Cell:
-    """A cell with the words it may hold, or a hint of what it means empty."""
-    words = getattr(column.read, "words", ()) if column else ()
-    hint = ""
-    if told is not None and column is not None and column.default is not REQUIRED:
-        hint = re.sub(r"^(yes: |yes\b.*|only .*)", "", told.empty)
-    if words:
-        empty = () if column.default is REQUIRED and said else ("",)
-        return Cell(said, (*empty, *words), hint=f"usual: {hint}" if hint in words else hint)
-    return Cell(said, hint=hint)

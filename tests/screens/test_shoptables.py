@@ -31,7 +31,7 @@ def panel(folder):
 
 def columns(panel) -> list[str]:
     """The names over the boxes."""
-    return [heading.name for heading in panel._headings()]
+    return [heading.name for heading in panel._view.headings]
 
 
 def put(panel, row: int, column: str, text: str) -> None:
