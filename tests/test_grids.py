@@ -272,6 +272,11 @@ def _grid(**changes):
             "expected whole numbers from 1, each more than the one before.",
         ),
         (
+            {"breaks": [1_000_000, 24]},
+            'the grid "leather" has the quantity breaks 1000000, 24; '
+            "expected whole numbers from 1, each more than the one before.",
+        ),
+        (
             {"breaks": [12, 12]},
             'the grid "leather" has the quantity breaks 12, 12; '
             "expected whole numbers from 1, each more than the one before.",

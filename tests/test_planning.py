@@ -119,9 +119,14 @@ def test_set_up_stands_apart_at_the_target_or_is_spread_over_the_cells():
     apart = planned(shop)
     assert apart.setup == 80.00
     np.testing.assert_array_equal(apart.prices, planned().prices)
-    spread = planned(replace(shop, pricing=replace(shop.pricing, setup_apart=False)))
+    spreading = replace(shop, pricing=replace(shop.pricing, setup_apart=False))
+    spread = planned(spreading)
     assert spread.setup is None
     np.testing.assert_array_equal(spread.prices[0], [106.00, 18.50, 11.95])
+    for ruled_by, once in ((shop, 40.00), (spreading, 0.00)):
+        assert (
+            basis_of(ruled_by, shop.methods["patch"], CAP, [2], np.arange(1, 9)).design_cost == once
+        )
 
 
 def test_no_list_exists_when_fees_and_target_take_the_whole_price():
