@@ -221,8 +221,7 @@ def typical_quantities(starts, last: int, weights=None) -> np.ndarray:
         )
     for tier, (first, end) in enumerate(zip(starts, [*starts[1:], last + 1], strict=True)):
         inside = np.cumsum(weights[first - starts[0] : end - starts[0]])
-        if inside[-1] > 0:
-            typical[tier] = first + np.searchsorted(inside, inside[-1] / 2)
+        typical[tier] = first + np.searchsorted(inside, inside[-1] / 2)  # without orders: first
     return typical
 
 

@@ -104,11 +104,14 @@ def test_fees_on_the_money_taken_are_paid_by_the_price():
 
 
 def test_a_methods_own_fee_counts_too():
-    """By hand, a royalty of 3 %: 13 / .47 = 27.6596 → 27.70; 4.5556 / .49 = 9.2971 → 9.30."""
+    """By hand, a royalty of 3 %: 13 / .47 = 27.6596 → 27.70; 4.5556 / .49 = 9.2971 → 9.30;
+    a set-up of 20.00 stands apart at 20 / .47 = 42.5532 → 42.60.
+    """
     royalty = Charge("royalty", Element.FEES, Level.REVENUE, share=0.03)
     patch = replace(PATCH, charges=(royalty,))
     shop = replace(CARTONS, methods={"patch": patch})
     np.testing.assert_array_equal(planned(shop).prices[0, :2], [27.70, 9.30])
+    assert planned(replace(shop, methods={"patch": replace(patch, setup=20.00)})).setup == 42.60
 
 
 def test_set_up_stands_apart_at_the_target_or_is_spread_over_the_cells():

@@ -55,13 +55,13 @@ def test_money_has_the_decimals_of_its_currency():
 
 
 def test_every_amount_of_an_order_in_dinars_has_three_decimals():
-    """By hand: 3 × 1.235 = 3.705, with .124 of set-up 3.829; 5 % of it .19145, half-up .191, so
-    4.020 in all. Spread, a third of 3.829 is 1.27633; inside it, 3.829 − 3.829 / 1.05 = .18233.
+    """By hand: 3 × 1.235 = 3.705, with .124 of set-up 3.829; 7 % of it .26803, half-up .268, so
+    4.097 in all. Spread, a third of 3.829 is 1.27633; inside it, 3.829 − 3.829 / 1.05 = .18233.
     """
     dinars = {"quantity": 3, "each": 1.2345, "setup": 0.1235, "decimals": 3}
-    on_top, inside = Tax(0.05), Tax(0.05, included=True)
+    on_top, inside = Tax(0.07), Tax(0.05, included=True)
     assert amounts(charge_order(**dinars, tax=on_top)) == (
-        1.235, 3.705, 0.124, 3.829, 0.191, 4.020,
+        1.235, 3.705, 0.124, 3.829, 0.268, 4.097,
     )  # fmt: skip
     assert charge_order(**dinars, tax=on_top, apart=False).each == 1.276
     assert charge_order(**dinars, tax=inside).tax_due == 0.182
@@ -72,7 +72,7 @@ def test_several_orders_keep_their_quantities_and_have_a_set_up_each(tax):
     """By hand: spread over the pieces, neither of two orders has a line of its own."""
     orders = charge_order(np.array([24, 48]), 7.35, np.array([40.0, 50.0]), tax, apart=False)
     np.testing.assert_array_equal(orders.quantity, [24, 48])
-    np.testing.assert_array_equal(orders.setup, [0.0, 0.0])
+    np.testing.assert_array_equal(orders.setup, [0.0, 0.0], strict=True)
 
 
 @pytest.mark.parametrize("tax", [NO_TAX, Tax(0.0825), Tax(0.19, included=True)])
