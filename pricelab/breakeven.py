@@ -88,10 +88,12 @@ def break_even_point(fixed: float, price: float, variable: float, profit: float 
     (500.0, 800.0)
     """
     if price <= variable:
+        covers, leaves = ("does not cover", "adds to the loss")
+        if price == variable:
+            covers, leaves = ("only covers", "leaves nothing")
         raise NoBreakEven(
-            f"a price of {amount(price)} does not cover the variable cost of {amount(variable)}: "
-            "every piece adds to the loss, so no quantity breaks even. Raise the price or cut "
-            "the cost."
+            f"a price of {amount(price)} {covers} the variable cost of {amount(variable)}: "
+            f"every piece {leaves}, so no quantity breaks even. Raise the price or cut the cost."
         )
     return (fixed + profit) / (price - variable)
 

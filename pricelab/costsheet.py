@@ -205,7 +205,7 @@ def _added(terms: Iterable[tuple], shape: tuple[int, ...]):
         held[1] = held[1] + factors[1]
     total, smaller = None, 0.0
     for one, other in products.values():
-        product = np.multiply(one, other, dtype=float)
+        product = np.multiply(one, other)
         if product.shape != shape or shape == ():
             smaller = smaller + product
         elif total is None:

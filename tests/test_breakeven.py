@@ -68,7 +68,7 @@ def test_the_ranges_are_those_of_a_walk_and_cover_every_quantity_once(profit, st
 def test_without_steps_the_set_starts_at_the_textbook_point(fixed, price, variable):
     """F / (p − v), and profit there is at least 0 while one piece fewer loses."""
     if price <= variable:
-        with pytest.raises(NoBreakEven, match="does not cover the variable cost"):
+        with pytest.raises(NoBreakEven, match="(does not cover|only covers) the variable cost"):
             break_even_point(fixed, price, variable)
         return
     point = break_even_point(fixed, price, variable)
@@ -115,11 +115,30 @@ def test_a_price_under_variable_cost_says_why_there_is_no_break_even():
         break_even_point(100, 5, 6)
 
 
+def test_a_price_that_only_covers_variable_cost_breaks_even_nowhere_either():
+    told = (
+        "a price of 6.00 only covers the variable cost of 6.00: every piece leaves nothing, "
+        "so no quantity breaks even. Raise the price or cut the cost."
+    )
+    with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):
+        break_even_point(100, 6, 6)
+
+
+def test_without_income_tax_all_profit_is_kept():
+    assert before_tax(100, 0) == 100
+
+
 def test_repeat_orders_pay_back_a_set_up_given_free():
-    """By hand: 45 at 20 an order takes three, 40 takes two exactly, nothing given takes none."""
-    assert [orders_to_repay(given, 20) for given in (45, 40, 0)] == [3, 2, 0]
-    with pytest.raises(NoBreakEven, match=re.escape("leaves −1.00 never pays back 45.00.")):
-        orders_to_repay(45, -1)
+    """By hand: 45 at 20 an order takes three, 40 takes two exactly, nothing given takes none;
+    .50 takes one order, and 2.00 takes four that leave .50.
+    """
+    assert [orders_to_repay(given, 20) for given in (45, 40, 0.5, 0)] == [3, 2, 1, 0]
+    assert orders_to_repay(2, 0.5) == 4
+    assert orders_to_repay(0, -1) == 0
+    for contribution, shown in ((-1, "−1.00"), (0, "0.00")):
+        told = f"a repeat order that leaves {shown} never pays back 45.00."
+        with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):
+            orders_to_repay(45, contribution)
 
 
 @pytest.mark.parametrize(

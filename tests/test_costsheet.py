@@ -70,6 +70,7 @@ def test_a_line_is_times_each_at_a_rate():
     np.testing.assert_array_equal(line.amount, [36.0, 72.0])
     why = line.why((0,), (2,))
     assert (why.quantity, why.rate, why.amount, why.place) == (24.0, 1.50, 36.0, None)
+    assert why.spoiled is False
 
 
 def test_a_sheet_without_lines_costs_nothing():

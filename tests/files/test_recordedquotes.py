@@ -69,7 +69,9 @@ def test_a_quote_keeps_the_costs_it_was_made_on(shop):
     )
     kept = records.quote("Q1")
     assert kept.cost == pytest.approx(166.00)
-    beside = repeat(read_shop(shop).shop, kept, date(2027, 1, 1)).set_index("label")
+    beside = repeat(read_shop(shop).shop, kept, date(2027, 1, 1))
+    assert [*beside] == ["level", "element", "label", "then", "now", "difference"]
+    beside = beside.set_index("label")
     assert beside["then"].sum() == pytest.approx(166.00)
     assert beside["now"].sum() == pytest.approx(146.00)
     assert beside.loc["Leather patch", ["then", "now", "difference"]].tolist() == [40, 50, 10]
