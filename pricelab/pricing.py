@@ -63,33 +63,33 @@ def price_for_margin(cost, margin: float, fees: Fees = NO_FEES, orders=1):
             f"no price leaves a margin of {percent(margin)} after fees of {percent(fees.share)}: "
             "together they take the whole price. Ask for a smaller margin."
         )
-    return (np.asarray(cost, float) + fees.fixed * orders)[()] / left
+    return (np.asarray(cost) + fees.fixed * orders)[()] / left
 
 
 def price_for_markup(cost, markup: float):
     """The price that adds `markup` to the cost, same shape: cost × (1 + markup)."""
-    return np.asarray(cost, float)[()] * (1 + markup)
+    return np.asarray(cost)[()] * (1 + markup)
 
 
 def margin_at(price, cost, fees: Fees = NO_FEES, orders=1):
     """The margin a price leaves, broadcast: (price − cost − fees) / price."""
-    price = np.asarray(price, float)[()]
+    price = np.asarray(price)[()]
     return (price - cost - fees.on(price, orders)) / price
 
 
 def markup_at(price, cost):
     """The markup a price stands for, broadcast: (price − cost) / cost."""
-    return (price - np.asarray(cost, float)[()]) / cost
+    return (price - np.asarray(cost)[()]) / cost
 
 
 def margin_of_markup(markup):
     """The margin that a markup stands for, without fees: 25 % on cost is 20 % of price."""
-    return markup / (1 + np.asarray(markup, float)[()])
+    return markup / (1 + np.asarray(markup)[()])
 
 
 def markup_of_margin(margin):
     """The markup that a margin stands for, without fees: 60 % of price is 150 % on cost."""
-    return margin / (1 - np.asarray(margin, float)[()])
+    return margin / (1 - np.asarray(margin)[()])
 
 
 @dataclass(frozen=True, eq=False)

@@ -68,7 +68,7 @@ def test_the_ranges_are_those_of_a_walk_and_cover_every_quantity_once(profit, st
 def test_without_steps_the_set_starts_at_the_textbook_point(fixed, price, variable):
     """F / (p − v), and profit there is at least 0 while one piece fewer loses."""
     if price <= variable:
-        with pytest.raises(NoBreakEven, match="(does not cover|only covers) the variable cost"):
+        with pytest.raises(NoBreakEven, match=r"(does not cover|only covers) the variable cost"):
             break_even_point(fixed, price, variable)
         return
     point = break_even_point(fixed, price, variable)

@@ -18,7 +18,7 @@ from example_shops import (
     a_shop,
 )
 
-from pricelab.costing import cost_sheet
+from pricelab.costing import cost_sheet, shop_sheet
 from pricelab.errors import NotPossible
 from pricelab.grids import PER_THOUSAND_STITCHES, Grid, Place
 from pricelab.orders import Decoration, Order
@@ -88,6 +88,18 @@ def test_an_order_of_24_leather_patches_line_by_line():
         key=repr,
     )  # fmt: skip
     assert sheet.full == pytest.approx(318.35, abs=1e-9)
+
+
+def test_what_the_shop_itself_adds_to_the_worked_order():
+    """By hand, its charges and 12.5 minutes of packing with their overhead, no method's own."""
+    sheet = shop_sheet(WORKED_SHOP, Order.of(WORKED_CAP, [24, 48], LEATHER, PATCH))
+    assert sheet.shape == (2,)
+    first = {line.label: line.amount for line in sheet.why((0,))}
+    assert first == pytest.approx({
+        "bag": 2.40, "carton": 2.50, "packing": 3.50, "delivery": 9.00, "count and pack": 4.80,
+        "count and pack, expected spoiled pieces": 0.20, "overhead on attended minutes": 3.00,
+        "overhead on attended minutes, expected spoiled pieces": 0.125,
+    })  # fmt: skip
 
 
 def test_the_worked_order_by_level_by_element_and_by_what_is_paid():

@@ -228,6 +228,14 @@ def test_nobody_can_change_a_grids_figures_behind_its_back(figures):
         getattr(_grid(), figures)[0] = 1
 
 
+def test_a_long_row_of_sizes_is_looked_up_as_each_by_itself():
+    """By hand: the ends of the bands, and a little over all but the last."""
+    sizes = np.array([2.0, 2.001, 2.5, 2.501, 3.0, 3.001, 3.5, 3.501, 4.0])
+    np.testing.assert_array_equal(
+        PATCHES.band_of(np.tile(sizes, 1000)), np.tile([0, 1, 1, 2, 2, 3, 3, 4, 4], 1000)
+    )
+
+
 # ---- what is refused -----------------------------------------------------------------
 
 
