@@ -124,6 +124,11 @@ def test_a_price_that_only_covers_variable_cost_breaks_even_nowhere_either():
         break_even_point(100, 6, 6)
 
 
+def test_no_profit_is_asked_for_unless_it_is_told():
+    """By hand: 100 / (6 − 4)."""
+    assert break_even_point(100, 6, 4) == 50
+
+
 def test_without_income_tax_all_profit_is_kept():
     assert before_tax(100, 0) == 100
 
