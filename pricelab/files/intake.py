@@ -35,10 +35,11 @@ def read_pasted(text: str) -> Pasted:
     >>> pasted.readings[0].cells
     (('', '12-23', '24+'), ('2', '4.10', '3.10'))
     """
-    if len(text) > MOST_LETTERS or text.count("\n") > MOST_ROWS:
+    lines = max(text.count("\n") + 1, len(text.splitlines()))  # other signs end lines too
+    if len(text) > MOST_LETTERS or lines > MOST_ROWS + 1:
         raise PricelabError(
-            f"Found {len(text):,} letters in {text.count(chr(10)) + 1:,} lines, expected a price "
-            f"sheet of up to {MOST_ROWS} lines. Paste the table alone."
+            f"Found {len(text):,} letters in {lines:,} lines, expected a price sheet of up to "
+            f"{MOST_ROWS} lines. Paste the table alone."
         )
     if "\0" in text:
         raise PricelabError("Found signs that are no text, expected a table. Paste it as text.")

@@ -17,6 +17,7 @@ from smallshop import FILES, write_shop
 from pricelab.errors import PricelabError
 from pricelab.files.faults import Report, ShopFaults
 from pricelab.files.happened import sold_on
+from pricelab.files.intake import read_pasted
 from pricelab.files.pasted import currency_in, read_band, read_break, read_price
 from pricelab.files.rawtable import inner_file, read_raw
 from pricelab.files.records import Records
@@ -262,3 +263,11 @@ def test_a_view_of_the_owners_own_harms_nothing(book):
     """Other tools may keep one in the file."""
     change(book, "CREATE VIEW mine AS SELECT client FROM quotes")
     assert len(book.quotes()) == 1
+
+
+@pytest.mark.parametrize("end", ["\r", "\v", "\x1c", "\x85", "\u2028"])
+def test_lines_are_counted_whatever_ends_them(end):
+    """Ten thousand rows were looked at from every row: minutes."""
+    told = "^Found 30,000 letters in 10,000 lines, expected a price sheet of up to 300 lines"
+    with pytest.raises(PricelabError, match=told):
+        read_pasted(f"12{end}" * 10_000)
