@@ -7,19 +7,20 @@ is the command line's (see `exitcodes`).
 import argparse
 import re
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 from pricelab import defaults, figures, supplier, wording
 from pricelab.audit import audit
+from pricelab.clock import today
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.exitcodes import BAD_NEWS, DONE
 from pricelab.files import cells
 from pricelab.files.gridfile import read_grid
+from pricelab.files.saving import file_stem, save_whole, told
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.folders import shop_folder
 from pricelab.paper.clientcopy import ClientCopy
-from pricelab.paper.saving import file_stem, save_whole, told
 from pricelab.planning import list_measure
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Method
@@ -120,7 +121,7 @@ def export(options: argparse.Namespace) -> int:
 
     folder = _folder(options)
     price_list = _listed(folder, options)
-    on = options.on or datetime.now().astimezone().date()
+    on = options.on or today()
     judged = audit(folder.shop, price_list, defaults.weights_of(folder, price_list))
     copy = ClientCopy.of(folder.shop, price_list, on)
     name, to = file_stem(price_list.method, price_list.blank), Path(options.to)

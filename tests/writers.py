@@ -20,17 +20,17 @@ from strikes import deaths
 from pricelab.files import newshop
 from pricelab.files.amend import amend
 from pricelab.files.edits import Edits
+from pricelab.files.quotefolder import save_quote
 from pricelab.files.records import Records
 from pricelab.files.recordschema import TABLES
 from pricelab.files.recordscsv import COPY, export_csv
 from pricelab.files.savegrid import NewGrid, save_grid
 from pricelab.files.savelist import save_list
+from pricelab.files.saving import save_whole
 from pricelab.files.shopfolder import read_shop
 from pricelab.files.unsaved import keep_unsaved
 from pricelab.grids import Place
 from pricelab.learning import Change
-from pricelab.paper.quotefolder import save_quote
-from pricelab.paper.saving import save_whole
 from pricelab.pricelist import PriceList
 from pricelab.sizes import Measure
 

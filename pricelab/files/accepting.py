@@ -16,9 +16,9 @@ from pricelab.files.amend import amend, amended, table_of
 from pricelab.files.csvsheet import CsvSheet
 from pricelab.files.records import Records
 from pricelab.files.recordschema import INTENDED
+from pricelab.files.saving import held, save_whole
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.learning import Change
-from pricelab.paper.saving import held, save_whole
 
 
 def accept(folder: ShopFolder, changes: Sequence[Change], of: str, why: str, on: date) -> Path:

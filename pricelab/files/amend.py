@@ -5,8 +5,8 @@ from pathlib import Path
 
 from pricelab.errors import PricelabError
 from pricelab.files.csvsheet import CsvSheet
+from pricelab.files.saving import save_whole
 from pricelab.learning import Change
-from pricelab.paper.saving import save_whole
 
 
 def table_of(folder: Path, changes: Sequence[Change]) -> Path:

@@ -19,9 +19,9 @@ from pricelab.files.methodparts import tables
 from pricelab.files.methods import GRIDS, method_columns
 from pricelab.files.rawtable import SUFFIXES
 from pricelab.files.savegrid import OLD
+from pricelab.files.saving import finish_together, held, keep_copy, save_together
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.files.tables import Column
-from pricelab.paper.saving import finish_together, held, keep_copy, save_together
 
 EDITABLE = (
     "shop", "blanks", "blank_prices", "methods", "operations", "costs", "stitching", "rolls",

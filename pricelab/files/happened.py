@@ -10,15 +10,15 @@ from pricelab.counter import Counter, counter_of
 from pricelab.errors import PricelabError
 from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, job_columns, read_jobs, with_recorded
+from pricelab.files.orderfile import QUOTES, CounterOrder, read_order
 from pricelab.files.recordcells import readable
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
+from pricelab.files.saving import BEGUN
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.files.shopthen import shop_then
 from pricelab.money import round_half_up
 from pricelab.offers import make_offer
-from pricelab.paper.orderfile import QUOTES, CounterOrder, read_order
-from pricelab.paper.saving import BEGUN
 from pricelab.quotes import kept_estimates, quote_of
 from pricelab.response import asked, asked_then
 

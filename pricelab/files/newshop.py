@@ -14,9 +14,9 @@ from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE, TO_REPLACE, with_mark
 from pricelab.files.methods import GRIDS
 from pricelab.files.rawtable import SUFFIXES, RawTable, read_raw
+from pricelab.files.saving import beside, place, save_whole, told
 from pricelab.folders import OPENED, shops_folder
 from pricelab.money import minor_unit
-from pricelab.paper.saving import beside, place, save_whole, told
 
 MOST_LETTERS = 60
 _FORBIDDEN = re.compile(r'[<>:"/\\|?*]')

@@ -17,8 +17,8 @@ from pricelab.files.rawtable import read_raw
 from pricelab.files.recordcells import readable
 from pricelab.files.records import Records, insert
 from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, TABLES, Kind, Table
+from pricelab.files.saving import beside, check_writable, place, told
 from pricelab.files.tables import REQUIRED, Column, distinct, read_records
-from pricelab.paper.saving import beside, check_writable, place, told
 from pricelab.shop import Shop
 
 COPY = "records-copy"

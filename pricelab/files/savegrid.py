@@ -14,8 +14,8 @@ from pricelab.errors import PricelabError
 from pricelab.files.faults import Fault, Report, in_order, quoted
 from pricelab.files.gridfile import grid_of, heading_of
 from pricelab.files.rawtable import SUFFIXES, folded, raw_table
+from pricelab.files.saving import check_writable, keep_copy, save_whole, told
 from pricelab.grids import PER_PIECE, Grid
-from pricelab.paper.saving import check_writable, keep_copy, save_whole, told
 from pricelab.sizes import Measure
 
 GRIDS, OLD = "grids", "old"

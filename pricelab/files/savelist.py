@@ -11,8 +11,8 @@ from pricelab.errors import PricelabError
 from pricelab.files.csvsheet import BOM, CsvSheet
 from pricelab.files.pricelists import STEM
 from pricelab.files.printed import parse_band
+from pricelab.files.saving import held, save_whole
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.paper.saving import held, save_whole
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
 

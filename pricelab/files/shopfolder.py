@@ -12,9 +12,9 @@ from pricelab.files.blanks import read_blanks
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.methods import MethodFiles, read_methods
 from pricelab.files.rawtable import SUFFIXES, find_file, read_raw
+from pricelab.files.saving import finish_together, lock_of
 from pricelab.files.settings import Settings
 from pricelab.grids import Place
-from pricelab.paper.saving import finish_together, lock_of
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Charge, Level, Shop
 

@@ -8,7 +8,7 @@ from hashlib import sha256
 from pricelab.errors import PricelabError
 from pricelab.files.csvsheet import CsvSheet
 from pricelab.files.edits import EDITABLE, Edits
-from pricelab.paper.saving import held, save_whole, told
+from pricelab.files.saving import held, save_whole, told
 
 FILE = "unsaved.json"
 

@@ -10,9 +10,10 @@ from pricelab.money import show_money
 from pricelab.pays import HOURLY, MARGIN, PROFIT, OrderCase, at_one_price, set_up_given
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.pricelist import PriceList
-from pricelab.screens.controls import Choice, Side, Slide, Tick, Typed, pieces
+from pricelab.screens.controls import Choice, Side, Slide, Tick, Typed
 from pricelab.screens.html import bullets, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.screens.sureness import Sureness
 from pricelab.wording import pieces as counted

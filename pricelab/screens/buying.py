@@ -8,9 +8,10 @@ from pricelab.files.shopfolder import ShopFolder
 from pricelab.money import show_money
 from pricelab.orders import Order
 from pricelab.pictures.picture import Description
-from pricelab.screens.controls import Choice, Side, Slide, Typed, pieces
+from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, table
 from pricelab.screens.panel import Panel, Shown
+from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.wording import pieces as counted
 

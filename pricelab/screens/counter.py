@@ -6,14 +6,17 @@ and of the stamp of the shop's tables, which a saved quote names; it never meets
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date
 from importlib.resources import files
 from pathlib import Path
 
 import ipywidgets as widgets
 
+from pricelab.clock import today
 from pricelab.counter import Counter, counter_of
 from pricelab.errors import PricelabError
+from pricelab.files.orderfile import QUOTES, CounterOrder, order_file
+from pricelab.files.quotefolder import save_quote
 from pricelab.files.shopfolder import read_shop
 from pricelab.files.shopthen import stamp_of
 from pricelab.folders import shop_folder
@@ -29,15 +32,14 @@ from pricelab.offers import (
     refuse,
     why_not,
 )
-from pricelab.paper.orderfile import QUOTES, CounterOrder, order_file
 from pricelab.paper.quote import quote, quote_files
-from pricelab.paper.quotefolder import save_quote
 from pricelab.pictures.cap_front import CAP_FRONT, CapFront
 from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
 from pricelab.screens import counter_html as say
-from pricelab.screens.controls import Choice, Press, Side, Slide, Tick, Typed, Words, length, pieces
+from pricelab.screens.controls import Choice, Press, Side, Slide, Tick, Typed, Words
 from pricelab.screens.html import style
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.reading import length, pieces
 
 MORE_ROWS = 3
 """Further colours or blanks in one order, beside the first."""
@@ -48,11 +50,6 @@ _LOOKED_AT = 3
 _PIECES = 36
 
 _OPENING = {"in": ("4", "2"), "mm": ("80", "45")}
-
-
-def today() -> date:
-    """The day on the shop's own calendar."""
-    return datetime.now().astimezone().date()
 
 
 class CounterPanel(Panel):

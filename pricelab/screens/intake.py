@@ -5,6 +5,7 @@ from datetime import date
 
 import ipywidgets as widgets
 
+from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.files.cells import BadCell, day
 from pricelab.files.intake import Pasted, read_pasted, read_sheet_file
@@ -15,11 +16,11 @@ from pricelab.files.shopfolder import ShopFolder
 from pricelab.grids import PER_PIECE, PER_THOUSAND_STITCHES
 from pricelab.money import show_money
 from pricelab.screens.celltable import CellTable
-from pricelab.screens.controls import Choice, Control, Press, Tick, Typed, Words, pieces
-from pricelab.screens.counter import today
+from pricelab.screens.controls import Choice, Control, Press, Tick, Typed, Words
 from pricelab.screens.html import bullets, paragraph, sentence, text
 from pricelab.screens.opening import check_own
 from pricelab.screens.panel import Panel, Shown
+from pricelab.screens.reading import pieces
 from pricelab.sizes import Measure
 from pricelab.units import UNITS
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from pricelab.errors import PricelabError
 from pricelab.files.cells import MOST_PIECES, BadCell, Reader, amount, count_or_none, day
 from pricelab.files.happened import one_job, pieces_and_setup
-from pricelab.screens.controls import Choice, Control, Side, Typed, Words, length, pieces
+from pricelab.screens.controls import Choice, Control, Side, Typed, Words
+from pricelab.screens.reading import length, pieces
 from pricelab.shop import Shop
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ before anything can be, and again whenever they change.
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
-from datetime import datetime
 from pathlib import Path
 
+from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.files.methods import GRIDS
 from pricelab.files.rawtable import SUFFIXES
@@ -64,7 +64,7 @@ class _Look:
                 self._waiting.append(read_shop(folder))
         try:
             while self._waiting:
-                keep(self._waiting[0], datetime.now().astimezone().date())
+                keep(self._waiting[0], today())
                 self._waiting.pop(0)
         except PricelabError as error:
             if str(error) != self._told:

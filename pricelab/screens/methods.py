@@ -13,9 +13,10 @@ from pricelab.money import show_money
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.leadmap import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
-from pricelab.screens.controls import Choice, Side, Slide, Typed, length, pieces, stitches
+from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.reading import length, pieces, stitches
 from pricelab.screens.tables import account_table, standing_description
 from pricelab.shop import Method
 from pricelab.sizes import Artwork

@@ -1,9 +1,10 @@
 """The owner's panel for noting what happened: finished jobs, and how quotes ended."""
 
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date
 from typing import TYPE_CHECKING
 
+from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.figures import number
 from pricelab.files.happened import counter_orders, rows_of_job, take_quotes
@@ -29,10 +30,10 @@ _LAST = 5
 class NotingPanel(Panel):
     """Writes into the shop's book of records; every press is on the disk before it answers."""
 
-    def __init__(self, folder: ShopFolder, today: Callable[[], date] | None = None):
+    def __init__(self, folder: ShopFolder, day: Callable[[], date] = today):
         self.read(folder)
         self._records = Records(folder.folder)
-        self._today = today or (lambda: datetime.now().astimezone().date())
+        self._today = day
         self.form = JobForm(folder.shop, self._today())
         self._fetched = self._was = None
         self.note = Press("Note this job", self._note)

@@ -7,9 +7,10 @@ from pricelab.money import show_money
 from pricelab.orders import Order
 from pricelab.pictures.press import PAYBACK, PRESS_MAP, Payback, PressMap
 from pricelab.press import PressCase, payback, rates_of_return, saved_a_piece
-from pricelab.screens.controls import Choice, Side, Slide, Typed, pieces
+from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, sentence
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.shop import Shop
 from pricelab.tending import saved_by_second, station_with_dwell

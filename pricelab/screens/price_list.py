@@ -1,39 +1,28 @@
 """The owner's panel for a price list: wish, list with margins, staircase, findings, why."""
 
-from datetime import datetime
 from functools import partial
 
 from pricelab.account import account_of
 from pricelab.audit import Audit, Trouble
 from pricelab.breaks import FRIENDLY
+from pricelab.clock import today
 from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, OwnPrice, Wish, draft, opening_wish
 from pricelab.figures import number
 from pricelab.files.savelist import FILE, save_list
+from pricelab.files.saving import file_stem, save_whole
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.money import Rounding, show_money
 from pricelab.paper.clientcopy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.list_xlsx import list_xlsx
-from pricelab.paper.saving import file_stem, save_whole
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
 from pricelab.planning import list_measure
-from pricelab.screens.controls import (
-    Choice,
-    Pick,
-    Press,
-    Side,
-    Slide,
-    Tick,
-    Typed,
-    pieces,
-    price,
-    rising,
-    size,
-)
+from pricelab.screens.controls import Choice, Pick, Press, Side, Slide, Tick, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.reading import pieces, price, rising, size
 from pricelab.screens.tables import PriceTable, account_description, account_table
 from pricelab.wording import name_of, say, size_label, size_unit, tax_note, tier_label, verdict
 
@@ -290,7 +279,7 @@ class PriceListPanel(Panel):
     def _hand_out(self, kind: str) -> str:
         """Save the new list as clients get it, without a cost in it."""
         price_list = self.draft.judged.price_list
-        copy = ClientCopy.of(self.draft.shop, price_list, datetime.now().astimezone().date())
+        copy = ClientCopy.of(self.draft.shop, price_list, today())
         file = f"{file_stem(price_list.method, price_list.blank)}-price-list.{kind.lower()}"
         save_whole(self._folder.folder / HANDED_OUT / file, PAPERS[kind](copy))
         return f"Saved in your shop's folder: {HANDED_OUT}/{file}"

@@ -5,9 +5,10 @@ from pricelab.errors import PricelabError
 from pricelab.figures import number, percent
 from pricelab.money import show_money
 from pricelab.pictures.change import CHANGE, Changed
-from pricelab.screens.controls import Choice, Typed, pieces
+from pricelab.screens.controls import Choice, Typed
 from pricelab.screens.html import paragraph, table
 from pricelab.screens.panel import Shown, View
+from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.shop import Shop
 from pricelab.units import UNITS

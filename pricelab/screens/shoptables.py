@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.figures import number
 from pricelab.files import settings
@@ -12,7 +13,6 @@ from pricelab.files.faults import Fault, ShopFaults
 from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.folders import is_demo
 from pricelab.screens.controls import Choice, Press, Tick
-from pricelab.screens.counter import today
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.opening import check_own, faults_table
 from pricelab.screens.panel import Panel, Shown

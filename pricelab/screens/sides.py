@@ -1,7 +1,8 @@
 """The two sides of an artwork, typed as people write them."""
 
 from pricelab.figures import number
-from pricelab.screens.controls import Typed, length
+from pricelab.screens.controls import Typed
+from pricelab.screens.reading import length
 from pricelab.sizes import Artwork
 
 _STARTS = {"in": ("2 1/2", "2"), "mm": ("60", "40")}

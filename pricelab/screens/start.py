@@ -10,9 +10,10 @@ from pricelab.methodcosts import method_costs
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.layers import LAYERS, Layers
 from pricelab.pictures.wordlists import listed
-from pricelab.screens.controls import Choice, Typed, length, pieces
+from pricelab.screens.controls import Choice, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.reading import length, pieces
 from pricelab.sizes import Artwork
 
 

@@ -1,8 +1,8 @@
 """The owner's panel on a supplier's new prices: every cell of today's lists that they touch."""
 
-from datetime import datetime
 from pathlib import Path
 
+from pricelab.clock import today
 from pricelab.defaults import weights_of
 from pricelab.errors import NotPossible, PricelabError
 from pricelab.figures import percent, points
@@ -172,7 +172,7 @@ class SupplierPanel(Panel):
         kept = records.quotes()
         numbers = kept.loc[kept["status"] == "open", "number"]
         quotes = [records.quote(number) for number in numbers]
-        touched = touched_quotes(shop, changed, quotes, datetime.now().astimezone().date())
+        touched = touched_quotes(shop, changed, quotes, today())
         if not touched:
             none = "No open quote in your book of records is touched."
             self.open_quotes.write(paragraph(none, "side"), none)

@@ -1,8 +1,8 @@
 """The owner's panel on times and spoilage: what jobs say of them, and one by one accepted."""
 
 from collections.abc import Iterator
-from datetime import datetime
 
+from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.figures import number, percent, pieces
 from pricelab.files.accepting import accept, settle
@@ -214,8 +214,8 @@ class TimesPanel(Panel):
         changes, why = self._changes(), self._basis().removesuffix(" say")
         if not changes:
             raise PricelabError("There is nothing to write: your files say so already.")
-        of, today = self._names[self.method.value], datetime.now().astimezone().date()
-        path = accept(self._folder, changes, of, why, today)
+        of = self._names[self.method.value]
+        path = accept(self._folder, changes, of, why, today())
         self.tell(read_shop(self._folder.folder))
         return f"Written into {path.name}."
 

@@ -19,8 +19,8 @@ from writers import WRITERS, begin, begun, states, tree
 from pricelab.errors import PricelabError
 from pricelab.files.faults import ShopFaults
 from pricelab.files.happened import counter_orders
+from pricelab.files.saving import BEGUN
 from pricelab.files.shopfolder import read_shop
-from pricelab.paper.saving import BEGUN
 
 SENTENCES = {
     errno.ENOSPC: "the disk is full. Make room and try again; nothing was changed.",

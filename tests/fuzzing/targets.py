@@ -426,9 +426,9 @@ def _order(shop: Path) -> bytes:
     from datetime import date
 
     from pricelab.counter import counter_of
+    from pricelab.files.orderfile import CounterOrder, order_file
     from pricelab.files.shopfolder import read_shop
     from pricelab.offers import Part, Wanted, make_offer
-    from pricelab.paper.orderfile import CounterOrder, order_file
     from pricelab.units import parse_length
 
     counter = counter_of(read_shop(shop))

@@ -6,24 +6,25 @@ import pytest
 
 from pricelab.errors import PricelabError
 from pricelab.screens import controls as c
+from pricelab.screens import reading as r
 from pricelab.units import Length
 
 
 def test_labels_are_the_widgets_own_descriptions():
     """So that a browser ties them to what they label."""
-    assert c.Typed("Width (in)", c.length("in"), "2").widget.description == "Width (in)"
+    assert c.Typed("Width (in)", r.length("in"), "2").widget.description == "Width (in)"
     assert c.Slide("Target margin", 0, 90, 42, unit="%").widget.description == "Target margin, %"
 
 
 @pytest.mark.parametrize("said", ["2 1/4", "2.25", "2-1/4", '2 1/4"', "57.15 mm"])
 def test_lengths_are_read_as_people_write_them(said):
     """Two and a quarter inches."""
-    assert c.Typed("Width", c.length("in"), said).value.to("in") == Fraction(9, 4)
+    assert c.Typed("Width", r.length("in"), said).value.to("in") == Fraction(9, 4)
 
 
 def test_a_wrong_length_says_what_would_do():
     """What, why and what would do, in a sentence."""
-    typed = c.Typed("Width", c.length("in"), "2 x")
+    typed = c.Typed("Width", r.length("in"), "2 x")
     with pytest.raises(
         PricelabError,
         match=r'^found "2 x", expected a length such as 2\.25, 2 1/4 or 57 mm\. '
@@ -36,7 +37,7 @@ def test_a_wrong_length_says_what_would_do():
 def test_wrong_quantities_are_refused(said):
     """Whole pieces from 1 to 5,000."""
     with pytest.raises(PricelabError, match=r"expected a whole number of pieces from 1 to 5,000\."):
-        c.pieces()(said)
+        r.pieces()(said)
 
 
 @pytest.mark.parametrize(
@@ -50,27 +51,27 @@ def test_wrong_quantities_are_refused(said):
 def test_wrong_rows_of_quantities_are_refused(said, match):
     """They rise, each once."""
     with pytest.raises(PricelabError, match=match):
-        c.rising("quantities", "6, 12, 24", c.pieces())(said)
+        r.rising("quantities", "6, 12, 24", r.pieces())(said)
 
 
 def test_rows_of_sizes_take_lengths_and_squares():
     """A list by area goes by plain figures, one by sides by lengths in any unit."""
-    assert c.rising("sizes in in", "2, 3", c.size("in"))("2 1/4, 76.2 mm") == (2.25, 3.0)
-    assert c.rising("sizes in sq in", "4, 9", c.size("sq in"))("4, 9.5") == (4.0, 9.5)
+    assert r.rising("sizes in in", "2, 3", r.size("in"))("2 1/4, 76.2 mm") == (2.25, 3.0)
+    assert r.rising("sizes in sq in", "4, 9", r.size("sq in"))("4, 9.5") == (4.0, 9.5)
 
 
 @pytest.mark.parametrize("said", ["x", "4, y"])
 def test_a_size_that_is_no_figure_is_refused(said):
     """With the form that would do."""
     with pytest.raises(PricelabError, match=r"expected sizes in mm² with commas between\. Write"):
-        c.rising("sizes in mm²", "400, 900", c.size("mm²"))(said)
+        r.rising("sizes in mm²", "400, 900", r.size("mm²"))(said)
 
 
 @pytest.mark.parametrize("said", ["-4", "inf", "0"])
 def test_a_size_not_above_nothing_is_refused(said):
     """Infinite ones too."""
     with pytest.raises(PricelabError, match="expected a size above 0 in mm²"):
-        c.size("mm²")(said)
+        r.size("mm²")(said)
 
 
 def test_a_slide_follows_its_figure_and_the_figure_its_slide():
@@ -105,7 +106,7 @@ def test_a_choice_stays_where_it_can():
 
 def test_an_answer_is_shown_as_text_and_taken_back():
     """Markup in what was typed is shown, not obeyed."""
-    typed = c.Typed("Width", c.length("in"), "2")
+    typed = c.Typed("Width", r.length("in"), "2")
     typed.say("Found <b>.")
     assert typed.answer.value == ('<div class="pl-answer" role="alert">Found &lt;b&gt;.</div>')
     typed.say()
@@ -126,7 +127,7 @@ def test_a_button_says_what_came_of_it():
 
 def test_length_value():
     """A length keeps its unit."""
-    assert c.length("mm")("57") == Length(Fraction(57), "mm")
+    assert r.length("mm")("57") == Length(Fraction(57), "mm")
 
 
 def test_a_box_in_which_nothing_is_chosen_asks_to_choose():
@@ -152,7 +153,7 @@ def test_a_figure_that_is_no_number_is_answered_and_moves_nothing(sent):
 
 def test_a_typed_entry_has_an_end():
     """Nobody types a thousand letters; looking through 100,000 of them takes minutes."""
-    typed = c.Typed("Width", c.length("in"), "2")
+    typed = c.Typed("Width", r.length("in"), "2")
     typed.set("2" * 100_000)
     told = r"^Found 100,000 letters, expected up to 1000\. Write it alone\.$"
     with pytest.raises(PricelabError, match=told):

@@ -8,7 +8,8 @@ from datetime import date
 import pytest
 from twoblanks import two_blanks, two_blanks_counter
 
-from pricelab.screens.counter import QUOTES, CounterPanel, open_counter, today
+from pricelab.clock import today
+from pricelab.screens.counter import QUOTES, CounterPanel, open_counter
 from pricelab.screens.driving import drive_to_ends, ends
 
 

@@ -7,9 +7,10 @@ import pytest
 
 from pricelab.errors import PricelabError
 from pricelab.screens import html
-from pricelab.screens.controls import UNFORESEEN, Choice, Press, Tick, Typed, length
+from pricelab.screens.controls import UNFORESEEN, Choice, Press, Tick, Typed
 from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.panel import Panel, Shown
+from pricelab.screens.reading import length
 
 
 class Doubler(Panel):

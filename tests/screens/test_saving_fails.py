@@ -12,9 +12,9 @@ from smallshop import ON, write_shop
 from writers import begun, tree
 
 from pricelab.counter import counter_of
+from pricelab.files.orderfile import QUOTES
 from pricelab.files.records import FILE, Records
 from pricelab.files.shopfolder import read_shop
-from pricelab.paper.orderfile import QUOTES
 from pricelab.screens.counter import CounterPanel
 from pricelab.screens.html import text
 from pricelab.screens.intake import IntakePanel

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from pricelab.errors import PricelabError
-from pricelab.paper.quotefolder import save_quote
+from pricelab.files.quotefolder import save_quote
 
 DAY = date(2026, 11, 25)
 

@@ -10,11 +10,11 @@ from smallshop import ON, write_shop
 from pricelab.counter import counter_of
 from pricelab.errors import PricelabError
 from pricelab.files.happened import counter_orders, take_quotes
+from pricelab.files.orderfile import CounterOrder, order_file, read_order
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
 from pricelab.files.shopthen import keep, stamp_of
 from pricelab.offers import Line, Offer, Part, Wanted
-from pricelab.paper.orderfile import CounterOrder, order_file, read_order
 from pricelab.screens.counter import CounterPanel
 from pricelab.units import Length
 

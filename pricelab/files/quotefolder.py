@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from pricelab.errors import PricelabError
-from pricelab.paper.saving import beside, place
+from pricelab.files.saving import beside, place
 
 _MOST = 999  # quotes a day
 

@@ -15,8 +15,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.errors import PricelabError
-from pricelab.paper import saving
-from pricelab.paper.saving import file_stem, held, lock_of, save_whole
+from pricelab.files import saving
+from pricelab.files.saving import file_stem, held, lock_of, save_whole
 
 
 def refused(path: Path, why: str, content: bytes = b"new", **about) -> None:
@@ -114,7 +114,7 @@ AS_ANOTHER = """
 import os, resource, signal, sys
 from pathlib import Path
 from pricelab.errors import PricelabError
-from pricelab.paper.saving import save_whole
+from pricelab.files.saving import save_whole
 if os.getuid() == 0:
     os.setuid(65534)
 if sys.argv[2] != "0":

@@ -1,0 +1,125 @@
+"""Readers of what was typed into a control: a text in, a value out, or the reason why not."""
+
+from collections.abc import Callable
+from itertools import pairwise
+
+from pricelab.errors import PricelabError
+from pricelab.units import UNITS, Length, parse_length
+
+MOST_STITCHES = 1_000_000
+"""More than a piece of headwear can hold: a slip of the finger."""
+
+
+def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
+    """A reader of whole numbers of pieces.
+
+    >>> pieces()("1,200")
+    1200
+    """
+
+    def parse(said: str) -> int:
+        plain = said.strip().replace(",", "")
+        if plain.isascii() and plain.isdigit() and least <= int(plain[:12]) <= most:
+            return int(plain)
+        raise PricelabError(
+            f'Found "{said.strip()}", expected a whole number of pieces from {least:,} to '
+            f"{most:,}. Write digits alone, such as {max(24, least)}."
+        )
+
+    return parse
+
+
+def price(decimals: int) -> Callable[[str], float | None]:
+    """A reader of a price, to so many decimals; None where nothing is written.
+
+    >>> price(2)("12,5"), price(2)("")
+    (12.5, None)
+    """
+
+    def parse(said: str) -> float | None:
+        plain = said.strip().replace(",", ".")
+        whole, _, part = plain.partition(".")
+        if not plain:
+            return None
+        digits = (whole + part).isascii() and whole.isdigit() and (part or "0").isdigit()
+        if digits and len(whole) <= 7 and len(part) <= decimals and float(plain) > 0:
+            return float(plain)
+        raise PricelabError(
+            f'Found "{said.strip()}", expected a price such as {12.5:.{decimals}f}, or nothing, '
+            "to have it planned. Write digits and a point alone."
+        )
+
+    return parse
+
+
+def stitches(said: str) -> int | None:
+    """A reader of a stitch count; None where nothing is written.
+
+    >>> stitches("7,200"), stitches(" ")
+    (7200, None)
+    """
+    plain = said.strip().replace(",", "")
+    if not plain:
+        return None
+    if plain.isascii() and plain.isdigit() and 1 <= int(plain[:12]) <= MOST_STITCHES:
+        return int(plain)
+    raise PricelabError(
+        f'Found "{said.strip()}", expected the stitches of one piece, a whole number up to '
+        f"{MOST_STITCHES:,}, or nothing, to have them estimated. Write digits alone, such as 7200."
+    )
+
+
+def length(unit: str) -> Callable[[str], Length]:
+    """A reader of lengths such as `2 1/4`; a number alone is in `unit`."""
+
+    def parse(said: str) -> Length:
+        return parse_length(said, unit)
+
+    return parse
+
+
+def size(unit: str) -> Callable[[str], float]:
+    """A reader of list sizes counted in `unit`: lengths where that is in or mm, else figures.
+
+    >>> size("in")("2 1/4"), size("sq in")("4.5")
+    (2.25, 4.5)
+    """
+
+    def parse(said: str) -> float:
+        if unit in UNITS:
+            return float(parse_length(said, unit).to(unit))
+        figure = float(said)
+        if not 0 < figure < float("inf"):
+            raise PricelabError(f'found "{said}", expected a size above 0 in {unit}.')
+        return figure
+
+    return parse
+
+
+def rising(what: str, example: str, parse: Callable[[str], object]) -> Callable[[str], tuple]:
+    """A reader of several figures that rise, between commas; each is read by `parse`.
+
+    >>> rising("quantities", "6, 12, 24", int)("6, 12,24")
+    (6, 12, 24)
+    """
+
+    def read(said: str) -> tuple:
+        parts = [part.strip() for part in said.replace(";", ",").split(",") if part.strip()]
+        if not parts:
+            raise PricelabError(f"Found no {what}, expected at least one. Write {example}.")
+        try:
+            figures = tuple(parse(part) for part in parts)
+        except PricelabError:
+            raise
+        except ValueError:
+            raise PricelabError(
+                f'Found "{said.strip()}", expected {what} with commas between. Write {example}.'
+            ) from None
+        if any(after <= before for before, after in pairwise(figures)):
+            raise PricelabError(
+                f'Found "{said.strip()}", expected {what} that rise. Put the smaller first, as in '
+                f"{example}, and each once."
+            )
+        return figures
+
+    return read
