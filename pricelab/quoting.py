@@ -49,7 +49,7 @@ def charge_order(quantity, each, setup, tax: Tax, decimals: int = 2, *, apart: b
         each, pieces = round_half_up(total / quantity, decimals), total
         setup = np.zeros_like(setup)[()]
     if tax.included:
-        due = round_half_up(total - total / (1 + tax.rate), decimals)
+        due = round_half_up(total * tax.rate / (1 + tax.rate), decimals)
         return Charged(quantity, each, pieces, setup, total, due, total)
     due = round_half_up(total * tax.rate, decimals)
     return Charged(quantity, each, pieces, setup, total, due, round_half_up(total + due, decimals))

@@ -103,3 +103,10 @@ def test_either_way_of_showing_set_up_charges_the_same_and_arrays_equal_scalars(
 def test_a_charge_is_for_whole_pieces(quantity, told):
     with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
         charge_order(quantity, 7.35, 0, NO_TAX)
+
+
+def test_tax_within_large_prices_is_rounded_on_its_digits():
+    """By hand, in thousandths: 7,312,433.703 with 20 % in it holds 7,312,433.703 / 6 =
+    1,218,738.9505, which is half-up 1,218,738.951."""
+    order = charge_order(286, 25_567.95, 0.003, Tax(0.2, True), 3, apart=False)
+    assert float(order.tax_due) == 1_218_738.951

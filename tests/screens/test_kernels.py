@@ -1,6 +1,7 @@
 """Kernels that are started ahead and given way to, without starting any."""
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 from types import SimpleNamespace
 
 import pytest
@@ -37,6 +38,12 @@ def started(monkeypatch):
     return SimpleNamespace(begun=begun, dead=dead)
 
 
+def _run(coroutine):
+    """In a thread of its own: the browser of other tests keeps a loop running in this one."""
+    with ThreadPoolExecutor(1) as one:
+        one.submit(asyncio.run, coroutine).result()
+
+
 async def _answer(value):
     return value
 
@@ -58,7 +65,7 @@ def test_a_page_gets_the_kernel_that_waits_and_the_next_one_is_started(started, 
         assert list(started.begun) == ["kernel 0", "kernel 1"]
         assert await manager.start_kernel(path=None) == "kernel 1"
 
-    asyncio.run(two_pages())
+    _run(two_pages())
 
 
 def test_what_waits_is_not_given_to_another_folder_language_or_number(started, tmp_path):
@@ -74,7 +81,7 @@ def test_what_waits_is_not_given_to_another_folder_language_or_number(started, t
         assert await manager.start_kernel(kernel_id="named") == "named"  # the same, not another
         assert list(started.begun) == ["kernel 0", "kernel 1", "kernel 2", "named"]
 
-    asyncio.run(others())
+    _run(others())
 
 
 def test_one_that_died_while_it_waited_is_not_given_out(started, tmp_path):
@@ -93,9 +100,9 @@ def test_one_that_died_while_it_waited_is_not_given_out(started, tmp_path):
         del started.begun["none is left"]
         assert await manager.start_kernel() in manager
 
-    asyncio.run(dead())
+    _run(dead())
     started.begun.clear()
-    asyncio.run(none_to_be_had())
+    _run(none_to_be_had())
 
 
 def test_the_oldest_whose_page_has_gone_gives_way(started, tmp_path):
@@ -113,7 +120,7 @@ def test_the_oldest_whose_page_has_gone_gives_way(started, tmp_path):
         with pytest.raises(HTTPError, match="3 pages are open already: close one of them first"):
             await manager.start_kernel()
 
-    asyncio.run(many())
+    _run(many())
 
 
 def test_the_one_that_waits_is_nobodys_yet(started, tmp_path, monkeypatch):
@@ -142,4 +149,4 @@ def test_the_one_that_waits_is_nobodys_yet(started, tmp_path, monkeypatch):
         await _settle()
         assert len(manager) == 0
 
-    asyncio.run(waits())
+    _run(waits())
