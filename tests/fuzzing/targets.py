@@ -69,7 +69,7 @@ def _text_readers() -> dict[str, Callable[[str], object]]:
     """Every reader of one text, with the decimal marks, units and words it is used with."""
     from pricelab import commands, units
     from pricelab.files import cells, pasted, printed, slips
-    from pricelab.screens import controls, intake, noting
+    from pricelab.screens import intake, noting, reading
 
     marked = [cells.amount, cells.more_than_nothing, cells.count, cells.count_or_none, cells.share,
               cells.any_share, cells.some_share, cells.level_of_service, cells.amount_or_share,
@@ -79,10 +79,10 @@ def _text_readers() -> dict[str, Callable[[str], object]]:
               "x")]  # fmt: skip
     readers = {
         "length": lambda text: units.parse_length(text, "mm"),
-        "pieces": controls.pieces(),
-        "sizes": controls.rising("sizes", "2, 3", controls.size("in")),
-        "areas": controls.rising("sizes", "2, 3", controls.size("sq in")),
-        "quantities": controls.rising("quantities", "6, 12", controls.pieces()),
+        "pieces": reading.pieces(), "price": reading.price(2), "stitches": reading.stitches,
+        "sizes": reading.rising("sizes", "2, 3", reading.size("in")),
+        "areas": reading.rising("sizes", "2, 3", reading.size("sq in")),
+        "quantities": reading.rising("quantities", "6, 12", reading.pieces()),
         "headings": noting.read_headings, "day": intake.a_day,
         "printed break": pasted.read_break, "printed band": lambda text: pasted.read_band(text,
         "."),
