@@ -45,6 +45,20 @@ def test_a_folder_in_order(run):
     assert run("check") == (0, f"Small Shop: in order ({counts}).\n", "")
 
 
+def test_no_name_tells_the_terminal_to_do_anything(run, shop):
+    """Escape, bell and the one-sign form of escape and bracket are left out of what is read."""
+    for name, words in (
+        ("shop", "Small Shop"), ("blanks", "Plain cap"), ("methods", "Leather patch"),
+    ):  # fmt: skip
+        path = shop / f"{name}.csv"
+        odd = path.read_text("utf-8").replace(words, f"\x1b[31m{words}\x07\x9b2J")
+        path.write_text(odd, "utf-8")
+    for command in (["check"], ["plan", "patch", "cap"], ["audit"], ["choose", "patch", "cap"]):
+        _, out, err = run(*command)
+        assert "[31m" in out
+        assert all(sign.isprintable() or sign == "\n" for sign in out + err)
+
+
 def test_something_worth_a_look(run, shop):
     """A price that rises with quantity in a supplier's grid."""
     (shop / "grids/patches.csv").write_text("mean of sides (in),1,20\n2,3.00,3.10\n3,4.00,3.00\n")

@@ -17,7 +17,7 @@ import numpy as np
 from pricelab.files.cells import BadCell, words
 from pricelab.files.csvfile import separator_of
 from pricelab.files.marks import NOTE
-from pricelab.files.rawtable import ODD_SPACES, inner_file
+from pricelab.files.rawtable import CONTROLS, ODD_SPACES, inner_file
 from pricelab.files.tables import REQUIRED, Column
 
 if TYPE_CHECKING:
@@ -26,13 +26,15 @@ if TYPE_CHECKING:
 _HEAD = 1 << 16
 """Bytes in which the header row of a sound table ends."""
 
-_ODD = tuple(sign.encode() for sign in ODD_SPACES)
+_CONTROLS = b"\0" + CONTROLS.encode()
+_ODD = re.compile(b"|".join([rb"\xc2[\x80-\x9f]", *(sign.encode() for sign in ODD_SPACES)]))
 
 
 def _doubtful(content: bytes) -> bool:
     """Whether something stands in the file that only the careful reader takes out of cells."""
-    odd = not content.isascii() and any(sign in content for sign in _ODD)
-    return odd or b"\0" in content
+    if len(content.translate(None, _CONTROLS)) < len(content):
+        return True
+    return not content.isascii() and bool(_ODD.search(content))
 
 
 def sound_frame(

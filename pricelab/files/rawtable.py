@@ -22,6 +22,11 @@ _BROAD = "\u00a0\u202f\u2007\u2009"
 _UNSEEN = "\ufeff\u200b\u2060"
 _SPACES = re.compile(f"[{_BROAD}]")
 
+CONTROLS = bytes(sorted({*range(1, 32), 127} - set(b"\t\n\r"))).decode()
+"""Signs by which a terminal is told to do something; NUL is refused where it matters."""
+
+_CONTROLS = re.compile(f"[{re.escape(CONTROLS)}\x80-\x9f]")
+
 ODD_SPACES = _BROAD + _UNSEEN
 """Spaces that are taken for common ones, and signs that are taken for none."""
 
@@ -242,7 +247,11 @@ def _trimmed(number: int, cells: Iterable[str]) -> Row:
 def trimmed(text: str) -> str:
     """A text without spaces round it, and without those that are not what they look like.
 
-    >>> trimmed("\u00a0Old\u00a0Lantern ")
-    'Old Lantern'
+    Nor does it keep signs that are commands to a terminal.
+
+    >>> trimmed("\u00a0Old\u00a0Lantern "), trimmed("\x1b[31mRed\x07")
+    ('Old Lantern', '[31mRed')
     """
+    if not text.isprintable():
+        text = _CONTROLS.sub("", text)
     return _SPACES.sub(" ", text).strip().strip(_UNSEEN).strip()

@@ -93,6 +93,8 @@ def test_a_sound_table_is_read_fast_and_alike(tmp_path, text):
         HEAD + ROW.replace("A", '"A'),
         HEAD + ROW.replace("A", "\u00a0A"),
         HEAD + ROW.replace("A", "A\0"),
+        HEAD + ROW.replace("A", "A\x1b[31m"),
+        HEAD + ROW.replace("A", "A\x9b2J"),
     ],
 )
 def test_a_table_with_any_doubt_is_left_to_the_careful_reader(text):
