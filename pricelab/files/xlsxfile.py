@@ -16,8 +16,8 @@ from decimal import Decimal
 from pricelab.files.faults import Report, ShopFaults, quoted
 from pricelab.grids import Place
 
-MOST_UNPACKED, MOST_CELLS = 10_000_000, 500_000
-"""Bytes and cells, empty ones between others too: some 30,000 rows of jobs."""
+MOST_UNPACKED, MOST_CELLS = 10_000_000, 300_000
+"""Bytes and cells, empty ones between others too: some 18,000 rows of jobs."""
 
 _ERROR, _FORMULA, _TEXT = "e", "f", "str"  # types of a cell in a spreadsheet's own words
 

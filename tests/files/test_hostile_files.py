@@ -62,7 +62,7 @@ def test_a_spreadsheet_that_unpacks_to_far_more_is_not_unpacked():
     assert MOST_UNPACKED == 10_000_000
     (said,) = said_of(content)
     assert said == (
-        "costs.xlsx: found a spreadsheet of 12 MB, expected up to 10 MB and 500,000 cells. "
+        "costs.xlsx: found a spreadsheet of 12 MB, expected up to 10 MB and 300,000 cells. "
         'Save the table alone as "CSV UTF-8", which may be longer.'
     )
     assert said_of(spreadsheet()) == []
@@ -85,7 +85,7 @@ def test_a_cell_far_away_does_not_fill_the_memory(old, new):
     (said,) = said_of(spreadsheet(old, new))
     assert said == (
         f"costs.xlsx: found a spreadsheet of more than {MOST_CELLS:,} cells, expected up to 10 MB "
-        'and 500,000 cells. Save the table alone as "CSV UTF-8", which may be longer.'
+        'and 300,000 cells. Save the table alone as "CSV UTF-8", which may be longer.'
     )
 
 
