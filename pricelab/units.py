@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from pricelab.errors import PricelabError
 
@@ -58,6 +59,7 @@ class Length:
         return f"{float(self.value):g} {self.unit}"
 
 
+@lru_cache(maxsize=4096)  # long tables hold the same lengths over and over
 def parse_length(text: str, unit: str) -> Length:
     """Read a length as people write it; `unit` is meant where the text names none.
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
+from functools import lru_cache
 
 from pricelab.errors import PricelabError
 from pricelab.files.faults import one_line, quoted
@@ -34,6 +35,7 @@ class BadCell(Exception):
         self.expected, self.mend = expected, mend
 
 
+@lru_cache(maxsize=4096)  # long tables hold the same figures over and over
 def _figure(text: str, mark: str, expected: str) -> Decimal:
     plain = plain_figure(text, mark)
     if plain is None:

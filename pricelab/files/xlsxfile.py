@@ -19,6 +19,8 @@ from pricelab.grids import Place
 MOST_UNPACKED, MOST_CELLS = 10_000_000, 300_000
 """Bytes and cells, empty ones between others too: some 18,000 rows of jobs."""
 
+_DEEP = re.compile(rb"(?:<[^/!?>][^>]*(?<!/)>\s*){31}")
+
 _ERROR, _FORMULA, _TEXT = "e", "f", "str"  # types of a cell in a spreadsheet's own words
 
 
@@ -29,6 +31,7 @@ def xlsx_cells(content: bytes, file: str, report: Report) -> list[list[str]]:
         return []
     before = len(report.faults)
     try:
+        _check_depth(content)
         with _unwarned():
             return _rows(content, file, report)
     except _TooManyCellsError:
@@ -58,6 +61,14 @@ def unpacked_size(content: bytes) -> int:
             )
     except (zipfile.BadZipFile, ValueError, NotImplementedError):
         return 0  # whoever reads it says so
+
+
+def _check_depth(content: bytes) -> None:
+    """Refuse parts that are made to fill the memory: a sheet's cells lie four deep."""
+    with zipfile.ZipFile(io.BytesIO(content)) as parts:
+        for part in parts.namelist():
+            if part.lower().endswith(".xml") and _DEEP.search(parts.read(part)):
+                raise ValueError("tags within tags, over thirty deep")
 
 
 def _too_much(found: str, file: str, report: Report) -> None:

@@ -92,6 +92,16 @@ def test_a_cell_far_away_does_not_fill_the_memory(old, new):
 # ---- very many faults, very long texts ------------------------------------------------
 
 
+@pytest.mark.parametrize("tag", [b"<a>", b'<a b="c">\n'])
+def test_tags_within_tags_do_not_fill_the_memory(tag):
+    """A hundred of them; thirty columns that each end at once lie beside one another."""
+    assert said_of(spreadsheet(b"<sheetData>", b"<sheetData>" + tag * 100)) == [
+        'costs.xlsx: found no readable spreadsheet ("tags within tags, over thirty deep"), '
+        "expected an .xlsx file. Open it in the spreadsheet and save it again."
+    ]
+    assert said_of(spreadsheet(b"<sheetData>", b"<sheetData>" + b'<row r="1"/>' * 100)) == []
+
+
 def test_so_many_faults_are_told_and_no_more(tmp_path):
     """500 of 3,000; whoever mends those reads the shop again."""
     rows = "patch,cap,x,1,1,1\n" * 3000
