@@ -26,9 +26,10 @@ def csv_cells(content: bytes, file: str, report: Report) -> tuple[str, list[list
         report.fault(place, "letters that are not UTF-8", "a text file in UTF-8", _SAVE_AS_UTF8)
         return ".", []
     separator = separator_of(text)
-    rows = []
+    rows, blank = [], []  # one for all blank lines: a file may hold a million
     try:
-        rows.extend(csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True))
+        reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+        rows.extend(row or blank for row in reader)
     except csv.Error as error:
         report.fault(
             Place(file, len(rows) + 1),
