@@ -179,7 +179,7 @@ class RowTable(Control):
         for r, row in enumerate(self._boxes):
             for c, box in enumerate(row[1:-1]):
                 if box is change.owner:
-                    self._typed(r, c, change.new)
+                    self._typed(r, c, change.new or "")  # a choice may be left without any
                     return
 
 

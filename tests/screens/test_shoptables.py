@@ -296,3 +296,14 @@ def test_markup_in_a_table_is_shown_as_text(folder):
 def test_every_control_goes_to_its_ends(panel):
     """And back."""
     assert "Suppliers' dated offers (promotions.csv)" in drive_to_ends(panel)
+
+
+def test_a_choice_without_anything_chosen_is_an_empty_cell(panel):
+    """As a browser sends it, for a setting and in a table."""
+    for table in (settings.FILE, "operations"):
+        panel.table.set(table)
+        choices = [box for row in panel.cells._boxes for box in row
+                   if isinstance(box, widgets.Dropdown)]  # fmt: skip
+        choices[0].index = None
+        assert panel.mistake is None
+    assert panel._edits.changed
