@@ -160,7 +160,9 @@ class Records:
         """Remember what headings stand for; "note" is a column that is not read."""
         import pandas as pd
 
-        frame = pd.DataFrame({"column": headings.values(), "heading": headings.keys()}, dtype="str")
+        frame = pd.DataFrame(
+            {"column": headings.values(), "heading": headings.keys()}, dtype=object
+        )
         with self.writing() as book:
             insert(book, HEADINGS, columns_of(HEADINGS, frame), replace=True)
 

@@ -337,3 +337,9 @@ def test_a_folder_that_may_only_be_read_is_read_and_says_so_when_written(root):
         "records.sqlite could not be used: the folder or the file may only be read. "
         "Allow it to be written to, and try again. Nothing was changed.",
     ], done.stderr
+
+
+def test_a_heading_of_half_a_letter_is_refused_in_a_sentence(tmp_path):
+    """As a damaged spreadsheet may have one."""
+    with pytest.raises(PricelabError, match=r'^found signs in "heading" that are no text\. Type'):
+        Records(tmp_path).remember_headings({"a\ud800": "client"})
