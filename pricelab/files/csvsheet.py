@@ -11,6 +11,12 @@ from pricelab.files.rawtable import trimmed
 
 BOM = b"\xef\xbb\xbf"
 
+_BLANK = ("",)
+"""The cells of a blank line: one for all, since a file may hold a million of them."""
+
+_LINE_END = re.compile(r"\r\n|\r|\n")
+_BLANK_LINES = re.compile(r"[\r\n]+")
+
 
 @dataclass(frozen=True)
 class CsvSheet:
@@ -40,6 +46,11 @@ class CsvSheet:
         )
         rows, ends, row, at = [], [], [], 0
         while at < len(text) or row:
+            if not row and (blank := _BLANK_LINES.match(text, at)):
+                ends += _LINE_END.findall(blank[0])
+                rows += [_BLANK] * (len(ends) - len(rows))
+                at = blank.end()
+                continue
             found = cell.match(text, at)
             if found is None:
                 raise PricelabError(
@@ -70,7 +81,7 @@ class CsvSheet:
     def head(self) -> int | None:
         """The row of the headings; None where there is none."""
         for at, row in enumerate(self.rows):
-            if any(map(self._read, row)) and not self.is_remark(at):
+            if row != _BLANK and not self.is_remark(at):
                 return at
         return None
 
@@ -83,6 +94,8 @@ class CsvSheet:
 
     def is_remark(self, row: int) -> bool:
         """Whether a row is skipped: empty, or a remark."""
+        if self.rows[row] == _BLANK:
+            return True
         cells = [self._read(cell) for cell in self.rows[row]]
         return not any(cells) or cells[0].startswith("#")
 
