@@ -12,7 +12,6 @@ from tempfile import TemporaryDirectory
 
 from pricelab import __version__
 from pricelab.errors import PricelabError
-from pricelab.exitcodes import DONE, NOT_USABLE
 from pricelab.folders import (
     DEMO_SHOP,
     NOTEBOOKS,
@@ -23,7 +22,7 @@ from pricelab.folders import (
     shop_folder,
     shown,
 )
-from pricelab.terminal import printed
+from pricelab.terminal import DONE, NOT_USABLE, printed
 
 START = "0-start.ipynb"
 CLIENT_PAGE = "2-quantity-breaks.ipynb"
@@ -70,132 +69,83 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(title="commands", metavar="COMMAND", required=True)
 
     command = _command(
-        commands,
-        "open",
-        open_workbook,
-        "open the workbook in your browser",
-        """
-        python -m pricelab
-        python -m pricelab open --shop my-shop
-        python -m pricelab open --no-browser --port 9000
-        """,
-    )
+        commands, "open", open_workbook, "open the workbook in your browser",
+        "", "open --shop my-shop", "open --no-browser --port 9000",
+    )  # fmt: skip
     _shop(command)
     _serving(command)
 
     command = _command(
-        commands,
-        "client",
-        open_client_page,
+        commands, "client", open_client_page,
         "open the page to look at with a client: no code, no files, no costs",
-        """
-        python -m pricelab client
-        python -m pricelab client --shop my-shop
-        """,
-    )
+        "client", "client --shop my-shop",
+    )  # fmt: skip
     _shop(command)
     _serving(command)
 
     _price_lists(commands)
 
     _command(
-        commands,
-        "test",
-        run_tests,
-        "run every test; further words go to pytest",
-        """
-        python -m pricelab test
-        python -m pricelab test -k grid -x
-        python -m pricelab test -m "not browser"
-        """,
-    )
+        commands, "test", run_tests, "run every test; further words go to pytest",
+        "test", "test -k grid -x", 'test -m "not browser"',
+    )  # fmt: skip
     return top
 
 
 def _price_lists(commands) -> None:
     """The commands about price lists; `commands` (the module) is loaded when one is run."""
     command = _command(
-        commands,
-        "check",
-        _later("check"),
+        commands, "check", _later("check"),
         "say whether the shop's folder is in order, or what to mend in it",
-        """
-        python -m pricelab check
-        python -m pricelab check --shop my-shop
-        """,
-    )
+        "check", "check --shop my-shop",
+    )  # fmt: skip
     _shop(command)
 
     command = _command(
-        commands,
-        "plan",
-        _later("plan"),
+        commands, "plan", _later("plan"),
         "print a price list at which every cell holds, with its margins",
-        """
-        python -m pricelab plan leather mesh-back
-        python -m pricelab plan leather mesh-back --tiers 1,12,24,48 --sizes 2,2.5,3
-        """,
-    )
+        "plan leather mesh-back", "plan leather mesh-back --tiers 1,12,24,48 --sizes 2,2.5,3",
+    )  # fmt: skip
     _pair(command)
     _planning(command)
     _shop(command)
 
     command = _command(
-        commands,
-        "audit",
-        _later("audit_lists"),
+        commands, "audit", _later("audit_lists"),
         "judge today's price lists: exit code 1 when a price does not hold",
-        """
-        python -m pricelab audit
-        python -m pricelab audit leather
-        python -m pricelab audit leather mesh-back --shop my-shop
-        """,
-    )
+        "audit", "audit leather", "audit leather mesh-back --shop my-shop",
+    )  # fmt: skip
     _pair(command, needed=False)
     _shop(command)
 
     command = _command(
-        commands,
-        "choose",
-        _later("choose"),
+        commands, "choose", _later("choose"),
         "print the best quantity breaks for one tier, two tiers and so on",
-        """
-        python -m pricelab choose leather mesh-back
-        python -m pricelab choose leather mesh-back --most 8
-        """,
-    )
+        "choose leather mesh-back", "choose leather mesh-back --most 8",
+    )  # fmt: skip
     _pair(command)
     command.add_argument(
-        "--most", type=_read("count"), metavar="N", help="the most tiers (default: 6)"
+        "--most", type=_later("count"), metavar="N", help="the most tiers (default: 6)"
     )
     _shop(command)
 
     command = _command(
-        commands,
-        "new-grid",
-        _later("new_grid"),
+        commands, "new-grid", _later("new_grid"),
         "say what a supplier's new grid does to today's lists: exit code 1 when a price stops "
         "holding",
-        """
-        python -m pricelab new-grid leather --grid leather-next-year.csv
-        python -m pricelab new-grid leather mesh-back --grid leather-next-year.csv
-        """,
-    )
+        "new-grid leather --grid leather-next-year.csv",
+        "new-grid leather mesh-back --grid leather-next-year.csv",
+    )  # fmt: skip
     command.add_argument("method", metavar="METHOD", help="a method of methods.csv")
     command.add_argument("blank", metavar="BLANK", nargs="?", help="a blank (default: all)")
     command.add_argument("--grid", metavar="FILE", required=True, help="the new grid, CSV or XLSX")
     _shop(command)
 
     command = _command(
-        commands,
-        "export",
-        _later("export"),
+        commands, "export", _later("export"),
         "save a price list as CSV, XLSX and PDF for the client, and its workings for you",
-        """
-        python -m pricelab export leather mesh-back --to lists
-        python -m pricelab export leather mesh-back --to lists --today
-        """,
-    )
+        "export leather mesh-back --to lists", "export leather mesh-back --to lists --today",
+    )  # fmt: skip
     _pair(command)
     _planning(command)
     command.add_argument("--to", metavar="FOLDER", required=True, help="where to save the files")
@@ -203,7 +153,7 @@ def _price_lists(commands) -> None:
         "--today", action="store_true", help="today's list as it stands, not a new plan"
     )
     command.add_argument(
-        "--on", type=_read("day"), metavar="DAY", help="the day on the list (default: today)"
+        "--on", type=_later("day"), metavar="DAY", help="the day on the list (default: today)"
     )
     command.add_argument(
         "--decimal-comma", action="store_true", help="write the CSV with ; and a decimal comma"
@@ -211,32 +161,22 @@ def _price_lists(commands) -> None:
     _shop(command)
 
 
-def _later(name: str) -> Callable[[argparse.Namespace], int]:
-    """A function of `commands` that is loaded only when it is run."""
+def _later(name: str) -> Callable:
+    """The function of `commands` by that name, which is loaded only when it is called."""
 
-    def run(options):
+    def call(given):
         from pricelab import commands
 
-        return getattr(commands, name)(options)
+        return getattr(commands, name)(given)
 
-    return run
-
-
-def _read(name: str) -> Callable[[str], object]:
-    """A reader of one word, loaded only when there is a word to read."""
-
-    def read(text):
-        from pricelab import commands
-
-        return getattr(commands, name)(text)
-
-    return read
+    return call
 
 
 def _command(
-    commands, name: str, run: Callable[[argparse.Namespace], int], what: str, examples: str
+    commands, name: str, run: Callable[[argparse.Namespace], int], what: str, *examples: str
 ) -> argparse.ArgumentParser:
-    lines = "\n".join("  " + line.strip() for line in examples.strip().splitlines())
+    """A command that does `run`; `examples` are the words after `python -m pricelab`."""
+    lines = "\n".join(f"  python -m pricelab {words}".rstrip() for words in examples)
     command = commands.add_parser(
         name,
         help=what,
@@ -267,14 +207,14 @@ def _pair(command, *, needed: bool = True):
 def _planning(command):
     command.add_argument(
         "--tiers",
-        type=_read("tiers"),
+        type=_later("tiers"),
         metavar="N,N,…",
         help="quantities from which prices hold (default: those of today's list, or else the "
         "best for your finished jobs)",
     )
     command.add_argument(
         "--sizes",
-        type=_read("sizes"),
+        type=_later("sizes"),
         metavar="S,S,…",
         help="upper ends of the size bands (default: those of today's list, or else of the grid)",
     )

@@ -1,7 +1,7 @@
 """The commands about price lists, for a shop that wants them without a browser.
 
 Each reads the shop's folder, calls what it is about and prints the answer; the exit code
-is the command line's (see `exitcodes`).
+is the command line's (see `terminal`).
 """
 
 import argparse
@@ -14,7 +14,6 @@ from pricelab import defaults, figures, supplier, wording
 from pricelab.audit import audit
 from pricelab.clock import today
 from pricelab.errors import NotPossible, PricelabError
-from pricelab.exitcodes import BAD_NEWS, DONE
 from pricelab.files import cells
 from pricelab.files.gridfile import read_grid
 from pricelab.files.saving import file_stem, save_whole, told
@@ -25,7 +24,7 @@ from pricelab.planning import list_measure
 from pricelab.pricelist import PriceList
 from pricelab.shop import Blank, Method
 from pricelab.sizes import Measure
-from pricelab.texttable import text_table
+from pricelab.terminal import BAD_NEWS, DONE, text_table
 from pricelab.units import parse_length
 
 

@@ -1,13 +1,18 @@
-"""What the command line prints: readable on any terminal, in any file, or told why not."""
+"""What the command line prints: readable on any terminal, in any file, or told why not.
+
+And what it ends with, for whoever runs it from another program.
+"""
 
 import codecs
 import io
 import os
 import sys
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
-from pricelab.exitcodes import DONE, NOT_USABLE
+DONE = 0
+BAD_NEWS = 1  # done, and the answer is bad news: a list that does not hold, a failed test
+NOT_USABLE = 2  # the input cannot be used: the sentence says what to mend
 
 _PLAIN = {
     "−": "-", "–": "-", "—": "-", "×": "x", "÷": "/", "≤": "<=", "≥": ">=", "≈": "~", "→": "->",
@@ -41,6 +46,24 @@ def _spelled(error: UnicodeError) -> tuple[str, int]:
     if not isinstance(error, UnicodeEncodeError):
         raise error
     return plain(error.object[error.start : error.end]), error.end
+
+
+def text_table(rows: Sequence[Sequence[str]]) -> list[str]:
+    """`rows` as aligned lines, the first column to the left, the others to the right.
+
+    Two spaces stand between columns; the first row is the heading.
+
+    >>> text_table([("size", "12", "24"), ("up to 2 in", "31.25", "9.00")])
+    ['size           12    24', 'up to 2 in  31.25  9.00']
+    """
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return [
+        "  ".join(
+            cell.rjust(width) if at else cell.ljust(width)
+            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in rows
+    ]
 
 
 def printed(run: Callable[[], int]) -> int:

@@ -22,7 +22,7 @@ from pricelab.files.gridfile import read_grid
 from pricelab.files.intake import Pasted, read_pasted, read_sheet_file
 from pricelab.files.printed import parse_band, parse_break
 from pricelab.files.savegrid import NewGrid
-from pricelab.texttable import text_table
+from pricelab.terminal import text_table
 
 SHEETS = Path(__file__).parents[1] / "sheets"
 PATHS = sorted(path for path in SHEETS.iterdir() if path.suffix != ".grid")
