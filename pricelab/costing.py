@@ -127,7 +127,7 @@ class _Run:
         order_up = shop.order_up if order.order_up is None else order.order_up
         return cls(order.quantity, extra, order.first, order_up)
 
-    def times(self, level: Level, batch: int = 1):
+    def times(self, level: Level, batch: int):
         """How often something of a level happens in the order; None if it is not the order's."""
         if level is Level.PIECE:
             return self.quantity

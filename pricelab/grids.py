@@ -143,7 +143,7 @@ class Grid:
                 f"size {size.max():g} is over the last band of {self.name}, "
                 f"which ends at {self.bands[-1]:g}."
             )
-        return _passed(self.bands[:-1] + _EDGE, size, "left")
+        return _passed(self.bands[:-1] + _EDGE, size)
 
     def holds(self, size):
         """Whether each size is in one of the bands, same shape."""
@@ -151,7 +151,7 @@ class Grid:
 
     def break_of(self, billed):
         """Index of each billed quantity's break, same shape (under the first break: the first)."""
-        return _passed(self.breaks[1:], np.asarray(billed), "right")
+        return _passed(self.breaks[1:], np.asarray(billed))
 
     def price(self, size, quantity):
         """Unit price of each (size, quantity), broadcast; the look-up of the whole package."""
@@ -267,22 +267,21 @@ def check_quantity(quantity):
     return array
 
 
-def _passed(edges, values, side):
-    """How many of the rising `edges` each value has passed; "right": an edge is passed on it.
+def _passed(edges, values):
+    """How many of the rising `edges` each value has passed, or is on.
 
     Many values are looked up by counting comparisons: for the dozen edges of a printed grid
     that is several times quicker than `numpy.searchsorted`, since every comparison runs
     over a whole cached chunk at once.
     """
     if values.size < _CHUNK // 8:
-        return np.searchsorted(edges, values, side)
-    compare = np.greater_equal if side == "right" else np.greater
+        return np.searchsorted(edges, values, "right")
     counts = np.zeros(values.size, np.int8 if len(edges) < 128 else np.int64)
     flat = values.reshape(-1)
     for start in range(0, flat.size, _CHUNK):
         chunk, count = flat[start : start + _CHUNK], counts[start : start + _CHUNK]
         for edge in edges:
-            count += compare(chunk, edge)
+            count += chunk >= edge
     return counts.reshape(values.shape)
 
 

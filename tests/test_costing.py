@@ -161,8 +161,11 @@ def all_ways():
     """An order decorated in every way there is: bought in, stitched, contracted and cut."""
     machine = replace(STITCHED.stitching, place=Place("methods.csv", 3))
     hoop = replace(STITCHED.operations[0], place=Place("operations.csv", 5))
-    fee = Charge("backing", Element.CONSUMABLES, Level.PIECE, 0.02, place=Place("charges.csv", 2))
-    stitched = replace(STITCHED, stitching=machine, operations=(hoop,), charges=(fee,))
+    fees = (
+        Charge("backing", Element.CONSUMABLES, Level.PIECE, 0.02, place=Place("charges.csv", 2)),
+        Charge("proof", Element.CONSUMABLES, Level.DESIGN, 2.50, place=Place("charges.csv", 3)),
+    )
+    stitched = replace(STITCHED, stitching=machine, operations=(hoop,), charges=fees)
     vinyl = replace(VINYL, roll=replace(VINYL.roll, place=Place("methods.csv", 4)))
     ways = (LEATHER, stitched, CONTRACTED, vinyl)
     artwork = Artwork(2, 2, "in", stitches=8000, colours=4)
@@ -191,6 +194,7 @@ def test_what_is_expected_to_spoil_is_marked_as_such():
         ("Stitched: thread", Level.PIECE, Element.DECORATION, "thousand stitches",
          "methods.csv, row 3"),
         ("Stitched: backing", Level.PIECE, Element.CONSUMABLES, "pieces", "charges.csv, row 2"),
+        ("Stitched: proof", Level.DESIGN, Element.CONSUMABLES, "artwork", "charges.csv, row 3"),
         ("Stitched: thread changes", Level.BATCH, Element.LABOUR, "minutes", "methods.csv, row 3"),
         ("Stitched: hoop", Level.PIECE, Element.LABOUR, "minutes", "operations.csv, row 5"),
         ("Vinyl: roll", Level.BATCH, Element.DECORATION, "in of roll", "methods.csv, row 4"),

@@ -118,6 +118,26 @@ def test_arrays_equal_scalars_one_by_one():
             assert np.ndim(one.amount) == 0
 
 
+@pytest.mark.parametrize("shape", [(2, 3), (3, 2), (3, 1, 2), (2, 1, 1)])
+def test_sizes_of_any_shape_meet_a_row_of_quantities(shape):
+    """Each cell is what its size and its quantity cost alone."""
+    sizes = np.resize([1.9, 2.5, 2.6, 3.99], shape)
+    quantities = np.array([12, 24, 48][: shape[-1]] if shape[-1] > 1 else [12, 24, 48])
+    prices = PATCHES.price(sizes, quantities)
+    sizes, quantities = np.broadcast_arrays(sizes, quantities)
+    assert prices.shape == sizes.shape
+    for at in np.ndindex(prices.shape):
+        assert prices[at] == PATCHES.price(sizes[at], quantities[at])
+
+
+@pytest.mark.parametrize("count", [128, 129, 130, 200])
+def test_many_breaks_are_counted_in_a_long_row_as_in_a_short_one(count):
+    """By hand: from its break of q pieces on a piece costs q; the last break holds for all more."""
+    grid = Grid.by_quantity("many", np.arange(1, count + 1), np.arange(1.0, count + 1))
+    quantities = np.arange(1, 3001)
+    np.testing.assert_array_equal(grid.price(0, quantities), np.minimum(quantities, count))
+
+
 def test_a_long_row_of_quantities_is_looked_up_in_pieces_that_join():
     """More values than are looked up at a time; by hand: 1 under 24, then 2, then 3 from 48."""
     grid = Grid.by_quantity("long", [1, 24, 48], [1.0, 2.0, 3.0])
@@ -222,6 +242,13 @@ def test_a_grid_goes_by_stitches_through_its_bands_or_its_prices():
     assert not PATCHES.by_stitches
 
 
+def test_a_price_is_for_the_piece_and_sold_singly_unless_told_otherwise():
+    """The words of data/README.md; by hand: 13 wanted are 13 paid for."""
+    assert _grid().per == "piece"
+    assert Grid.by_quantity("b", [1], [0.5], per="thousand stitches").by_thousand
+    assert _grid().billed(13) == 13
+
+
 @pytest.mark.parametrize("figures", ["bands", "breaks", "prices"])
 def test_nobody_can_change_a_grids_figures_behind_its_back(figures):
     with pytest.raises(ValueError, match="read-only"):
@@ -229,11 +256,13 @@ def test_nobody_can_change_a_grids_figures_behind_its_back(figures):
 
 
 def test_a_long_row_of_sizes_is_looked_up_as_each_by_itself():
-    """By hand: the ends of the bands, and a little over all but the last."""
-    sizes = np.array([2.0, 2.001, 2.5, 2.501, 3.0, 3.001, 3.5, 3.501, 4.0])
-    np.testing.assert_array_equal(
-        PATCHES.band_of(np.tile(sizes, 1000)), np.tile([0, 1, 1, 2, 2, 3, 3, 4, 4], 1000)
-    )
+    """By hand: the ends of the bands, and a little over all but the last, in any shape."""
+    sizes = np.array([2.001, 2.0, 2.5, 2.501, 3.0, 3.001, 3.5, 3.501, 4.0])
+    bands = np.array([1, 0, 1, 2, 2, 3, 3, 4, 4])
+    for shape in ((9000,), (9000, 1), (30, 300)):
+        np.testing.assert_array_equal(
+            PATCHES.band_of(np.resize(sizes, shape)), np.resize(bands, shape)
+        )
 
 
 # ---- what is refused -----------------------------------------------------------------

@@ -27,6 +27,25 @@ def test_the_other_measures():
     assert size_of(artwork, Measure.ANY_SIZE, None) == 0
 
 
+@pytest.mark.parametrize(
+    ("measure", "words"),
+    [
+        (Measure.MEAN_OF_SIDES, "mean of sides"),
+        (Measure.AREA, "area"),
+        (Measure.LONGEST_SIDE, "longest side"),
+        (Measure.THOUSAND_STITCHES, "thousand stitches"),
+        (Measure.ANY_SIZE, "any size"),
+    ],
+)
+def test_a_measure_is_known_by_the_words_that_head_a_grid(measure, words):
+    """As data/README.md has them, for files that shops have."""
+    assert Measure(words) is measure
+
+
+def test_an_artwork_has_one_colour_where_nobody_says():
+    assert Artwork(2, 2, "in").colours == 1
+
+
 def test_an_artwork_in_millimetres_meets_a_grid_in_inches():
     """By hand: 63.5 mm is 2.5 in, 57.15 mm is 2.25 in; 25.4 mm squared is one square inch."""
     artwork = Artwork(63.5, 57.15, "mm")
