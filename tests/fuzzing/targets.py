@@ -71,30 +71,48 @@ def _text_readers() -> dict[str, Callable[[str], object]]:
     from pricelab.files import cells, pasted, printed, slips
     from pricelab.screens import intake, noting, reading
 
-    marked = [cells.amount, cells.more_than_nothing, cells.count, cells.count_or_none, cells.share,
-              cells.any_share, cells.some_share, cells.level_of_service, cells.amount_or_share,
-              cells.day, cells.yes_or_no, cells.length_in("in"), cells.distance_in("mm"),
-              cells.known(["leather", "vinyl"], "a method", "methods.csv"), printed.parse_band,
-              printed.parse_break, lambda text, mark: slips.mend_of_figure(text, mark,
-              "x")]  # fmt: skip
+    marked = [
+        cells.amount,
+        cells.more_than_nothing,
+        cells.count,
+        cells.count_or_none,
+        cells.share,
+        cells.any_share,
+        cells.some_share,
+        cells.level_of_service,
+        cells.amount_or_share,
+        cells.day,
+        cells.yes_or_no,
+        cells.length_in("in"),
+        cells.distance_in("mm"),
+        cells.known(["leather", "vinyl"], "a method", "methods.csv"),
+        printed.parse_band,
+        printed.parse_break,
+        lambda text, mark: slips.mend_of_figure(text, mark, "x"),
+    ]
     readers = {
         "length": lambda text: units.parse_length(text, "mm"),
-        "pieces": reading.pieces(), "price": reading.price(2), "stitches": reading.stitches,
+        "pieces": reading.pieces(),
+        "price": reading.price(2),
+        "stitches": reading.stitches,
         "sizes": reading.rising("sizes", "2, 3", reading.size("in")),
         "areas": reading.rising("sizes", "2, 3", reading.size("sq in")),
         "quantities": reading.rising("quantities", "6, 12", reading.pieces()),
-        "headings": noting.read_headings, "day": intake.a_day,
-        "printed break": pasted.read_break, "printed band": lambda text: pasted.read_band(text,
-        "."),
+        "headings": noting.read_headings,
+        "day": intake.a_day,
+        "printed break": pasted.read_break,
+        "printed band": lambda text: pasted.read_band(text, "."),
         "printed price": lambda text: pasted.read_price(text, ","),
-    }  # fmt: skip
+    }
     for at, read in enumerate(marked):
         for mark in ".,":
             readers[f"cell {at} {mark}"] = lambda text, read=read, mark=mark: read(
                 text.strip(), mark
             )
-    readers |= {f"word {at}": _word(read) for at, read in enumerate(
-        (commands.tiers, commands.sizes, commands.day, commands.count))}  # fmt: skip
+    readers |= {
+        f"word {at}": _word(read)
+        for at, read in enumerate((commands.tiers, commands.sizes, commands.day, commands.count))
+    }
     return readers
 
 
@@ -223,11 +241,24 @@ def _book(shop: Path):
         records.add_jobs(folder.jobs)
         records.remember_headings({"Order no": "job"})
         records.save_quote(
-            Quote("Q7", date(2026, 11, 1), date(2026, 12, 1), "Ann", "leather", 2.0, 2.0, "in",
-            True,
-                  (QuotedPart("twill", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (),
-                  {"operator": 10.0})
-        )  # fmt: skip
+            Quote(
+                "Q7",
+                date(2026, 11, 1),
+                date(2026, 12, 1),
+                "Ann",
+                "leather",
+                2.0,
+                2.0,
+                "in",
+                True,
+                (QuotedPart("twill", "", 24, 11.0, 264.0),),
+                0.0,
+                264.0,
+                0.0,
+                (),
+                {"operator": 10.0},
+            )
+        )
     return folder, records
 
 
@@ -246,20 +277,32 @@ def _sound_book(shop: Path) -> bytes:
 
 
 _WRONG = (
-    "UPDATE jobs SET date = ?", "UPDATE jobs SET quantity = ?", "UPDATE jobs SET charged = ?",
-    "UPDATE jobs SET method = ?", 'UPDATE jobs SET "attended minutes" = ?',
+    "UPDATE jobs SET date = ?",
+    "UPDATE jobs SET quantity = ?",
+    "UPDATE jobs SET charged = ?",
+    "UPDATE jobs SET method = ?",
+    'UPDATE jobs SET "attended minutes" = ?',
     "UPDATE jobs SET width = ?",
-    "UPDATE jobs SET quote = ?", "UPDATE quotes SET made = ?", "UPDATE quotes SET minutes = ?",
-    "UPDATE quotes SET payable = ?", "UPDATE quotes SET status = ?", "UPDATE quotes SET client = ?",
-    "UPDATE quotes SET number = ?", "UPDATE quote_parts SET pieces = ?",
+    "UPDATE jobs SET quote = ?",
+    "UPDATE quotes SET made = ?",
+    "UPDATE quotes SET minutes = ?",
+    "UPDATE quotes SET payable = ?",
+    "UPDATE quotes SET status = ?",
+    "UPDATE quotes SET client = ?",
+    "UPDATE quotes SET number = ?",
+    "UPDATE quote_parts SET pieces = ?",
     "UPDATE quotes SET unit = ?",
-    "DELETE FROM quote_parts WHERE ? IS NOT NULL", "UPDATE headings SET heading = ?",
-    "UPDATE quotes SET decided = ?", 'UPDATE headings SET "column" = ?',
+    "DELETE FROM quote_parts WHERE ? IS NOT NULL",
+    "UPDATE headings SET heading = ?",
+    "UPDATE quotes SET decided = ?",
+    'UPDATE headings SET "column" = ?',
     "UPDATE changes SET day = ?",
-    "UPDATE quotes SET method = ?", "UPDATE quote_parts SET blank = ?",
+    "UPDATE quotes SET method = ?",
+    "UPDATE quote_parts SET blank = ?",
     "UPDATE quotes SET width = ?",
-    "UPDATE quote_parts SET colour = ?", "UPDATE quote_parts SET amount = ?",
-)  # fmt: skip
+    "UPDATE quote_parts SET colour = ?",
+    "UPDATE quote_parts SET amount = ?",
+)
 _AS_VIEW = 'DROP TABLE headings; CREATE VIEW headings AS {} AS heading, 1 AS "column"'
 _SCHEMES = (
     "DROP TABLE quotes",
@@ -328,11 +371,15 @@ def _read_records(shop: Path, change: tuple):
 
     folder = read_shop(shop)
     return _each(
-        records.quotes, records.headings, records.changes, lambda: records.quote("Q7"),
-        lambda: quotes_asked(folder), lambda: export_csv(records),
+        records.quotes,
+        records.headings,
+        records.changes,
+        lambda: records.quote("Q7"),
+        lambda: quotes_asked(folder),
+        lambda: export_csv(records),
         lambda: judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder)),
         lambda: records.add_jobs(folder.jobs, replace=True),
-    )  # fmt: skip
+    )
 
 
 def _records_csv(dice: Random):
@@ -379,12 +426,19 @@ Order no,Day,Who,How,On,Wide,High,Qty,Kind,Each,Charged,Phone
 J9,2026-05-19,Old Lantern,leather,twill,2 1/2,2,24,first,20.75,568.00,1
 """
 OTHER_HEADINGS = {
-    "Order no": "job", "Day": "date", "Who": "client", "How": "method", "On": "blank",
+    "Order no": "job",
+    "Day": "date",
+    "Who": "client",
+    "How": "method",
+    "On": "blank",
     "Wide": "width",
-    "High": "height", "Qty": "quantity", "Kind": "order", "Each": "price each",
+    "High": "height",
+    "Qty": "quantity",
+    "Kind": "order",
+    "Each": "price each",
     "Charged": "charged",
     "Phone": "note",
-}  # fmt: skip
+}
 
 
 def _other_jobs(dice: Random):
@@ -500,9 +554,13 @@ def _papers(shop: Path, given: dict[str, str]):
     }
     blanks = {key: replace(blank, name=given["blank"]) for key, blank in folder.shop.blanks.items()}
     changed = replace(
-        folder.shop, methods=named, blanks=blanks, name=given["name"], notice=given["notice"],
+        folder.shop,
+        methods=named,
+        blanks=blanks,
+        name=given["name"],
+        notice=given["notice"],
         conditions=given["conditions"],
-    )  # fmt: skip
+    )
     return partial(_make_papers, folder, changed, given, on)
 
 
@@ -614,10 +672,23 @@ def _state(dice: Random, kind: str, sound: str) -> dict:
     return {"value": dice.random() < 0.5}
 
 
-_TAKES = ("Text", "Textarea", "Combobox", "IntText", "FloatText", "IntSlider", "FloatSlider",
-"Checkbox",
-          "Dropdown", "ToggleButtons", "Select", "FileUpload", "BoundedIntText", "BoundedFloatText",
-          "RadioButtons")  # fmt: skip
+_TAKES = (
+    "Text",
+    "Textarea",
+    "Combobox",
+    "IntText",
+    "FloatText",
+    "IntSlider",
+    "FloatSlider",
+    "Checkbox",
+    "Dropdown",
+    "ToggleButtons",
+    "Select",
+    "FileUpload",
+    "BoundedIntText",
+    "BoundedFloatText",
+    "RadioButtons",
+)
 _WRITTEN = ("Text", "Textarea", "Combobox", "FileUpload")
 
 
