@@ -42,7 +42,7 @@ def choose_breaks(price, quantities, weights, most: int, friendly=None) -> tuple
     (Breaks(starts=(1,), overcharge=2.0), Breaks(starts=(1, 4), overcharge=0.0))
     """
     price, quantities, weights = _checked(price, quantities, weights, most)
-    allowed = np.ones(quantities.size, bool) if friendly is None else np.isin(quantities, friendly)
+    allowed = np.isin(quantities, quantities if friendly is None else friendly)
     allowed[0] = True
     places = np.flatnonzero(allowed)
     overcharge = _overcharge(price, weights, places)

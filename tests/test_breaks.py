@@ -65,6 +65,11 @@ def test_quantities_nobody_orders_weigh_nothing():
     assert frontier == (Breaks((1,), pytest.approx(4 / 3)), Breaks((1, 3), 0.0))
 
 
+def test_weights_may_be_shares_of_all_orders():
+    """By hand: half of all orders pay 9 where 7 would do: 2 × .5 a piece."""
+    assert choose_breaks([9, 7], [1, 2], [0.5, 0.5], most=1) == (Breaks((1,), 1.0),)
+
+
 def test_sizes_share_their_breaks_and_the_overcharge_is_their_mean():
     """By hand: a break at 3 suits the first size and overcharges 4 on the second, one at 2 the
     other way about. The earlier is given: 4 over 3 orders of 2 sizes.
@@ -115,6 +120,11 @@ def test_more_breaks_never_overcharge_more():
         (
             ([9, 8, 7], [1, 2, 3], [1, 1], 2),
             "found 3 prices and 2 weights for 3 quantities, expected one of each for every "
+            "quantity.",
+        ),
+        (
+            (np.ones((1, 3, 2)), [1, 2, 3], [1, 1, 1], 2),
+            "found 2 prices and 3 weights for 3 quantities, expected one of each for every "
             "quantity.",
         ),
         (([9, 8], [1, 3], [1, 1], 2), "found the quantities 1, 3, expected them to rise by one."),

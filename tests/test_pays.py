@@ -5,6 +5,7 @@ and 5.50 from 24 on, and 36.00 once (freight 6.00, set-up 30.00); fees are 5 % a
 """
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from pricelab.errors import NoBreakEven, NotPossible, PricelabError
 from pricelab.files.shopfolder import read_shop
 from pricelab.orders import Order
 from pricelab.pays import HOURLY, MARGIN, PROFIT, OrderCase, at_one_price, set_up_given
+from pricelab.shop import Charge, Element, Level
 from pricelab.sizes import Artwork
 
 TWO = Artwork(2, 2, "in")
@@ -40,8 +42,6 @@ def listed(folder):
 @pytest.fixture(scope="module")
 def stepped(folder, listed):
     """A list of 11.00 up to 23 pieces and 7.00 from 24 on, set-up given free."""
-    from dataclasses import replace
-
     prices = np.array([[11.0, 7.0], [11.0, 7.0]])
     two = replace(listed, starts=np.array([1, 24]), prices=prices, sheet=None)
     return OrderCase.of(folder.shop, set_up_given(two), TWO)
@@ -59,6 +59,13 @@ def test_ranges_and_pockets_by_hand(stepped):
     assert found.earning == (Range(13, 23), Range(32, 50))
     assert found.pockets == (Range(24, 31),)
     assert found.sure_from == 32
+
+
+def test_the_quantities_that_earn_a_goal_by_hand(stepped):
+    """20.00 of profit: 19 leave 2.95 × 19 − 36.3 = 19.75, 20 leave more; 1.15 q ≥ 56.3 from 49."""
+    found = stepped.break_even(goal=20)
+    assert found.missing == Range(1, 19)
+    assert found.earning == (Range(20, 23), Range(49, 50))
 
 
 def test_profit_and_margin_by_hand(stepped):
@@ -81,6 +88,37 @@ def test_the_textbook_s_point_by_hand(stepped):
     assert (found.fixed, found.price) == (pytest.approx(36.3), 7.0)
     assert found.variable == pytest.approx(5.85)
     assert found.point == pytest.approx(36.3 / 1.15)
+
+
+def test_a_margin_takes_its_share_as_a_fee_does(folder, listed):
+    """10 % of 7.00 is .70 more a piece, and of the set-up line 5.455 less."""
+    found = OrderCase.of(folder.shop, at_one_price(listed, 7), TWO).stepless(24, margin=0.1)
+    assert found.variable == pytest.approx(5.85 + 0.70)
+    assert found.fixed == pytest.approx(36.3 - 54.55 * 0.85)
+
+
+def test_a_method_s_own_fee_is_due_beside_the_shop_s(folder, listed):
+    """10 % and .20 more: no loss on 168.00 takes 168.50 / .85."""
+    shop, method = folder.shop, folder.shop.methods["patch"]
+    fee = Charge("licence", Element.FEES, Level.REVENUE, 0.20, share=0.10)
+    licensed = replace(method, charges=(*method.charges, fee))
+    shop = replace(shop, methods={**shop.methods, "patch": licensed})
+    case = OrderCase.of(shop, set_up_given(listed), TWO)
+    assert case.price_for(24) == pytest.approx(168.5 / 0.85 / 24)
+
+
+@pytest.mark.parametrize(("first", "cost"), [(True, 168.0), (False, 138.0)])
+def test_the_order_of_a_case_is_costed_as_it_is(folder, listed, first, cost):
+    """24 pieces at 5.50, freight 6.00, and the set-up of 30.00 the first time."""
+    order = OrderCase.of(folder.shop, listed, TWO, first=first).order(24)
+    assert cost_sheet(folder.shop, order).full == pytest.approx(cost)
+
+
+def test_a_price_asked_for_stands_in_no_file_and_a_set_up_given_free_is_a_line_of_nothing(listed):
+    """A set-up of None would be one spread over the pieces."""
+    assert listed.place(0, 0) is not None
+    assert at_one_price(listed, 7).place(0, 0) is None
+    assert set_up_given(listed).setup == 0
 
 
 def test_a_set_up_that_covers_all_breaks_even_from_the_first_piece(folder, listed):
@@ -160,12 +198,16 @@ def test_a_price_under_the_variable_cost_has_no_point(folder, listed):
         case.repeats_to_repay(24)
 
 
-def test_a_quantity_off_the_list_is_refused(stepped):
-    told = (
-        "this list goes from 1 to 50 pieces, and 51 are outside it. Ask for a quantity inside it."
-    )
-    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
-        stepped.revenue(51)
+def test_a_quantity_off_the_list_is_refused(folder, listed):
+    case = OrderCase.of(folder.shop, at_one_price(listed, 7, first=12), TWO)
+    assert (case.each(12), case.each(50)) == (7.00, 7.00)
+    for quantity, outside in ((1, "1 is"), (11, "11 are"), (51, "51 are")):
+        told = (
+            f"this list goes from 12 to 50 pieces, and {outside} outside it. "
+            "Ask for a quantity inside it."
+        )
+        with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+            case.revenue(quantity)
 
 
 def test_an_artwork_that_cannot_be_made_says_why(folder, listed):

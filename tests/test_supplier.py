@@ -57,6 +57,22 @@ def test_a_cell_that_did_not_hold_before_does_not_stop_holding():
     assert change.instead[1, 0] == 28.40
 
 
+def test_the_quantity_that_is_usually_ordered_counts_before_and_after():
+    """By hand: where all order 9, a piece is judged at 9 and not at the 8 that begin its tier."""
+    weights = np.zeros(24)
+    weights[9 - 1] = 1
+    change = supplier_change(CARTONS, TODAY, PATCH.grid, weights)
+    assert change.before.typical_quantity[1] == change.after.typical_quantity[1] == 9
+
+
+def test_a_list_keeps_its_own_measure_where_the_shop_changes():
+    """By hand: 50.8 and 76.2 mm are 2 and 3 in, and no size of the list is lost."""
+    listed = replace(TODAY, unit="mm", sizes=TODAY.sizes * 25.4)
+    change = change_between(CARTONS, CARTONS, listed)
+    assert change.lost == ()
+    np.testing.assert_array_equal(change.margin_change, np.zeros((2, 3)))
+
+
 def test_a_cheaper_grid_leaves_today_as_it_is():
     grid = replace(PATCH.grid, prices=PATCH.grid.prices - 0.10)
     change = supplier_change(CARTONS, TODAY, grid)
@@ -105,8 +121,9 @@ def test_a_grid_that_ends_earlier_loses_the_larger_sizes_and_judges_the_others()
 
 def test_a_grid_that_ends_before_every_size_says_so():
     grid = replace(PATCH.grid, bands=[0.5, 1])
-    with pytest.raises(NotPossible, match=r"^the size is over the last band of patches\.$"):
-        supplier_change(CARTONS, TODAY, grid)
+    for listed in (TODAY, TODAY.of_sizes([0])):
+        with pytest.raises(NotPossible, match=r"^the size is over the last band of patches\.$"):
+            supplier_change(CARTONS, listed, grid)
 
 
 def test_the_shop_itself_is_left_as_it_was():
@@ -120,16 +137,18 @@ def test_the_shop_itself_is_left_as_it_was():
 
 
 def test_prices_that_rise_by_a_share_are_rounded_as_printed():
-    """5 % on .50 is .525, printed .53."""
+    """5 % on .50 is .525, printed .53; in a currency without cents 5 % on 50 is printed 53."""
     grid = Grid.by_quantity("g", [1, 10], [2.00, 0.50])
     assert raised(grid, 0.05, 2).prices.tolist() == [[2.10, 0.53]]
     assert raised(grid, -0.5, 2).prices.tolist() == [[1.00, 0.25]]
-    told = (
-        "found a change of prices by -100%, expected more than −100 %: a supplier does not pay "
-        "for taking goods."
-    )
-    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
-        raised(grid, -1, 2)
+    assert raised(Grid.by_quantity("g", [1], [50]), 0.05, 0).prices.tolist() == [[53]]
+    for share, found in ((-1, "-100%"), (float("inf"), "inf%")):
+        told = (
+            f"found a change of prices by {found}, expected more than −100 %: a supplier does not "
+            "pay for taking goods."
+        )
+        with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+            raised(grid, share, 2)
 
 
 def test_dearer_blanks_touch_a_list_as_a_dearer_grid_does():
