@@ -26,7 +26,7 @@ class Goal:
         """The figure as people read it."""
         if self.share:
             return percent(value)
-        return show_money(value, currency).replace("-", "−")
+        return show_money(value, currency)
 
 
 GOALS = {

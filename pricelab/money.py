@@ -51,7 +51,7 @@ def round_half_up(amount, decimals: int = 2):
 
 
 def show_money(amount: float, currency: str) -> str:
-    """An amount as people read it, rounded half-up: ``$1,234.50``."""
+    """An amount as people read it, rounded half-up: ``$1,234.50``, ``−$0.25``."""
     return _shown(float(amount), currency)
 
 
@@ -60,7 +60,7 @@ def _shown(amount: float, currency: str) -> str:
     from babel.numbers import format_currency
 
     rounded = round_half_up(amount, minor_unit(currency))
-    return format_currency(float(rounded), currency, locale="en")
+    return format_currency(float(rounded), currency, locale="en").replace("-", "−")
 
 
 @dataclass(frozen=True)

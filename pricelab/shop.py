@@ -11,7 +11,7 @@ from enum import Enum
 from pricelab.errors import PricelabError
 from pricelab.figures import percent
 from pricelab.grids import Grid, Place
-from pricelab.money import TO_THE_CENT, Rounding, minor_unit
+from pricelab.money import TO_THE_CENT, Rounding, minor_unit, show_money
 from pricelab.nesting import Roll
 from pricelab.spoilage import check_share
 from pricelab.units import check_unit
@@ -357,3 +357,7 @@ class Shop:
     def decimals(self) -> int:
         """Decimals of the shop's currency."""
         return minor_unit(self.currency)
+
+    def money(self, amount: float) -> str:
+        """An amount in the shop's currency, as people read it."""
+        return show_money(amount, self.currency)

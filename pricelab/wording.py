@@ -9,7 +9,6 @@ from datetime import date
 
 from pricelab.audit import LOSING, Audit, Finding, Trouble, better_off
 from pricelab.figures import number, percent, pieces, points
-from pricelab.money import show_money
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop, Tax
 from pricelab.sizes import Measure
@@ -35,6 +34,12 @@ def short_names(names: Iterable[str]) -> list[str]:
             head = f"{head.split(maxsplit=1)[0]} ({rest})" if head else rest
         short.append(_cut(head))
     return [one if short.count(one) == 1 else name for one, name in zip(short, names, strict=True)]
+
+
+def short_methods(shop: Shop) -> dict[str, str]:
+    """The short name of every method, by its key."""
+    names = short_names(method.name for method in shop.methods.values())
+    return dict(zip(shop.methods, names, strict=True))
 
 
 def _cut(name: str) -> str:
@@ -174,8 +179,8 @@ def _cell(finding: Finding, price_list: PriceList) -> str:
 
 
 def _charge(finding: Finding, shop: Shop) -> str:
-    charge = show_money(finding.instead, shop.currency)
-    return f"charge {charge} instead of {show_money(finding.price, shop.currency)}."
+    charge = shop.money(finding.instead)
+    return f"charge {charge} instead of {shop.money(finding.price)}."
 
 
 def _earns(finding: Finding) -> str:
@@ -215,8 +220,8 @@ def _short_of(margin: float, goal: float) -> str:
 
 def _rises(finding, price_list, shop):
     before = pieces(price_list.starts[finding.tier - 1], price_list.ends[finding.tier - 1])
-    dearer = show_money(finding.price, shop.currency)
-    cheaper = show_money(finding.instead, shop.currency)
+    dearer = shop.money(finding.price)
+    cheaper = shop.money(finding.instead)
     return (
         f"a piece costs {dearer}, more than the {cheaper} of {before}; "
         f"ask {cheaper} at most here, or {dearer} at least there."
@@ -225,8 +230,8 @@ def _rises(finding, price_list, shop):
 
 def _smaller_dearer(finding, price_list, shop):
     smaller = size_label(price_list, finding.band - 1)
-    cheaper = show_money(finding.price, shop.currency)
-    dearer = show_money(finding.instead, shop.currency)
+    cheaper = shop.money(finding.price)
+    dearer = shop.money(finding.instead)
     return (
         f"a piece costs {cheaper}, less than the {dearer} of the smaller size {smaller}; "
         f"ask {dearer} at least here, or {cheaper} at most there."

@@ -60,6 +60,7 @@ def test_money_is_shown_in_its_currency_and_rounded_half_up():
     assert show_money(2.675, "EUR") == "€2.68"
     assert show_money(1234.5, "JPY") == "¥1,235"
     assert show_money(0.0005, "KWD") == "KWD0.001"
+    assert show_money(-1234.5, "USD") == "−$1,234.50"
 
 
 @pytest.mark.parametrize("currency", ["dollar", "usd", ""])

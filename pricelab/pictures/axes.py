@@ -149,7 +149,7 @@ def show_amount(amount: float, currency: str, *, whole: bool = False) -> str:
     >>> show_amount(20, "USD", whole=True), show_amount(2.5, "USD")
     ('$20', '$2.50')
     """
-    words = show_money(amount, currency).replace("-", "−")
+    words = show_money(amount, currency)
     decimals = minor_unit(currency)
     return words[: -decimals - 1] if whole and decimals else words
 

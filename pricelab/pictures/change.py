@@ -38,7 +38,7 @@ class Changed:
 
     def show(self, amount: float) -> str:
         """Money as it is read."""
-        return show_money(amount, self.currency).replace("-", "−")
+        return show_money(amount, self.currency)
 
 
 def frame(values: Changed) -> Frame:

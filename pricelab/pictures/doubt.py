@@ -26,7 +26,7 @@ class Profits:
 
     def show(self, amount: float) -> str:
         """Money as it is read."""
-        return show_money(amount, self.currency).replace("-", "−")
+        return show_money(amount, self.currency)
 
 
 def frame(values: Profits) -> Frame:
@@ -113,7 +113,7 @@ class Tornado:
 
     def show(self, amount: float) -> str:
         """Money as it is read."""
-        return show_money(amount, self.currency).replace("-", "−")
+        return show_money(amount, self.currency)
 
     @property
     def words(self) -> list[str]:

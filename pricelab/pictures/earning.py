@@ -43,7 +43,7 @@ class Earning:
         """A figure as it is read."""
         if self.what == "margin":
             return percent(figure)
-        return show_money(figure, self.currency).replace("-", "−")
+        return show_money(figure, self.currency)
 
 
 def frame(values: Earning) -> Frame:

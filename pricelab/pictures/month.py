@@ -32,7 +32,7 @@ class Month:
 
     def show(self, amount: float) -> str:
         """Money as it is read."""
-        return show_money(amount, self.currency).replace("-", "−")
+        return show_money(amount, self.currency)
 
 
 def frame(values: Month) -> Frame:

@@ -34,7 +34,7 @@ class Payback:
 
     def show(self, amount: float) -> str:
         """Money as it is read."""
-        return show_money(amount, self.currency).replace("-", "−")
+        return show_money(amount, self.currency)
 
 
 def frame(values: Payback) -> Frame:

@@ -38,7 +38,7 @@ class Waterfall:
 
     def show(self, money: float, *, sign: bool = False) -> str:
         """Money as it is read, with a plus where a sign is asked for."""
-        shown = show_money(money, self.currency).replace("-", "−")
+        shown = show_money(money, self.currency)
         return f"+{shown}" if sign and money > 0 else shown
 
 

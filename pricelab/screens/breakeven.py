@@ -1,23 +1,19 @@
 """The owner's panel on one order: from how many pieces it pays, at what price, and how sure."""
 
-from collections.abc import Callable
-
 from pricelab.defaults import asked_list
-from pricelab.errors import PricelabError
 from pricelab.figures import number, percent
+from pricelab.figures import pieces as counted
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.money import show_money
 from pricelab.pays import HOURLY, MARGIN, PROFIT, OrderCase, at_one_price, set_up_given
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.pricelist import PriceList
 from pricelab.screens.controls import Choice, Side, Slide, Tick, Typed
-from pricelab.screens.html import bullets, sentence, table
+from pricelab.screens.html import or_why, table
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.screens.sureness import Sureness
-from pricelab.wording import pieces as counted
-from pricelab.wording import short_names
+from pricelab.wording import short_methods
 
 LISTED, OWN = "listed", "own"
 
@@ -30,10 +26,9 @@ class BreakEvenPanel(Panel):
         self._folder = folder
         self._lists: dict[tuple[str, str], PriceList] = {}
         self._known: tuple[object, OrderCase | None] = (None, None)
-        methods = {m.name: key for key, m in shop.methods.items()}
-        self._short = dict(zip(shop.methods, short_names(methods), strict=True))
-        self.method = Choice("Method", methods)
-        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
+        self._short = short_methods(shop)
+        self.method = Choice.of("Method", shop.methods)
+        self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit)
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="90px")
         self.order = Side("Order", {"first": True, "repeat": False})
@@ -87,7 +82,7 @@ class BreakEvenPanel(Panel):
         """The order that is asked for; the last one is kept while only the goal changes."""
         own = self.price.value if self.sold.value == OWN else None
         asked = (
-            self.method.value, self.blank.value, self.sides.words, self.order.value, own,
+            self.method.value, self.blank.value, self.sides.figures, self.order.value, own,
             self.free.value,
         )  # fmt: skip
         if self._known[0] != asked:
@@ -114,8 +109,9 @@ class BreakEvenPanel(Panel):
             case.revenue(self.pieces.value)
         name = f"{self._short[self.method.value]}, {self.sides.words}"
         shown = self._draw(case, name)
-        columns, caption = shown.columns, "Every quantity, once"
-        self.ranges.write(table(columns, shown.rows, caption=caption, left=(0, 1)))
+        self.ranges.write(
+            table(shown.columns, shown.rows, caption="Every quantity, once", left=(0, 1))
+        )
         self._say(case)
         self.sure.show(case, self.pieces.value, f"{counted(self.pieces.value)}, {name}")
 
@@ -130,34 +126,35 @@ class BreakEvenPanel(Panel):
         )  # fmt: skip
 
     def _say(self, case: OrderCase) -> None:
-        said = [
-            self._price_words(case),
-            _or_why(lambda: self._stepless_words(case)),
-            _or_why(lambda: self._repeat_words(case)),
-        ]
-        self.said.write(bullets(said), "\n".join(said))
+        self.said.say_each(
+            [
+                self._price_words(case),
+                or_why(lambda: self._stepless_words(case)),
+                or_why(lambda: self._repeat_words(case)),
+            ]
+        )
 
     def _price_words(self, case: OrderCase) -> str:
-        quantity = self.pieces.value
+        quantity, money = self.pieces.value, self._shop.money
         price = case.price_for(quantity, self.by.value, self.goal)
         rounded = self._shop.pricing.rounding.up(price)
         return (
-            f"{counted(quantity)} just earn the goal at {self._money(price)} a piece; rounded up "
-            f"as your list is, {self._money(rounded)}. They are sold at "
-            f"{self._money(case.each(quantity))}."
+            f"{counted(quantity)} just earn the goal at {money(price)} a piece; rounded up "
+            f"as your list is, {money(rounded)}. They are sold at {money(case.each(quantity))}."
         )
 
     def _stepless_words(self, case: OrderCase) -> str:
         if self.by.value == HOURLY:
             return "The textbook has no point for profit an hour: hours move with the quantity too."
+        money = self._shop.money
         margin = self.goal if self.by.value == MARGIN else 0.0
         profit = self.goal if self.by.value == PROFIT else 0.0
         one = case.stepless(self.pieces.value, margin, profit)
         what = f"with a margin of {percent(margin)} taken out" if margin else "for comparison"
         return (
             f"The textbook, {what}: with the price and costs of {counted(self.pieces.value)} "
-            f"throughout, {self._money(one.fixed)} an order over {self._money(one.price)} less "
-            f"{self._money(one.variable)} a piece are {number(round(one.point, 2))} pieces."
+            f"throughout, {money(one.fixed)} an order over {money(one.price)} less "
+            f"{money(one.variable)} a piece are {number(round(one.point, 2))} pieces."
         )
 
     def _repeat_words(self, case: OrderCase) -> str:
@@ -168,17 +165,6 @@ class BreakEvenPanel(Panel):
         repeats = case.repeats_to_repay(quantity)
         orders = "one repeat order" if repeats == 1 else f"{number(repeats)} repeat orders"
         return (
-            f"Set-up costs you {self._money(given)}: given free, {orders} of {counted(quantity)} "
-            f"{'pays' if repeats == 1 else 'pay'} it off (by contribution)."
+            f"Set-up costs you {self._shop.money(given)}: given free, {orders} of "
+            f"{counted(quantity)} {'pays' if repeats == 1 else 'pay'} it off (by contribution)."
         )
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")
-
-
-def _or_why(say: Callable[[], str]) -> str:
-    """What is said, or why there is nothing to say."""
-    try:
-        return say()
-    except PricelabError as error:
-        return sentence(error)

@@ -4,16 +4,15 @@ from dataclasses import replace
 
 from pricelab.buying import ToBuy, buying_list, cost_of
 from pricelab.figures import number, percent
+from pricelab.figures import pieces as counted
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.money import show_money
 from pricelab.orders import Order
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Side, Slide, Typed
-from pricelab.screens.html import bullets, paragraph, table
+from pricelab.screens.html import table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
-from pricelab.wording import pieces as counted
 
 
 class BuyingPanel(Panel):
@@ -21,8 +20,8 @@ class BuyingPanel(Panel):
 
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
-        self.method = Choice("Method", {m.name: key for key, m in shop.methods.items()})
-        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
+        self.method = Choice.of("Method", shop.methods)
+        self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit)
         self.pieces = Typed("Good pieces", pieces(most=shop.largest_order), "45", width="100px")
         self.sure = Slide(
@@ -45,22 +44,20 @@ class BuyingPanel(Panel):
 
     def update(self) -> None:
         """Make the buying list of the order, at the service level."""
-        shop = replace(
-            self._shop, service_level=self.sure.value / 100, order_up=self.up.value
-        )  # fmt: skip
+        shop = replace(self._shop, service_level=self.sure.value / 100, order_up=self.up.value)
         method = shop.methods[self.method.value]
         order = Order.of(
             shop.blanks[self.blank.value], self.pieces.value, method, self.sides.artwork
         )
         with self.answering(self.sides.width):
             bought = buying_list(shop, order)
-        money = self._money
+        money = self._shop.money
         finding = (
             f"For {counted(self.pieces.value)} of {self.sides.words}, buy "
             f"{' and '.join(f'{number(one.billed)} × {one.name}' for one in bought)}: "
             f"{money(cost_of(bought))}"
         )
-        self.finding.write(paragraph(finding, "finding"), finding)
+        self.finding.say(finding, "finding")
         rows = tuple(
             (one.name, number(one.good), number(one.pieces), number(one.billed),
              money(one.unit_price), money(one.amount))
@@ -73,11 +70,10 @@ class BuyingPanel(Panel):
         said = [words for one in bought for words in self._notes(one)]
         if method.roll is not None:
             said.append("Vinyl is cut off the roll: the length fed is on the order's cost sheet.")
-        said = said or ["Nothing is paid for that the order does not need."]
-        self.said.write(bullets(said), "\n".join(said))
+        self.said.say_each(said or ["Nothing is paid for that the order does not need."])
 
     def _notes(self, one: ToBuy) -> list[str]:
-        said = []
+        said, money = [], self._shop.money
         if one.spare:
             said.append(
                 f"{one.name}: {counted(one.spare)} more than needed "
@@ -86,12 +82,9 @@ class BuyingPanel(Panel):
             )
         if one.up_to:
             said.append(
-                f"{one.name}: {number(one.up_to)} would cost {self._money(one.saving)} less than "
+                f"{one.name}: {number(one.up_to)} would cost {money(one.saving)} less than "
                 f"{number(one.billed)}. Order up."
             )
         if one.saved:
-            said.append(f"{one.name}: ordering up saves {self._money(one.saved)}.")
+            said.append(f"{one.name}: ordering up saves {money(one.saved)}.")
         return said
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")

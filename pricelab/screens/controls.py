@@ -6,7 +6,7 @@ Labels are tied to what they label, so that a keyboard and a screen reader find 
 """
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 
 import ipywidgets as widgets
 
@@ -78,6 +78,11 @@ class Choice(_OneOf):
             widgets.Dropdown(options=list(options.items()), value=chosen, description=label),
             width,
         )
+
+    @classmethod
+    def of(cls, label: str, things: Mapping[str, object], start: str | None = None, **how):
+        """One of a shop's `things` by its name; the value is its key."""
+        return cls(label, {thing.name: key for key, thing in things.items()}, start, **how)
 
     def offer(self, options: dict[str, object]) -> None:
         """Offer others instead; the choice stays where it is still among them."""
@@ -246,8 +251,3 @@ class Press:
         except Exception as error:  # a screen shows a sentence, never a traceback
             sentence = unforeseen(error)
         self.said.value = f'<span role="status">{text(sentence)}</span>'
-
-
-def first_wrong(controls: Sequence[Control]) -> str:
-    """What the first control with an answer says, or ''; for tests and screen readers."""
-    return next((c.answer.value for c in controls if c.answer.value), "")

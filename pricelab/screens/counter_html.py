@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from pricelab import figures, wording
 from pricelab.counter import Counter
-from pricelab.money import show_money
 from pricelab.offers import Offer, Refusal, Wanted, estimated_stitches
 from pricelab.paper.clientcopy import OTHER_RULES, care_words
 from pricelab.pictures import look
@@ -237,4 +236,4 @@ def not_yet() -> Said:
 
 
 def _money(counter: Counter):
-    return lambda amount: show_money(amount, counter.shop.currency)
+    return lambda amount: counter.shop.money(amount)

@@ -12,15 +12,14 @@ from pricelab.files.shopfolder import ShopFolder
 from pricelab.finished import judge, losing_cells, summarise
 from pricelab.history import order_weights
 from pricelab.joborders import by_artwork
-from pricelab.money import show_money
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
 from pricelab.pictures.picture import Description
 from pricelab.pictures.waterfall import WATERFALL, Waterfall
 from pricelab.screens.controls import Choice, Side
-from pricelab.screens.html import paragraph, sentence, table, text
+from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shortfalls import causes, furthest_short
-from pricelab.wording import short_names
+from pricelab.wording import short_methods
 
 ALL = "all"
 
@@ -80,9 +79,7 @@ class FinishedJobsPanel(Panel):
         self._shop, self._judged, self._starts = shop, judged, _usual_starts(folder)
         self._left_out = jobs["job"].nunique() - judged["job"].nunique()
         self._names = {
-            "method": dict(
-                zip(shop.methods, short_names(m.name for m in shop.methods.values()), strict=True)
-            ),
+            "method": short_methods(shop),
             "blank": {key: blank.name for key, blank in shop.blanks.items()},
         }
         months, (_, first) = sorted(judged["month"].unique()), self.since.widget.options[0]
@@ -110,7 +107,7 @@ class FinishedJobsPanel(Panel):
     # ---- what is shown ----------------------------------------------------------------
 
     def _show_groups(self, jobs, sums, labels) -> None:
-        money, rank = self._money, self.rank.value
+        money, rank = self._shop.money, self.rank.value
         figure = percent if rank == "margin" else money
         words = next(words for words, value in _RANKS.items() if value == rank)
         best, last = sums.index[0], sums.index[-1]
@@ -138,7 +135,8 @@ class FinishedJobsPanel(Panel):
             sentence(self.by.value), "Jobs", "Pieces", "Taken", "Profit", "Margin", "A piece",
             "An order", "Hours", "An hour",
         )  # fmt: skip
-        self._write(self.groups, Description(finding, columns, tuple(rows)), caption)
+        told = Description(finding, columns, tuple(rows))
+        self.groups.tabulate(told, caption=caption, close=True)
 
     def _show_worst(self, jobs, name: str) -> None:
         worst = furthest_short(jobs, _WORST)
@@ -148,32 +146,32 @@ class FinishedJobsPanel(Panel):
             (
                 f"{job['job']}, {job['date']:%Y-%m-%d}", job["client"] or "not told",
                 " + ".join(self._label("method", key) for key in methods[job["job"]]),
-                number(job["quantity"]), self._money(job["estimated profit"]),
-                self._money(job["profit"]), self._money(job["missed"]), job["cause"],
+                number(job["quantity"]), self._shop.money(job["estimated profit"]),
+                self._shop.money(job["profit"]), self._shop.money(job["missed"]), job["cause"],
             )
             for _, job in worst.iterrows()
         )  # fmt: skip
         if not rows:
-            words = f"{name}: no job earned less than estimated."
-            self.worst.write(paragraph(words), words)
+            self.worst.say(f"{name}: no job earned less than estimated.")
             return
         finding = f"{name}: the jobs that fell furthest short of their estimate"
         columns = (
             "Job", "Client", "Method", "Pieces", "Estimated", "Earned", "Short by", "Mostly",
         )  # fmt: skip
-        self._write(self.worst, Description(finding, columns, rows), left=(0, 1, 2, 7))
+        told = Description(finding, columns, rows)
+        self.worst.tabulate(told, left=(0, 1, 2, 7), close=True)
 
     def _show_cells(self, jobs) -> None:
         cells = losing_cells(jobs, self.under.value)
+        goal = f"a margin of {percent(self.under.value)}"
         if cells.empty:
-            words = f"No job earned less than {self._goal}."
-            self.cells.write(paragraph(words), words)
+            self.cells.say(f"No job earned less than {goal}.")
             return
         rows = tuple(
             (
                 self._label("method", cell["method"]), self._label("blank", cell["blank"]),
                 self._label("size band", cell["size band"]), self._label("tier", cell["tier"]),
-                f"{cell['losing']} of {cell['jobs']}", self._money(cell["short"]),
+                f"{cell['losing']} of {cell['jobs']}", self._shop.money(cell["short"]),
                 cell["place"] or "no list",
             )
             for _, cell in cells.head(_ROWS).iterrows()
@@ -181,13 +179,10 @@ class FinishedJobsPanel(Panel):
         count = int(cells["losing"].sum())
         noun = "job" if count == 1 else "jobs"
         where = "one cell" if len(cells) == 1 else f"{len(cells)} cells"
-        finding = f"{count} {noun} earned less than {self._goal}, from {where} of the list"
+        finding = f"{count} {noun} earned less than {goal}, from {where} of the list"
         columns = ("Method", "Blank", "Size", "Pieces", "Short", "In all by", "Found in")
-        self._write(self.cells, Description(finding, columns, rows), left=(0, 1, 2, 3, 6))
-
-    @property
-    def _goal(self) -> str:
-        return f"a margin of {percent(self.under.value)}"
+        told = Description(finding, columns, rows)
+        self.cells.tabulate(told, left=(0, 1, 2, 3, 6), close=True)
 
     def _draw_sizes(self, jobs) -> None:
         sold = by_artwork(jobs)["quantity"]
@@ -207,16 +202,6 @@ class FinishedJobsPanel(Panel):
         if not key:
             return "on no list"
         return f"up to {number(key)}" if by == "size band" else f"from {pieces(key)}"
-
-    def _write(self, part: Shown, told: Description, caption: str = "", *, left=(0,)) -> None:
-        listed = table(told.columns, told.rows, caption=caption, left=left)
-        part.write(
-            f'<h4>{text(told.finding)}</h4><div class="pl-close">{listed}</div>',
-            f"{told}\n{caption}".rstrip(),
-        )
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")
 
 
 def _month(month: str) -> str:

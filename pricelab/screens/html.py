@@ -1,10 +1,11 @@
 """Text as HTML: everything that comes from a shop's files is shown as it is written."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cache
 from html import escape
 from importlib.resources import files
 
+from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description
 
 
@@ -28,6 +29,14 @@ def sentence(said: object) -> str:
     """What an error says, with a capital."""
     words = str(said)
     return words[:1].upper() + words[1:]
+
+
+def or_why(say: Callable[[], str]) -> str:
+    """What is said, or why there is nothing to say."""
+    try:
+        return say()
+    except PricelabError as error:
+        return sentence(error)
 
 
 def paragraph(words: object, kind: str = "") -> str:

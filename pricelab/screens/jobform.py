@@ -9,7 +9,8 @@ from pricelab.errors import PricelabError
 from pricelab.files.cells import MOST_PIECES, BadCell, Reader, amount, count_or_none, day
 from pricelab.files.happened import one_job, pieces_and_setup
 from pricelab.screens.controls import Choice, Control, Side, Typed, Words
-from pricelab.screens.reading import length, pieces
+from pricelab.screens.reading import pieces
+from pricelab.screens.sides import Sides
 from pricelab.shop import Shop
 
 if TYPE_CHECKING:
@@ -23,15 +24,13 @@ class JobForm:
 
     def __init__(self, shop: Shop, today: date):
         self._shop = shop
-        unit, money = shop.unit, shop.currency
+        money = shop.currency
         self.job = Words("Job number", width="110px")
         self.day = Typed("Finished on", _cell(day), today.isoformat(), width="120px")
         self.client = Words("Client (may be empty)", width="190px")
-        self.method = Choice("Method", {m.name: key for key, m in shop.methods.items()})
-        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
-        wide, high = ("2 1/2", "2") if unit == "in" else ("60", "40")
-        self.width = Typed(f"Width ({unit})", length(unit), wide, width="90px")
-        self.height = Typed(f"Height ({unit})", length(unit), high, width="90px")
+        self.method = Choice.of("Method", shop.methods)
+        self.blank = Choice.of("Blank", shop.blanks)
+        self.width, self.height = Sides(shop.unit).controls
         self.pieces = Typed("Good pieces", pieces(most=MOST_PIECES), "24", width="90px")
         self.order = Side("Artwork", {"first order": "first", "repeat": "repeat"})
         self.each = Typed(f"A piece, {money} before tax", _cell(amount), "0", width="150px")

@@ -6,22 +6,22 @@ from pricelab.comparison import NOBODY, Standing
 from pricelab.costsheet import OPERATOR
 from pricelab.defaults import Offers, offers_on
 from pricelab.figures import number, percent
+from pricelab.figures import pieces as counted
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.lead_wording import GOALS, Goal, say_border, say_phases
 from pricelab.methodchoice import Lead, MethodChoice
-from pricelab.money import show_money
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.leadmap import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.screens.reading import length, pieces, stitches
+from pricelab.screens.reading import pieces, stitches
+from pricelab.screens.sides import Sides
 from pricelab.screens.tables import account_table, standing_description
 from pricelab.shop import Method
 from pricelab.sizes import Artwork
-from pricelab.wording import pieces as counted
-from pricelab.wording import short_names
+from pricelab.wording import short_methods
 
 COST, PROFIT, QUANTITY, SIZE = "cost", "profit", "quantity", "size"
 
@@ -37,15 +37,10 @@ class MethodsPanel(Panel):
         self._folder = folder
         self._offers: dict[str, Offers] = {}
         self._known: tuple[object, MethodChoice | None] = (None, None)
-        self._short = dict(
-            zip(shop.methods, short_names(m.name for m in shop.methods.values()), strict=True)
-        )
+        self._short = short_methods(shop)
         self._thread = {key: at for at, key in enumerate(shop.methods)}
-        unit = shop.unit
-        wide, high = ("2 1/2", "2") if unit == "in" else ("60", "40")
-        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
-        self.width = Typed(f"Width ({unit})", length(unit), wide, width="100px")
-        self.height = Typed(f"Height ({unit})", length(unit), high, width="100px")
+        self.blank = Choice.of("Blank", shop.blanks)
+        self.sides = Sides(shop.unit)
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="100px")
         self.colours = Slide("Colours", 1, 8, 1, width="130px")
         self.stitches = Typed("Stitches, if known", stitches, "", width="130px")
@@ -54,16 +49,14 @@ class MethodsPanel(Panel):
         self.goal = Side("Best by", {goal.name: goal.by for goal in GOALS.values()})
         self.what = Side("Curves of", {"profit a piece": PROFIT, "cost a piece": COST})
         self.over = Side("Over", {"pieces": QUANTITY, "size": SIZE})
-        self.method = Choice(
-            "Why? Look into", {m.name: key for key, m in shop.methods.items()}, width="280px"
-        )
+        self.method = Choice.of("Why? Look into", shop.methods, width="280px")
         self.finding, self.table, self.borders = Shown(), Shown(), Shown()
         self.pairs, self.suits, self.account = Shown(), Shown(), Shown()
         self.map = View(LEAD_MAP, "methods-map")
         self.curves = View(CURVES, "methods-curves")
         self.lay_out(
             [
-                [self.blank, self.width, self.height, self.pieces, self.colours, self.stitches],
+                [self.blank, *self.sides.controls, self.pieces, self.colours, self.stitches],
                 [self.order, self.goal],
                 [self.map],
                 [self.finding],
@@ -82,24 +75,21 @@ class MethodsPanel(Panel):
 
     def _choice(self) -> MethodChoice:
         """The comparison that is asked for; the last one is kept while only the view changes."""
-        unit = self._shop.unit
-        wide, high = (float(control.value.to(unit)) for control in (self.width, self.height))
-        colours, count, first = self.colours.value, self.stitches.value, self.order.value
-        asked = (self.blank.value, wide, high, colours, count, first)
+        key, first = self.blank.value, self.order.value
+        drawn = (*self.sides.figures, self._shop.unit, self.stitches.value, self.colours.value)
+        asked = (key, drawn, first)
         if self._known[0] != asked:
-            blank = self._shop.blanks[self.blank.value]
-            if blank.key not in self._offers:
-                self._offers[blank.key] = offers_on(self._folder, blank)
-            artwork = Artwork(wide, high, unit, count, colours)
-            choice = MethodChoice.of(self._shop, self._offers[blank.key], artwork, first=first)
+            if key not in self._offers:
+                self._offers[key] = offers_on(self._folder, self._shop.blanks[key])
+            offers = self._offers[key]
+            choice = MethodChoice.of(self._shop, offers, Artwork(*drawn), first=first)
             self._known = (asked, choice)
         return self._known[1]
 
     @property
-    def _size(self) -> str:
-        unit = self._shop.unit
-        sides = (number(float(c.value.to(unit))) for c in (self.width, self.height))
-        return f"{' × '.join(sides)} {unit}"
+    def _order(self) -> str:
+        """The order that is asked for, in words."""
+        return f"{counted(self.pieces.value)} of {self.sides.words}"
 
     def update(self) -> None:
         """Compare the methods at the order asked for, and at all sizes and quantities."""
@@ -122,10 +112,9 @@ class MethodsPanel(Panel):
         return [self._short[method.key] for method in choice.methods]
 
     def _say_finding(self, choice: MethodChoice, able: list[Standing]) -> None:
-        order = f"{counted(self.pieces.value)} of {self._size} on {choice.offers.blank.name}"
+        order = f"{self._order} on {choice.offers.blank.name}"
         if not able:
-            words = f"{order}: no method can do it. The table under the map says why."
-            self.finding.write(paragraph(words), words)
+            self.finding.say(f"{order}: no method can do it. The table under the map says why.")
             return
         best = []
         for goal in GOALS.values():
@@ -161,7 +150,7 @@ class MethodsPanel(Panel):
     def _say_borders(self, choice: MethodChoice, lead: Lead, goal: Goal) -> None:
         names, unit = self._names(choice), self._shop.unit
         along = say_phases(lead.phases(choice.at), names)
-        said = [f"At {self._size}, {goal.name}: {along}."]
+        said = [f"At {self.sides.words}, {goal.name}: {along}."]
         widths = [number(width) for width in choice.widths]
         wide = [border for border in lead.borders if border.bottom - border.top >= 2]
         said += [say_border(border, names, widths, unit) for border in wide[:_BORDERS_TOLD]]
@@ -172,10 +161,10 @@ class MethodsPanel(Panel):
         if lead.losing.any():
             share = lead.losing.mean()
             said.append(f"At {percent(share)} of sizes and quantities even the best loses money.")
-        self.borders.write(f"<h4>Where the lead changes</h4>{bullets(said)}", "\n".join(said))
+        self.borders.say_each(said, head="Where the lead changes")
 
     def _show_table(self, choice: MethodChoice, able, unable, goal: Goal) -> None:
-        money = self._money
+        money = self._shop.money
         best = {one.by: _figure(_best(able, one), one) for one in GOALS.values() if able}
 
         def shown(standing: Standing, by: str) -> str:
@@ -198,7 +187,7 @@ class MethodsPanel(Panel):
             "Bottleneck", "An hour",
         )  # fmt: skip
         caption = (
-            f"{counted(self.pieces.value)} of {self._size} on {choice.offers.blank.name}, by "
+            f"{self._order} on {choice.offers.blank.name}, by "
             f"{goal.name}, the best first. Price and cost are a piece's, the rest the order's; "
             "an hour is the profit for each hour of the bottleneck. ▲ is the best of its column."
         )
@@ -254,7 +243,7 @@ class MethodsPanel(Panel):
             title = f"width, {self._shop.unit}"
         self.curves.draw(
             Curves(
-                what, f"{counted(self.pieces.value)} of {self._size}", self._shop.currency, x,
+                what, self._order, self._shop.currency, x,
                 tuple(
                     Curve(self._short[method.key], y[row], self._thread[method.key])
                     for row, method in enumerate(choice.methods)
@@ -278,25 +267,20 @@ class MethodsPanel(Panel):
             if told:
                 own, out = (names[at] for at in pair)
                 said.append(
-                    f"In-house or contracted out, at {self._size}, where {own} and {out} are "
-                    f"both offered. {sentence('. '.join(map(sentence, told)))}."
+                    f"In-house or contracted out, at {self.sides.words}, where {own} and {out} are "
+                    f"both offered. {'. '.join(map(sentence, told))}."
                 )
-        html = f"<h4>In-house or contracted out</h4>{bullets(said)}" if said else ""
-        self.pairs.write(html, "\n".join(said))
+        self.pairs.say_each(said, head="In-house or contracted out")
 
     def _explain(self, able: list[Standing], unable) -> None:
         key = self.method.value
         one = next((x for x in able if x.method.key == key), None)
         if one is None:
             reason = next(reason for method, reason in unable if method.key == key)
-            words = sentence(reason)
-            self.account.write(paragraph(words), words)
+            self.account.say(sentence(reason))
             return
         told = standing_description(one, self._shop)
         self.account.write(f"{paragraph(told.finding)}{account_table(told)}", told)
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")
 
 
 def _figure(one: Standing, goal: Goal) -> float:

@@ -1,6 +1,5 @@
 """The owner's panel on the month: what it must sell, what work to take, whose hours are short."""
 
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -9,12 +8,11 @@ from pricelab.breakeven import before_tax
 from pricelab.errors import PricelabError
 from pricelab.figures import number, percent
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.money import show_money
 from pricelab.month import MonthPlan, best_mix, pieces_for_profit, plan_month
 from pricelab.pictures.month import MONTH, Month
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Side, Slide
-from pricelab.screens.html import bullets, described, paragraph, sentence, table, text
+from pricelab.screens.html import described, or_why, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.tending import station_with_dwell, tend_method
 from pricelab.wording import short_names
@@ -60,10 +58,9 @@ class MonthPanel(Panel):
             )
             for who, hours in _hours_at_hand(load).items()
         }  # fmt: skip
-        methods = shop.methods.values()
-        tended = [m for m in methods if station_with_dwell(m)] or methods
-        self.tended = Choice(
-            "One operator, several machines", {m.name: m.key for m in tended}, width="250px"
+        tended = {key: m for key, m in shop.methods.items() if station_with_dwell(m)}
+        self.tended = Choice.of(
+            "One operator, several machines", tended or shop.methods, width="250px"
         )
         self.month = View(MONTH, "month-plan")
         self.figures, self.ranking = Shown(), Shown()
@@ -93,7 +90,7 @@ class MonthPanel(Panel):
         self._tend()
 
     def _say_figures(self, load: Workload, plan: MonthPlan) -> None:
-        money = self._money
+        money = self._shop.money
         wanted, rate = float(self.wanted.value), self.tax.value / 100
         before = before_tax(wanted, rate)
         needed = pieces_for_profit(load.mix, plan.fixed, wanted, rate)
@@ -103,8 +100,8 @@ class MonthPanel(Panel):
             f"{money(load.mix.contribution)} after what moves with it.",
             f"Break-even: {number(np.ceil(round(plan.break_even_pieces, 6)))} pieces, or "
             f"{money(plan.break_even_revenue)} taken.",
-            _or_why(lambda: self._safety_words(plan)),
-            _or_why(lambda: "Operating leverage: one per cent more or less sold moves the profit "
+            or_why(lambda: self._safety_words(plan)),
+            or_why(lambda: "Operating leverage: one per cent more or less sold moves the profit "
                     f"by {number(round(plan.operating_leverage, 1))} %."),
             f"For {money(wanted)} after {percent(rate)} income tax you need {money(before)} before "
             f"it: {number(np.ceil(round(needed, 6)))} pieces a month.",
@@ -116,12 +113,12 @@ class MonthPanel(Panel):
         )
         if load.skipped:
             side += f" {len(load.skipped)} jobs could not be made today and are left out."
-        self.figures.write(bullets(said) + paragraph(side, "side"), "\n".join([*said, side]))
+        self.figures.say_each(said, side=side)
 
     def _safety_words(self, plan: MonthPlan) -> str:
         share = percent(plan.margin_of_safety_share)
         apart = number(round(abs(plan.margin_of_safety)))
-        taken = self._money(abs(plan.margin_of_safety_revenue))
+        taken = self._shop.money(abs(plan.margin_of_safety_revenue))
         if plan.margin_of_safety < 0:
             return f"Missing to break even: {apart} pieces, or {taken} taken."
         return f"Margin of safety: {apart} pieces ({share}), or {taken} taken."
@@ -130,18 +127,18 @@ class MonthPanel(Panel):
         hourly, each = load.hourly, load.contribution
         rows = [
             (
-                self._names[at], number(round(load.pieces_a_month[at])), self._money(each[at]),
-                load.kinds[at].bottleneck, self._money(hourly[at]),
+                self._names[at], number(round(load.pieces_a_month[at])), self._shop.money(each[at]),
+                load.kinds[at].bottleneck, self._shop.money(hourly[at]),
             )
             for at in np.argsort(-hourly)
         ]  # fmt: skip
         best = rows[0]
         finding = f"When hours are short, take {best[0]} first: {best[4]} an hour of its bottleneck"
         columns = ("Work", "Pieces a month", "Leaves a piece", "Bottleneck", "Leaves an hour")
-        self._table(self.ranking, Description(finding, columns, tuple(rows)), left=(0, 3))
+        self.ranking.tabulate(Description(finding, columns, tuple(rows)), left=(0, 3))
 
     def _mix(self, load: Workload, fixed: float) -> None:
-        money, demand = self._money, load.pieces_a_month * self.growth.value / 100
+        money, demand = self._shop.money, load.pieces_a_month * self.growth.value / 100
         hours = {who: float(control.value) for who, control in self.hours.items()}
         found = best_mix(load.contribution, load.hours_a_piece, hours, demand)
         left = found.profit(fixed)
@@ -181,12 +178,12 @@ class MonthPanel(Panel):
                 for count in range(1, _MOST_MACHINES + 1)
             ]
         except PricelabError as error:
-            self.tending.write(paragraph(sentence(error)), sentence(error))
+            self.tending.say(sentence(error))
             return
         rows = tuple(
             (str(one.machines), *(number(round(minutes, 2)) for minutes in
              (one.cycle, one.operator_idle, one.machine_idle)),
-             number(round(one.pieces_an_hour)), self._money(one.cost_a_piece))
+             number(round(one.pieces_an_hour)), self._shop.money(one.cost_a_piece))
             for one in tended
         )  # fmt: skip
         gain = tended[1].pieces_an_hour / tended[0].pieces_an_hour - 1
@@ -198,14 +195,7 @@ class MonthPanel(Panel):
         )
         columns = ("Machines", "Cycle, min", "Operator waits", "Machine waits", "Pieces an hour",
                    "Labour a piece")  # fmt: skip
-        self._table(self.tending, Description(finding, columns, rows))
-
-    def _table(self, part: Shown, told: Description, *, left=(0,)) -> None:
-        listed = table(told.columns, told.rows, left=left)
-        part.write(f"<h4>{text(told.finding)}</h4>{listed}", told)
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")
+        self.tending.tabulate(Description(finding, columns, rows))
 
 
 def _hours_at_hand(load: Workload) -> dict[str, int]:
@@ -214,11 +204,3 @@ def _hours_at_hand(load: Workload) -> dict[str, int]:
         who: int(np.ceil(1.2 * float(hours @ load.pieces_a_month)))
         for who, hours in load.hours_a_piece.items()
     }
-
-
-def _or_why(say: Callable[[], str]) -> str:
-    """What is said, or why there is nothing to say."""
-    try:
-        return say()
-    except PricelabError as error:
-        return sentence(error)

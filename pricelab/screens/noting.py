@@ -12,11 +12,9 @@ from pricelab.files.jobs import KEY, TYPES
 from pricelab.files.records import FILE, Records
 from pricelab.files.recordscsv import import_jobs
 from pricelab.files.shopfolder import ShopFolder, read_shop
-from pricelab.money import show_money
 from pricelab.pictures.picture import Description
 from pricelab.quotes import Quote, repeat
 from pricelab.screens.controls import Choice, Press, Typed, Words
-from pricelab.screens.html import described, paragraph, table, text
 from pricelab.screens.jobform import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
 
@@ -102,16 +100,16 @@ class NotingPanel(Panel):
         )
         told = Description(finding, ("Job", "Date", "Client", "Method", "Pieces"), rows)
         if rows:
-            self.shown.write(f"<h4>{text(finding)}</h4>{described(told)}", told)
+            self.shown.tabulate(told)
         else:
-            self.shown.write(paragraph(finding, "side"), finding)
+            self.shown.say(finding, "side")
         kept = self._records.headings()
         words = (
             "Headings remembered: " + "; ".join(f"{a} = {b}" for a, b in kept.items()) + "."
             if kept
             else "Other headings are told once: Order no = job; Qty = quantity; Phone = note."
         )
-        self.remembered.write(paragraph(words, "side"), words)
+        self.remembered.say(words, "side")
         self._compare()
         self._put_in()
 
@@ -123,24 +121,19 @@ class NotingPanel(Panel):
         quote = self._records.quote(self.past.value)
         with self.answering(self.past):
             costs = repeat(self._shop, quote, self._today())
+        amounts, money = costs[["then", "now", "difference"]], self._shop.money
+        sums = amounts.sum()
         rows = [
-            (line["label"], *(self._money(line[when]) for when in ("then", "now", "difference")))
-            for _, line in costs.iterrows()
+            (label, *map(money, line))
+            for label, line in zip(costs["label"], amounts.to_numpy(), strict=True)
         ]
-        sums = costs[["then", "now", "difference"]].sum()
-        rows.append(("in all", *map(self._money, sums)))
         finding = (
             f"{number(quote.quantity)} pieces as in quote {quote.number} cost "
-            f"{self._money(sums['then'])} then; a repeat costs {self._money(sums['now'])} today"
+            f"{money(sums['then'])} then; a repeat costs {money(sums['now'])} today"
         )
-        told = Description(finding, ("What", "Then", "Today", "Difference"), tuple(rows))
-        listed = table(told.columns, told.rows, sums=(len(rows) - 1,))
-        note = _whose_costs(quote)
-        said = paragraph(note, "side") if note else ""
-        self.beside.write(f"<h4>{text(finding)}</h4>{listed}{said}", f"{told}\n{note}".rstrip())
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")
+        columns = ("What", "Then", "Today", "Difference")
+        told = Description(finding, columns, (*rows, ("in all", *map(money, sums))))
+        self.beside.tabulate(told, sums=(len(rows),), note=_whose_costs(quote))
 
     # ---- a recorded job ---------------------------------------------------------------
 

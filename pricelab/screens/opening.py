@@ -69,8 +69,7 @@ class FaultsPanel(Panel):
         """Show the faults: all of them, each with where it is and how it is mended."""
         faults = self.error.faults if isinstance(self.error, ShopFaults) else ()
         if not faults:
-            words = sentence(self.error)
-            self.said.write(paragraph(words, "finding"), words)
+            self.said.say(sentence(self.error), "finding")
             return
         title = f"{len(faults)} things in your shop's files need mending"
         if len(faults) == 1:

@@ -128,7 +128,7 @@ class OwnShopPanel(Panel):
         try:
             folder = self.folder
         except PricelabError as error:
-            self.which.write(paragraph(sentence(error), "finding"), sentence(error))
+            self.which.say(sentence(error), "finding")
             self.told.write("")
             return
         if is_demo(folder):
@@ -223,7 +223,7 @@ class OwnShopPanel(Panel):
             )
             for follower in self._followers:
                 follower.renew()
-        self.news.write(paragraph(f"{started}{news}"), f"{started}{news}")
+        self.news.say(f"{started}{news}")
         self.refresh()
         return ""
 

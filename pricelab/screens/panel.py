@@ -6,7 +6,7 @@ shows can be read without a browser: `str(panel)` is its words and figures, and 
 that was not run shows the same as a page.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, ClassVar
 
@@ -15,7 +15,7 @@ import ipywidgets as widgets
 from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description, Live, Picture
 from pricelab.screens.controls import Control, unforeseen
-from pricelab.screens.html import sentence, style, text
+from pricelab.screens.html import bullets, paragraph, sentence, style, table, text
 
 if TYPE_CHECKING:
     from pricelab.files.shopfolder import ShopFolder
@@ -33,6 +33,33 @@ class Shown:
         self.words = str(words)
         if self.box.value != html:
             self.box.value = html
+
+    def say(self, words: object, kind: str = "") -> None:
+        """Show a paragraph (see `html.paragraph`)."""
+        self.write(paragraph(words, kind), words)
+
+    def say_each(self, sentences: Sequence[str], *, head: str = "", side: str = "") -> None:
+        """Show sentences as a list, under a heading, with a side note after them."""
+        html = bullets(sentences) + (paragraph(side, "side") if side else "")
+        head = f"<h4>{text(head)}</h4>" if head and html else ""
+        self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
+
+    def tabulate(
+        self,
+        told: Description,
+        *,
+        caption: str = "",
+        note: str = "",
+        left: Iterable[int] = (0,),
+        sums: Iterable[int] = (),
+        close: bool = False,
+    ) -> None:
+        """Show a table under its finding, with a side note after it; `close` for many columns."""
+        listed = table(told.columns, told.rows, caption=caption, left=left, sums=sums)
+        listed = f'<div class="pl-close">{listed}</div>' if close else listed
+        side = paragraph(note, "side") if note else ""
+        words = "\n".join(filter(None, (str(told), caption, note)))
+        self.write(f"<h4>{text(told.finding)}</h4>{listed}{side}", words)
 
 
 class View(Shown):

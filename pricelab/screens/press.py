@@ -2,19 +2,18 @@
 
 from pricelab.errors import NoBreakEven, PricelabError
 from pricelab.figures import number, percent
+from pricelab.figures import pieces as counted
 from pricelab.files.shopfolder import ShopFolder
-from pricelab.money import show_money
 from pricelab.orders import Order
 from pricelab.pictures.press import PAYBACK, PRESS_MAP, Payback, PressMap
 from pricelab.press import PressCase, payback, rates_of_return, saved_a_piece
 from pricelab.screens.controls import Choice, Side, Slide, Typed
-from pricelab.screens.html import bullets, paragraph, sentence
+from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.shop import Shop
 from pricelab.tending import saved_by_second, station_with_dwell
-from pricelab.wording import pieces as counted
 from pricelab.workload import pieces_a_year
 
 AGAINST_OUT, SECOND, TYPED = "out", "second", "typed"
@@ -25,19 +24,16 @@ class PressPanel(Panel):
 
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
-        methods = {m.name: m.key for m in shop.methods.values()}
-        own, out = _pair(shop)
-        tended = [m for m in shop.methods.values() if station_with_dwell(m)]
+        methods, (own, out) = shop.methods, _pair(shop)
+        tended = {key: m for key, m in methods.items() if station_with_dwell(m)}
         self.saves = Side(
             "The machine saves",
             {"contracting out": AGAINST_OUT, "the operator's waiting": SECOND, "as typed": TYPED},
         )
-        self.own = Choice("Made here by", methods, own, width="240px")
-        self.out = Choice("Instead of", methods, out, width="240px")
-        self.tended = Choice(
-            "A second machine for", {m.name: m.key for m in tended} or methods, width="240px"
-        )
-        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()}, width="180px")
+        self.own = Choice.of("Made here by", methods, own, width="240px")
+        self.out = Choice.of("Instead of", methods, out, width="240px")
+        self.tended = Choice.of("A second machine for", tended or methods, width="240px")
+        self.blank = Choice.of("Blank", shop.blanks, width="180px")
         self.sides = Sides(shop.unit)
         self.order = Typed("Pieces an order", pieces(most=shop.largest_order), "48", width="100px")
         self.saved = Slide(
@@ -97,13 +93,13 @@ class PressPanel(Panel):
         shop, saves = self._shop, self.saves.value
         if saves == TYPED:
             saved = float(self.saved.value)
-            return saved, f"{self._money(saved)} saved a piece, as typed."
+            return saved, f"{self._shop.money(saved)} saved a piece, as typed."
         if saves == SECOND:
             method = shop.methods[self.tended.value]
             saved = saved_by_second(method, shop.rates)
             return saved, (
                 f"With a second {station_with_dwell(method)} the operator's pay for a piece falls "
-                f"by {self._money(saved)}; machines' own costs are not in it."
+                f"by {self._shop.money(saved)}; machines' own costs are not in it."
             )
         blank, quantity = shop.blanks[self.blank.value], self.order.value
         own, out = (
@@ -114,13 +110,13 @@ class PressPanel(Panel):
         verb = "saves" if saved >= 0 else "costs"
         return saved, (
             f"Made here, a piece of {counted(quantity)} of {self.sides.words} {verb} "
-            f"{self._money(abs(saved))} {'' if saved >= 0 else 'more '}against "
+            f"{self._shop.money(abs(saved))} {'' if saved >= 0 else 'more '}against "
             f"{shop.methods[self.out.value].name} (what moves with the order; overhead is there "
             "either way)."
         )
 
     def _say(self, case: PressCase, saving: str) -> None:
-        money = self._money
+        money = self._shop.money
         said = [saving]
         for words, rate in (("Plain payback", 0.0), (f"At {percent(case.rate)} a year", case.rate)):
             try:
@@ -132,19 +128,14 @@ class PressPanel(Panel):
         said.append(f"Net present value: {money(case.worth)}.")
         said.append(_rates_words(rates_of_return(case.flows)))
         try:
-            said.append(
-                f"It is worth its price from {counted(_up(case.pieces_to_pay))} a year on."
-            )  # fmt: skip
+            said.append(f"It is worth its price from {counted(_up(case.pieces_to_pay))} a year on.")
         except NoBreakEven as error:
             said.append(sentence(error))
         side = (
             "Convention: the price is paid today, and what a year brings counts at its end; within "
             "a year payback spreads it evenly. Before income tax."
         )
-        self.said.write(bullets(said) + paragraph(side, "side"), "\n".join([*said, side]))
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency).replace("-", "−")
+        self.said.say_each(said, side=side)
 
 
 def _rates_words(rates: tuple[float, ...]) -> str:

@@ -20,7 +20,7 @@ from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
 from pricelab.planning import list_measure
 from pricelab.screens.controls import Choice, Pick, Press, Side, Slide, Tick, Typed
-from pricelab.screens.html import bullets, paragraph, sentence, text
+from pricelab.screens.html import paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces, price, rising, size
 from pricelab.screens.tables import PriceTable, account_description, account_table
@@ -45,16 +45,8 @@ class PriceListPanel(Panel):
         self._folder = folder
         self.draft: Draft | None = None
         at = folder.price_lists[0] if folder.price_lists else None
-        self.method = Choice(
-            "Method", {m.name: key for key, m in shop.methods.items()}, at and at.method,
-            width="250px",
-        )  # fmt: skip
-        self.blank = Choice(
-            "Blank",
-            {b.name: key for key, b in shop.blanks.items()},
-            at and at.blank,
-            width="180px",
-        )
+        self.method = Choice.of("Method", shop.methods, at and at.method, width="250px")
+        self.blank = Choice.of("Blank", shop.blanks, at and at.blank, width="180px")
         self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="194px")
         self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
         self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
@@ -204,24 +196,20 @@ class PriceListPanel(Panel):
     def _explain(self, judged: Audit, band: int, tier: int) -> None:
         """The account of the chosen cell, in a sentence or line by line."""
         account = account_description(account_of(judged, band, tier), judged)
-        cell = (
-            f"{size_label(judged.price_list, band)}, {tier_label(judged.price_list, tier)} pieces"
-        )
+        listed = judged.price_list
+        price = self._shop.money(listed.prices[band, tier])
+        cell = f"{size_label(listed, band)}, {tier_label(listed, tier)} pieces"
         lines = account_table(account) if self.why.value else ""
         self.account.write(
-            f"<h4>Why {text(self._price(judged, band, tier))} for {text(cell)}?</h4>"
-            f"{paragraph(account.finding)}{lines}",
+            f"<h4>Why {text(price)} for {text(cell)}?</h4>{paragraph(account.finding)}{lines}",
             account if self.why.value else account.finding,
         )
-
-    def _price(self, judged: Audit, band: int, tier: int) -> str:
-        return show_money(judged.price_list.prices[band, tier], self._shop.currency)
 
     def _say_verdict(self, drafted: Draft, judged: Audit) -> None:
         said = [verdict(judged, drafted.shop)]
         notes = [*drafted.notes]
         if judged.price_list.setup:
-            setup = show_money(judged.price_list.setup, drafted.shop.currency)
+            setup = drafted.shop.money(judged.price_list.setup)
             notes.append(f"Set-up is a line of its own: {setup} on a first order.")
         by_hand = int(drafted.own.sum())
         if by_hand:
@@ -256,8 +244,8 @@ class PriceListPanel(Panel):
             say(one, listed, drafted.shop)
             for one in judged.findings
             if (one.band, one.tier) == (band, tier)
-        ] or ["Nothing is wrong with the chosen cell."]
-        self.said.write(bullets(of_cell), "\n".join(of_cell))
+        ]
+        self.said.say_each(of_cell or ["Nothing is wrong with the chosen cell."])
 
     def _go_to_finding(self) -> None:
         """Look at the cell of the finding that was picked."""

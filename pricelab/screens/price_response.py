@@ -7,7 +7,6 @@ from pricelab.files.shopfolder import ShopFolder
 from pricelab.pictures.price_response import CHANCE, EXPECTED, Priced
 from pricelab.response import price_response
 from pricelab.screens.controls import Choice, Side
-from pricelab.screens.html import bullets, paragraph, sentence
 from pricelab.screens.panel import Panel, Shown, View
 
 ALL = "all"
@@ -41,8 +40,7 @@ class PriceResponsePanel(Panel):
         try:
             response = price_response(asked["revenue"] / asked["cost"], asked["won"])
         except PricelabError as refusal:
-            words = f"{name}: {refusal}"
-            self.said.write(paragraph(words, "finding"), words)
+            self.said.say(f"{name}: {refusal}", "finding")
             self.expected.write("")
             self.chance.write("")
             return
@@ -78,9 +76,7 @@ class PriceResponsePanel(Panel):
                 " Overhead, which is there whether a quote is won or not, is left out of what is "
                 "earned; margins are over all costs as ever."
             )
-        self.said.write(
-            bullets(map(sentence, said)) + paragraph(side, "side"), "\n".join([*said, side])
-        )
+        self.said.say_each(said, side=side)
 
 
 def _verdict(priced: Priced) -> str:

@@ -91,7 +91,7 @@ class SampleJob:
         currency = effect.after.basis.shop.currency
 
         def shown_money(amounts):
-            return [show_money(amount, currency).replace("-", "−") for amount in amounts]
+            return [show_money(amount, currency) for amount in amounts]
 
         costs = effect.lines
         shown = costs[costs["difference"].abs() > 1e-9]
@@ -121,6 +121,6 @@ def _price_words(sample: Sample, *, said: str = "At your target margin of") -> s
     shop = sample.basis.shop
     setup = ""
     if sample.setup:
-        setup = f" and the set-up of an artwork for {show_money(sample.setup, shop.currency)}"
-    price = show_money(sample.price, shop.currency)
+        setup = f" and the set-up of an artwork for {shop.money(sample.setup)}"
+    price = shop.money(sample.price)
     return f"{said} {percent(shop.pricing.target)} a piece sells for {price}{setup}"

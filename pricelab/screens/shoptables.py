@@ -149,7 +149,7 @@ class TablesPanel(Panel):
             said.append(f"Not saved yet: {_files(edits.changed)}.")
         if self._news:
             said.append(self._news)
-        self.state.write(paragraph(" ".join(said), "side"), " ".join(said))
+        self.state.say(" ".join(said), "side")
         for press, wanted in (
             (self.add, not locked and name != settings.FILE), (self.mine, bool(count)),
         ):  # fmt: skip
@@ -187,8 +187,7 @@ class TablesPanel(Panel):
         """Everything to be mended before the tables can be saved, in the loader's words."""
         self.unfinished.show(bool(self._faults))
         if self._other is not None:
-            words = sentence(self._other)
-            self.faults.write(paragraph(words, "finding"), words)
+            self.faults.say(sentence(self._other), "finding")
         elif self._faults:
             many = len(self._faults)
             title = f"{many} things to mend" if many > 1 else "One thing to mend"

@@ -13,8 +13,8 @@ from pricelab.pictures.wordlists import listed
 from pricelab.screens.controls import Choice, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.screens.reading import length, pieces
-from pricelab.sizes import Artwork
+from pricelab.screens.reading import pieces
+from pricelab.screens.sides import Sides
 
 
 class StartPanel(Panel):
@@ -23,21 +23,16 @@ class StartPanel(Panel):
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
         self._folder = folder
-        unit = shop.unit
-        self.blank = Choice("Blank", {b.name: key for key, b in shop.blanks.items()})
-        wide, high = ("3", "2") if unit == "in" else ("75", "50")
-        self.width = Typed(f"Width ({unit})", length(unit), wide, width="100px")
-        self.height = Typed(f"Height ({unit})", length(unit), high, width="100px")
+        self.blank = Choice.of("Blank", shop.blanks)
+        self.sides = Sides(shop.unit, {"in": ("3", "2"), "mm": ("75", "50")})
         self.quantity = Typed("Pieces", pieces(most=shop.largest_order), "24", width="100px")
-        self.method = Choice(
-            "Look into", {m.name: key for key, m in shop.methods.items()}, width="280px"
-        )
+        self.method = Choice.of("Look into", shop.methods, width="280px")
         self.check, self.impossible, self.cautions = Shown(), Shown(), Shown()
         self.costs, self.layers = View(CURVES, "start-costs"), View(LAYERS, "start-layers")
         self.lay_out(
             [
                 [self.check],
-                [self.blank, self.width, self.height, self.quantity],
+                [self.blank, *self.sides.controls, self.quantity],
                 [self.costs],
                 [self.impossible],
                 [self.method],
@@ -48,11 +43,10 @@ class StartPanel(Panel):
 
     def update(self) -> None:
         """Cost one artwork on one blank by every method, at every quantity."""
-        shop, unit, blank = self._shop, self._shop.unit, self._shop.blanks[self.blank.value]
-        wide, high = (float(c.value.to(unit)) for c in (self.width, self.height))
+        shop, size = self._shop, self.sides.words
         quantities = np.arange(1, shop.largest_order + 1)
-        costs = method_costs(shop, blank, Artwork(wide, high, unit), quantities)
-        size = f"{number(wide)} × {number(high)} {unit}"
+        blank = shop.blanks[self.blank.value]
+        costs = method_costs(shop, blank, self.sides.artwork, quantities)
         self._check()
         possible = [(at, cost) for at, cost in enumerate(costs) if cost.sheet is not None]
         shown = Curves(
@@ -61,12 +55,10 @@ class StartPanel(Panel):
             self.quantity.value,
         )  # fmt: skip
         self.costs.draw(shown)
-        self._say_impossible(costs, blank)
+        self._say_impossible(costs)
         self._draw_layers([cost for _, cost in possible], size)
         said = [f"{caution.about}: {caution.says}" for caution in cautions_for(shop)]
-        self.cautions.write(
-            f"<h4>Before you work by these figures</h4>{bullets(said)}", "\n".join(said)
-        )
+        self.cautions.say_each(said, head="Before you work by these figures")
 
     def _check(self) -> None:
         """Whether the folder is in order: counts, and what is worth a look."""
@@ -95,7 +87,7 @@ class StartPanel(Panel):
             "\n".join([f"{said}.", f"Read: {counted}. {head}", *looks, shop.notice]),
         )
 
-    def _say_impossible(self, costs, blank) -> None:
+    def _say_impossible(self, costs) -> None:
         reasons = [
             (cost.method.name, sentence(cost.why_not)) for cost in costs if cost.sheet is None
         ]
@@ -108,7 +100,6 @@ class StartPanel(Panel):
         if not chosen:
             self.layers.write(paragraph("This method cannot do the artwork above."))
             return
-        cost = chosen[0]
+        (cost,) = chosen
         name = f"{cost.method.name.partition(',')[0]}, {size}"
-        values = Layers.of(name, cost.sheet, self._shop.currency, self.quantity.value)
-        self.layers.draw(values)
+        self.layers.draw(Layers.of(name, cost.sheet, self._shop.currency, self.quantity.value))

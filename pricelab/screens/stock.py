@@ -6,10 +6,9 @@ from pricelab.errors import PricelabError
 from pricelab.figures import number
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.grids import Grid
-from pricelab.money import show_money
 from pricelab.pictures.stockcost import STOCK_COST, StockCost
 from pricelab.screens.controls import Choice, Side, Slide
-from pricelab.screens.html import bullets, described
+from pricelab.screens.html import described
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.sides import Sides
 from pricelab.sizes import size_of
@@ -85,7 +84,7 @@ class StockPanel(Panel):
             return grid, int(grid.band_of(size))
 
     def _say(self, best: Stocking, rule: Stocking, grid: Grid) -> None:
-        money = self._money
+        money = self._shop.money
         pack = f" in packs of {number(grid.pack)}" if grid.pack > 1 else ""
         said = [
             f"A year costs {money(best.purchases)} for the pieces, {money(best.orders)} for "
@@ -96,10 +95,7 @@ class StockPanel(Panel):
             "Holding is money tied up, room, and the risk that the design goes out of fashion: it "
             "is yours to judge.",
         ]
-        self.said.write(bullets(said), "\n".join(said))
-
-    def _money(self, amount: float) -> str:
-        return show_money(amount, self._shop.currency)
+        self.said.say_each(said)
 
 
 def _goods(shop) -> dict[str, Grid]:

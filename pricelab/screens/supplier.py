@@ -15,7 +15,7 @@ from pricelab.openquotes import touched_quotes
 from pricelab.pictures.picture import Description
 from pricelab.pricelist import PriceList
 from pricelab.screens.controls import Choice, Side, Slide, Typed
-from pricelab.screens.html import bullets, paragraph, sentence, table
+from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.tables import PriceTable
 from pricelab.shop import Shop
@@ -154,7 +154,7 @@ class SupplierPanel(Panel):
 
     def _show_list(self, changed: Shop, one: PriceList, change, why: str) -> None:
         if change is None:
-            self.table.write(paragraph(sentence(why)), sentence(why))
+            self.table.say(sentence(why))
             self.said.write("")
             return
         charge = PriceTable(change.after, changed, change.instead, "the mended list")
@@ -164,7 +164,7 @@ class SupplierPanel(Panel):
         if len(said) > _CELLS_TOLD:
             left = len(said) - _CELLS_TOLD
             said = [*said[:_CELLS_TOLD], f"And {left} more, with their prices in the table above."]
-        self.said.write(bullets(said), "\n".join(said))
+        self.said.say_each(said)
 
     def _tell_quotes(self, changed: Shop) -> None:
         """The open quotes that the change touches: their prices stand until they end."""
@@ -174,8 +174,7 @@ class SupplierPanel(Panel):
         quotes = [records.quote(number) for number in numbers]
         touched = touched_quotes(shop, changed, quotes, today())
         if not touched:
-            none = "No open quote in your book of records is touched."
-            self.open_quotes.write(paragraph(none, "side"), none)
+            self.open_quotes.say("No open quote in your book of records is touched.", "side")
             return
         floor = shop.pricing.floor
         under = sum(one.falls_under(floor) for one in touched)

@@ -5,7 +5,6 @@ from pricelab.money import show_money
 from pricelab.pays import OrderCase
 from pricelab.pictures.doubt import PROFITS, TORNADO, Profits, Tornado
 from pricelab.screens.controls import Slide, Tick
-from pricelab.screens.html import bullets
 from pricelab.screens.longrun import LongRun
 from pricelab.screens.panel import Shown, View
 from pricelab.simulation import (
@@ -97,7 +96,7 @@ class Sureness:
             )
         if found.low is not None and found.never:
             said.append(f"In {percent(found.never)} of them no quantity paid.")
-        self.said.write(bullets(said), "\n".join(said))
+        self.said.say_each(said)
 
     def _draw_long(self, watch) -> str:
         drivers = self._drivers

@@ -9,7 +9,6 @@ from pricelab.audit import Audit
 from pricelab.comparison import Standing
 from pricelab.figures import number, percent, pieces
 from pricelab.grids import Place
-from pricelab.money import show_money
 from pricelab.pictures.picture import Description
 from pricelab.screens.html import table, text
 from pricelab.shop import Level, Method, Shop
@@ -110,7 +109,7 @@ class PriceTable:
         return " your own" if self.own is not None and self.own[band, tier] else ""
 
     def _money(self, amount: float) -> str:
-        return show_money(amount, self.shop.currency)
+        return self.shop.money(amount)
 
     def _tint(self, margin: float) -> str:
         share = float(np.clip((margin - self.shop.pricing.floor) / _RANGE, 0, 1))
@@ -192,7 +191,7 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
 
 
 def _money(amount: float, shop: Shop) -> str:
-    return show_money(amount, shop.currency).replace("-", "−")
+    return shop.money(amount)
 
 
 def _where(place: Place | None) -> str:

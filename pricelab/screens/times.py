@@ -20,9 +20,9 @@ from pricelab.learning import (
 from pricelab.pictures.picture import Description
 from pricelab.pictures.times import TIMES
 from pricelab.screens.controls import Choice, Press, Side
-from pricelab.screens.html import paragraph, sentence, table, text
+from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.wording import short_names
+from pricelab.wording import short_methods
 
 ORDER, PIECE, SPOILED = "order", "piece", "spoiled"
 
@@ -35,8 +35,7 @@ class TimesPanel(Panel):
 
     def __init__(self, folder: ShopFolder):
         self.read(folder)
-        methods = self._shop.methods.values()
-        self.method = Choice("Method", {m.name: m.key for m in methods}, width="280px")
+        self.method = Choice.of("Method", self._shop.methods, width="280px")
         self.part = Side(
             "Figure",
             {"minutes an order": ORDER, "minutes a piece": PIECE, "spoiled pieces": SPOILED},
@@ -66,8 +65,7 @@ class TimesPanel(Panel):
         self._folder, shop = folder, folder.shop
         self._shop = shop
         jobs = finished_jobs(folder)
-        names = short_names(method.name for method in shop.methods.values())
-        self._names = dict(zip(shop.methods, names, strict=True))
+        self._names = short_methods(shop)
         self._times: dict[str, Times | PricelabError] = {}
         self._spoiled: dict[str, tuple[Learned, int, int] | PricelabError] = {}
         for key, method in shop.methods.items():
@@ -79,14 +77,14 @@ class TimesPanel(Panel):
         self._show_overview()
         times = self._times[self.method.value]
         if isinstance(times, PricelabError):
-            self.picture.write(paragraph(sentence(times)), sentence(times))
+            self.picture.say(sentence(times))
         else:
             self.picture.draw(times)
         try:
             self._say(self._learned())
             self._show_changes(self._changes())
         except PricelabError as error:
-            self.said.write(paragraph(sentence(error)), sentence(error))
+            self.said.say(sentence(error))
             self.changes.write("")
         self._show_log()
 
@@ -137,10 +135,7 @@ class TimesPanel(Panel):
             "range that holds the true figure 19 times in 20."
         )
         told = Description(finding, columns, tuple(rows))
-        listed = table(columns, rows, caption=caption)
-        self.overview.write(
-            f'<h4>{text(finding)}</h4><div class="pl-close">{listed}</div>', f"{told}\n{caption}"
-        )
+        self.overview.tabulate(told, caption=caption, close=True)
 
     def _parts(self, key: str) -> Iterator[Learned | PricelabError]:
         times, spoiled = self._times[key], self._spoiled[key]
@@ -178,22 +173,16 @@ class TimesPanel(Panel):
 
     def _show_changes(self, changes: tuple[Change, ...]) -> None:
         if not changes:
-            words = "There is nothing to write: your files say so already."
-            self.changes.write(paragraph(words), words)
+            self.changes.say("There is nothing to write: your files say so already.")
             return
         rows = tuple((x.what, x.before, x.after, str(x.place)) for x in changes)
         columns = ("What", "Is", "Becomes", "Found in")
-        finding = "Accepting would write"
         note = "" if self.part.value == SPOILED else (
             "Jobs note one sum of minutes, so operations are not told apart: those of this method "
             "are all changed in the same proportion, and what all methods share stays as it is."
         )  # fmt: skip
-        told = Description(finding, columns, rows)
-        listed = table(columns, rows, left=(0, 3))
-        self.changes.write(
-            f"<h4>{text(finding)}</h4>{listed}{paragraph(note, 'side') if note else ''}",
-            f"{told}\n{note}".rstrip(),
-        )
+        told = Description("Accepting would write", columns, rows)
+        self.changes.tabulate(told, left=(0, 3), note=note)
 
     def _show_log(self) -> None:
         log = Records(self._folder.folder).changes()

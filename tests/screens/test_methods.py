@@ -32,9 +32,9 @@ def test_it_opens_on_an_order_with_every_part_filled(panel):
 
 
 def test_a_size_is_typed_as_people_write_it(panel):
-    panel.width.set("2 1/4")
+    panel.sides.width.set("2 1/4")
     assert "48 pieces of 2.25 × 2 in" in panel.finding.words
-    panel.height.set("57 mm")
+    panel.sides.height.set("57 mm")
     assert "48 pieces of 2.25 × 2.2441 in" in panel.finding.words
 
 
@@ -71,8 +71,8 @@ def test_the_map_the_finding_and_the_table_agree_on_who_leads(panel):
 def test_a_wrong_entry_is_answered_beside_its_control_and_the_last_result_stays(panel):
     before = str(panel)
     for control, entry, answer in (
-        (panel.width, "wide", 'Found "wide", expected a length such as 2.25, 2 1/4 or 57 mm. Write '
-         "the number first and the unit, in or mm, after it."),
+        (panel.sides.width, "wide", 'Found "wide", expected a length such as 2.25, 2 1/4 or '
+         "57 mm. Write the number first and the unit, in or mm, after it."),
         (panel.pieces, "0", 'Found "0", expected a whole number of pieces from 1 to 600. Write '
          "digits alone, such as 24."),
         (panel.pieces, "12.5", 'Found "12.5", expected a whole number of pieces from 1 to 600. '
@@ -93,11 +93,11 @@ def test_what_is_not_possible_is_said_by_method(panel):
     assert panel.account.words == (
         "Leather patch, pressed on needs 300°, more than Light nylon running cap bears (275°)."
     )
-    panel.width.set("5")
+    panel.sides.width.set("5")
     assert "no method can do it" in panel.finding.words
     assert panel.table.words == ""
     assert panel.map.words.startswith("No method can do this order; over the whole map ")
-    panel.width.set("60")
+    panel.sides.width.set("60")
     assert panel.map.words.startswith("Nothing can be made in these proportions on this blank")
 
 

@@ -228,7 +228,7 @@ def test_the_first_screen_says_whether_the_data_is_in_order(shop):
 def test_the_first_screen_shows_what_a_piece_costs(shop):
     """20 pieces of 2 × 2 in cost 8.30 each, set-up included."""
     panel = StartPanel(read_shop(shop))
-    panel.width.set("2")
+    panel.sides.width.set("2")
     panel.quantity.set("20")
     assert panel.costs.words.startswith(
         "20 pieces of 2 × 2 in: Leather patch has a cost of $8.30 a piece"
@@ -239,6 +239,6 @@ def test_the_first_screen_shows_what_a_piece_costs(shop):
 def test_the_first_screen_says_why_a_method_cannot(shop):
     """Six inches do not go on a panel of five."""
     panel = StartPanel(read_shop(shop))
-    panel.width.set("6")
+    panel.sides.width.set("6")
     assert "takes at most 5 × 2.5 in" in panel.impossible.words
     assert "nothing here can be made" in panel.costs.words
