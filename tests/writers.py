@@ -18,7 +18,7 @@ from smallshop import FILES, write_shop
 from strikes import deaths
 
 from pricelab.files import newshop
-from pricelab.files.amend import amend
+from pricelab.files.accepting import amended
 from pricelab.files.edits import Edits
 from pricelab.files.quotefolder import save_quote
 from pricelab.files.records import Records
@@ -129,7 +129,8 @@ def _saves_list(folder: Path):
 def _amends(folder: Path):
     seen = read_shop(folder).held["operations.csv"]
     change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.5")
-    return lambda: amend(folder, [change], seen)
+    after = amended(seen, [change])
+    return lambda: save_whole(folder / "operations.csv", after, seen=seen)
 
 
 WRITERS = {

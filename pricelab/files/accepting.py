@@ -12,7 +12,6 @@ from datetime import date
 from pathlib import Path
 
 from pricelab.errors import PricelabError
-from pricelab.files.amend import amend, amended, table_of
 from pricelab.files.csvsheet import CsvSheet
 from pricelab.files.records import Records
 from pricelab.files.recordschema import INTENDED
@@ -26,7 +25,7 @@ def accept(folder: ShopFolder, changes: Sequence[Change], of: str, why: str, on:
 
     Raises `PricelabError` where the table is another by now than in `folder`.
     """
-    path = table_of(folder.folder, changes)
+    path = _table_of(folder.folder, changes)
     settle(folder.folder)
     seen, records = folder.held[path.name], Records(folder.folder)
     after = amended(seen, changes)
@@ -39,7 +38,7 @@ def accept(folder: ShopFolder, changes: Sequence[Change], of: str, why: str, on:
                     "Another window was opened at this very moment. Nothing was written; press "
                     "again."
                 )
-            amend(folder.folder, changes, seen)
+            save_whole(path, after, seen=seen)
             for number in numbers:
                 _note(book, number)
     except PricelabError:
@@ -51,6 +50,33 @@ def accept(folder: ShopFolder, changes: Sequence[Change], of: str, why: str, on:
                     _drop(book, number)
         raise
     return path
+
+
+def _table_of(folder: Path, changes: Sequence[Change]) -> Path:
+    """The one CSV file that the changes are for."""
+    (file,) = {change.place.file for change in changes}
+    if not file.endswith(".csv"):
+        raise PricelabError(
+            f"Your figures are in {file}, which this workbook does not write. Save it as "
+            f"{Path(file).stem}.csv and delete the old file, or write the new figures there by "
+            "hand."
+        )
+    return folder / file
+
+
+def amended(content: bytes, changes: Sequence[Change]) -> bytes:
+    """The `content` of a CSV file with the cells changed; every other letter stays."""
+    sheet = CsvSheet.of(content)
+    for change in changes:
+        place = change.place
+        if place.column not in sheet.headings:
+            raise PricelabError(
+                f'{place.file} has no column "{place.column}". Add it, write '
+                f"{change.after} in row {place.row}, and run this notebook again."
+            )
+        after = change.after.replace(".", sheet.mark)
+        sheet = sheet.with_cell(place.row - 1, place.column, after)
+    return sheet.content
 
 
 def settle(folder: Path) -> None:

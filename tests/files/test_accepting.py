@@ -17,7 +17,7 @@ from smallshop import FILES, write_shop
 
 from pricelab.errors import PricelabError
 from pricelab.files import accepting
-from pricelab.files.accepting import accept, settle
+from pricelab.files.accepting import accept, amended, settle
 from pricelab.files.records import Records
 from pricelab.files.recordschema import INTENDED
 from pricelab.files.shopfolder import read_shop
@@ -73,11 +73,68 @@ def test_a_table_changed_meanwhile_is_left_alone_and_nothing_is_noted(shop):
     assert entries(shop) == []
 
 
+def test_a_spreadsheet_is_not_written(shop):
+    """The owner is told what to do instead."""
+    change = Change(Place("operations.xlsx", 2, "minutes"), "pressing", "1", "1.3")
+    with pytest.raises(PricelabError, match=r"in operations\.xlsx, which this workbook does not"):
+        accepted(shop, [change])
+    assert entries(shop) == []
+
+
 def test_a_column_that_is_not_there_is_told_and_nothing_is_noted(shop):
     gone = Change(Place(TABLE, 2, "spoilage"), "spoilage", "0 %", "4 %")
-    with pytest.raises(PricelabError, match=r'operations\.csv has no column "spoilage"\. Add it'):
+    said = r'operations\.csv has no column "spoilage"\. Add it, write 4 % in row 2'
+    with pytest.raises(PricelabError, match=said):
         accepted(shop, [gone])
     assert entries(shop) == []
+
+
+# ---- nothing else in the table ---------------------------------------------------------
+
+
+def minutes(row, after):
+    """New minutes in a row."""
+    return Change(Place(TABLE, row, "minutes"), "press", "9", after)
+
+
+OWN = (
+    b"\xef\xbb\xbf# Invented, all of it\r\n"
+    b"operation,  minutes ,note\r\n"
+    b'"set, and try",9,"said ""so"",\nin two lines"\r\n'
+    b"\r\n"
+    b"press,0.70\r\n"
+    b"sew,2.2,kept as it is"
+)
+
+
+def test_only_the_cells_asked_for_change():
+    """Byte for byte: remarks, blank rows, quoted line breaks, ends of lines and the BOM stay."""
+    assert amended(OWN, [minutes(3, "11.9"), minutes(5, "0.836"), minutes(6, "2")]) == (
+        b"\xef\xbb\xbf# Invented, all of it\r\n"
+        b"operation,  minutes ,note\r\n"
+        b'"set, and try",11.9,"said ""so"",\nin two lines"\r\n'
+        b"\r\n"
+        b"press,0.836,\r\n"
+        b"sew,2,kept as it is"
+    )
+
+
+def test_a_file_with_semicolons_has_decimal_commas():
+    """As European spreadsheets save it."""
+    assert amended(b"operation;minutes\npress;0,7\n", [minutes(2, "0.85")]) == (
+        b"operation;minutes\npress;0,85\n"
+    )
+
+
+def test_every_demo_table_comes_back_as_it_was(root):
+    """Both shops' own figures written over themselves: each file stays as it is."""
+    for shop in ("harbour-caps", "fjord-muetzen"):
+        folder = root / "data" / shop
+        works = [o for m in read_shop(folder).shop.methods.values() for o in m.operations]
+        same = [Change(o.place, o.name, "", f"{o.minutes:g}") for o in works]
+        content = (folder / "operations.csv").read_bytes()
+        assert len(same) > 10
+        assert amended(content, same) == content
 
 
 # ---- what was cut short ---------------------------------------------------------------
@@ -86,11 +143,11 @@ def test_a_column_that_is_not_there_is_told_and_nothing_is_noted(shop):
 def cut_short(shop: Path, monkeypatch, *, written: bool) -> None:
     """An acceptance that is stopped before the table was written, or right after it."""
 
-    def stop(*_):
+    def stop(*_, **__):
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patch:
-        patch.setattr(accepting, "_note" if written else "amend", stop)
+        patch.setattr(accepting, "_note" if written else "save_whole", stop)
         with pytest.raises(KeyboardInterrupt):
             accepted(shop)
     assert len(Records(shop).table(INTENDED)) == 1
