@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from enum import Enum
 from typing import TypeVar
 
 from pricelab.errors import PricelabError
@@ -15,13 +14,6 @@ _MOST = 500
 """Faults that are told at once: nobody mends more before reading the shop again."""
 
 Made = TypeVar("Made")
-
-
-class Severity(Enum):
-    """A fault stops the reading; a warning is worth a look."""
-
-    FAULT = "fault"
-    WARNING = "warning"
 
 
 @dataclass(frozen=True)
@@ -41,7 +33,6 @@ Replace the letter O by a zero.
     found: str = ""
     expected: str = ""
     mend: str = ""
-    severity: Severity = Severity.FAULT
 
     def __str__(self):
         sentences = [f"found {self.found}, expected {self.expected}."] if self.found else []
@@ -90,7 +81,7 @@ class Report:
 
     def warn(self, place: Place, found: str, expected: str, mend: str) -> None:
         """Note something worth a look."""
-        self.warnings.append(Fault(place, found, expected, mend, Severity.WARNING))
+        self.warnings.append(Fault(place, found, expected, mend))
 
     def make(
         self, place: Place, kind: Callable[..., Made], /, *parts, mend: str = "", **fields

@@ -6,13 +6,15 @@ go on with ``price per thousand stitches`` and ``packs of 12`` after commas.
 
 import re
 import unicodedata
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 
 import numpy as np
 
-from pricelab.files.cells import BadCell, amount, nearest
+from pricelab.files.cells import BadCell, Reader, amount, nearest
 from pricelab.files.faults import Fault, Report, in_order, quoted
 from pricelab.files.printed import (
+    Misfit,
     misfits_of_bands,
     misfits_of_breaks,
     parse_band,
@@ -108,35 +110,46 @@ def heading_of(measure: Measure, unit: str | None, per: str = PER_PIECE, pack: i
 def _read_breaks(table: RawTable, report: Report) -> list[int]:
     """The quantities across the top, with a fault for each that is unfit."""
     header = table.header
-    breaks = []
-    for at, text in enumerate(header.cells[1:], 1):
-        place = table.place(header, at)
-        breaks.append((read_cell(text, table.mark, parse_break, place, report), place))
-    if not breaks:
+    labels = [(text, table.place(header, at)) for at, text in enumerate(header.cells[1:], 1)]
+    if not labels:
         report.fault(
             Place(table.file, header.number),
             "no quantity breaks",
             "quantities such as 12, 24, 48 across the first row",
             "Write them to the right of the measure.",
         )
-    sound = [pair for pair in breaks if pair[0] is not None]
-    for misfit in misfits_of_breaks([break_ for break_, _ in sound]):
-        report.fault(sound[misfit.at][1], misfit.found, misfit.expected, misfit.mend)
-    return [break_.start for break_, _ in sound]
+    breaks = read_labels(labels, table.mark, parse_break, misfits_of_breaks, report)
+    return [break_.start for break_ in breaks if break_ is not None]
 
 
 def _read_bands(table: RawTable, report: Report) -> list[float]:
     """The upper ends of the bands down the first column, with a fault for each that is unfit."""
-    bands = []
-    for row in table.rows:
-        place = table.place(row, 0)
-        bands.append((read_cell(row.cell(0), table.mark, parse_band, place, report), place))
-    if not table.rows:
+    labels = [(row.cell(0), table.place(row, 0)) for row in table.rows]
+    if not labels:
         _no_rows(table, "size bands such as 2.50 down the first column", report)
-    sound = [pair for pair in bands if pair[0] is not None]
-    for misfit in misfits_of_bands([band for band, _ in sound]):
-        report.fault(sound[misfit.at][1], misfit.found, misfit.expected, misfit.mend)
-    return [float(band.upper) for band, _ in sound]
+    bands = read_labels(labels, table.mark, parse_band, misfits_of_bands, report)
+    return [float(band.upper) for band in bands if band is not None]
+
+
+def read_labels(
+    labels: Sequence[tuple[str, Place]],
+    mark: str,
+    read: Reader,
+    misfits_of: Callable[[Sequence], Iterator[Misfit]],
+    report: Report,
+) -> list:
+    """What labels at their places mean, None where one cannot be read; misfits are faults too."""
+    values = [read_cell(text, mark, read, place, report) for text, place in labels]
+    sound = [at for at, value in enumerate(values) if value is not None]
+    places = [labels[at][1] for at in sound]
+    tell_misfits(misfits_of([values[at] for at in sound]), places, report)
+    return values
+
+
+def tell_misfits(misfits: Iterable[Misfit], places: Sequence[Place], report: Report) -> None:
+    """A fault for each of the values at the places that does not go with the others."""
+    for misfit in misfits:
+        report.fault(places[misfit.at], misfit.found, misfit.expected, misfit.mend)
 
 
 def _read_any(table: RawTable, report: Report) -> list[float]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from pricelab.files.cells import OneOf, amount, count, count_or_none, day, known, length_in
 from pricelab.files.faults import Report
 from pricelab.files.manyrows import inner_bytes, sound_frame
-from pricelab.files.tables import Column, distinct, read_file
+from pricelab.files.tables import Column, distinct, read_file, typed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -79,20 +79,11 @@ def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.Da
 
     Width and height are in the shop's unit; money is before tax.
     """
-    import pandas as pd
-
     frame = sound_jobs(folder, f"{STEM}.csv", columns)
     if frame is not None and not (folder / f"{STEM}.xlsx").exists():
         return frame
     records = read_file(folder, STEM, columns, report, required=False) or []
-    once = distinct(records, KEY, report)
-    sound = [record for record in once if record.sound]
-    columns = {
-        name: pd.array([record[name] for record in sound], dtype=kind)
-        for name, kind in TYPES.items()
-    }
-    rows = pd.Index([record.row for record in sound], dtype="int64", name="row")
-    return pd.DataFrame(columns, index=rows)
+    return typed(distinct(records, KEY, report), TYPES)
 
 
 def sound_jobs(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from pricelab.files.cells import yes_or_no
 from pricelab.files.faults import Report
 from pricelab.files.jobs import TYPES as JOB_TYPES
-from pricelab.files.tables import Column, distinct, read_file
+from pricelab.files.tables import Column, distinct, read_file, typed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -29,13 +29,5 @@ def quote_columns(job_columns: Sequence[Column]) -> tuple[Column, ...]:
 
 def read_quotes(folder: Path, columns: Sequence[Column], report: Report) -> "pd.DataFrame":
     """The sound quotes, typed as in `TYPES`, under their row numbers; empty without a file."""
-    import pandas as pd
-
     records = read_file(folder, STEM, columns, report, required=False) or []
-    once = distinct(records, ["quote", "method", "blank"], report)
-    sound = [record for record in once if record.sound]
-    rows = pd.Index([record.row for record in sound], dtype="int64", name="row")
-    return pd.DataFrame(
-        {name: pd.array([one[name] for one in sound], dtype=kind) for name, kind in TYPES.items()},
-        index=rows,
-    )
+    return typed(distinct(records, ["quote", "method", "blank"], report), TYPES)

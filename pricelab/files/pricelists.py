@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pricelab.files.cells import known, more_than_nothing
 from pricelab.files.faults import Report, quoted
+from pricelab.files.gridfile import read_labels, tell_misfits
 from pricelab.files.printed import (
     Break,
     misfits_of_bands,
@@ -77,7 +78,8 @@ def read_price_lists(
     lists = []
     for (method, _), rows in _read_rows(table, columns, tiers, report).items():
         before = len(report.faults)
-        _check_sizes(rows, report)
+        sizes = misfits_of_bands([row.record["size"] for row in rows])
+        tell_misfits(sizes, [row.record.place("size") for row in rows], report)
         _check_offers(rows, tiers, report)
         if whole and len(report.faults) == before and method in methods:
             lists.append(_make(rows, tiers, methods[method], tax, largest_order, report))
@@ -86,24 +88,21 @@ def read_price_lists(
 
 def _read_tiers(table: RawTable, report: Report) -> list[Tier]:
     """The tiers across the top: the columns whose headings begin with a digit."""
-    header, tiers = table.header, []
-    for at, heading in enumerate(header.cells):
-        if heading[:1].isdigit():
-            place = table.place(header, at)
-            quantities = read_cell(heading, table.mark, parse_break, place, report)
-            if quantities is not None:
-                tiers.append(Tier(at, heading, quantities))
-    for misfit in misfits_of_breaks([tier.quantities for tier in tiers]):
-        place = table.place(header, tiers[misfit.at].at)
-        report.fault(place, misfit.found, misfit.expected, misfit.mend)
-    if not any(heading[:1].isdigit() for heading in header.cells):
+    header = table.header
+    found = [(at, heading) for at, heading in enumerate(header.cells) if heading[:1].isdigit()]
+    labels = [(heading, table.place(header, at)) for at, heading in found]
+    breaks = read_labels(labels, table.mark, parse_break, misfits_of_breaks, report)
+    if not found:
         report.fault(
             table.place(header, len(header.cells)),
             "no quantity tiers",
             "quantities such as 12, 24, 48 in the first row",
             "Write them to the right of the sizes.",
         )
-    return tiers
+    return [
+        Tier(at, heading, quantities)
+        for (at, heading), quantities in zip(found, breaks, strict=True) if quantities is not None
+    ]  # fmt: skip
 
 
 def _read_rows(
@@ -129,12 +128,6 @@ def _read_rows(
                 Printed(record, prices)
             )
     return lists
-
-
-def _check_sizes(rows: Sequence[Printed], report: Report) -> None:
-    for misfit in misfits_of_bands([row.record["size"] for row in rows]):
-        place = rows[misfit.at].record.place("size")
-        report.fault(place, misfit.found, misfit.expected, misfit.mend)
 
 
 def _check_offers(rows: Sequence[Printed], tiers: Sequence[Tier], report: Report) -> None:
@@ -182,21 +175,11 @@ def _make(
         last = following[0].quantities.start - 1
     measure, unit = list_measure(method)
     record = rows[0].record
+    headings = tuple(tier.heading for tier in offered)
     return report.make(
-        record.place(),
-        PriceList,
-        record["method"],
-        record["blank"],
-        measure,
-        unit,
+        record.place(), PriceList, record["method"], record["blank"], measure, unit,
         [float(row.record["size"].upper) for row in rows],
-        [tier.quantities.start for tier in offered],
-        last,
+        [tier.quantities.start for tier in offered], last,
         [list(row.prices.values()) for row in rows],
-        tax=tax,
-        sheet=Sheet(
-            record.file,
-            tuple(row.record.row for row in rows),
-            tuple(tier.heading for tier in offered),
-        ),
-    )
+        tax=tax, sheet=Sheet(record.file, tuple(row.record.row for row in rows), headings),
+    )  # fmt: skip

@@ -18,7 +18,7 @@ from pricelab.files.recordcells import readable
 from pricelab.files.records import Records, insert
 from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, TABLES, Kind, Table
 from pricelab.files.saving import beside, check_writable, place, told
-from pricelab.files.tables import REQUIRED, Column, distinct, read_records
+from pricelab.files.tables import REQUIRED, Column, distinct, read_records, typed
 from pricelab.shop import Shop
 
 COPY = "records-copy"
@@ -161,14 +161,10 @@ def import_jobs(
 
 def _read(folder: Path, file: str, columns, known: Mapping[str, str], report: Report):
     """The jobs of a file of any kind, by the careful reader, or every fault of it."""
-    import pandas as pd
-
     raw = read_raw(folder, file, report)
     report.raise_faults()
     names = tuple(known.get(heading, heading) for heading in raw.header.cells)
     raw = replace(raw, header=replace(raw.header, cells=names))
     rows = distinct(read_records(raw, columns, report), KEY, report)
     report.raise_faults()
-    return pd.DataFrame(
-        {name: pd.array([row[name] for row in rows], dtype=kind) for name, kind in TYPES.items()}
-    )
+    return typed(rows, TYPES)

@@ -1,14 +1,18 @@
 """Tables with known columns: every cell read by its column's reader, every fault noted."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from pricelab.files.cells import BadCell, Reader, nearest, words
 from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE
 from pricelab.files.rawtable import RawTable, Row, find_file, folded, read_raw
 from pricelab.grids import Place
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 MONEY, HEAT = "{money}", "{heat}"
 """Units that the shop's settings tell."""
@@ -73,6 +77,19 @@ def read_file(
         )
         return None
     return read_records(table, columns, report)
+
+
+def typed(records: Sequence[Record], types: Mapping[str, str]) -> "pd.DataFrame":
+    """The sound records as a frame of these columns and types, under their row numbers."""
+    import pandas as pd
+
+    sound = [record for record in records if record.sound]
+    columns = {
+        name: pd.array([record[name] for record in sound], dtype=kind)
+        for name, kind in types.items()
+    }
+    rows = pd.Index([record.row for record in sound], dtype="int64", name="row")
+    return pd.DataFrame(columns, index=rows)
 
 
 def keys_of(records: Sequence[Record] | None, key: str) -> tuple[str, ...] | None:
