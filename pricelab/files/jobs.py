@@ -1,13 +1,15 @@
 """jobs.csv: finished jobs, what they were charged and what they took."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.cells import OneOf, amount, count, count_or_none, day, known, length_in
 from pricelab.files.faults import Report
-from pricelab.files.manyrows import inner_bytes, sound_frame
-from pricelab.files.tables import Column, distinct, read_file, typed
+from pricelab.files.manyrows import sound_frame
+from pricelab.files.rawtable import content_of, find_file, raw_table
+from pricelab.files.tables import Column, distinct, read_records, typed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -75,23 +77,39 @@ def with_recorded(jobs: "pd.DataFrame", recorded: "pd.DataFrame | None") -> "pd.
 
 
 def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.DataFrame":
-    """The sound jobs, typed as in `TYPES`, under their row numbers; empty without a file.
+    """The sound jobs of the shop's `folder`; none without a file. See `jobs_in`."""
+    file = find_file(folder, STEM, report)
+    return typed([], TYPES) if file is None else jobs_in(folder, file, columns, report)
 
-    Width and height are in the shop's unit; money is before tax.
+
+def jobs_in(
+    folder: Path,
+    file: str,
+    columns: Sequence[Column],
+    report: Report,
+    headings: Mapping[str, str] | None = None,
+) -> "pd.DataFrame":
+    """The sound jobs of a `file`, typed as in `TYPES`, under their row numbers.
+
+    Width and height are in the shop's unit; money is before tax. `headings` gives the column
+    that each heading stands for, where it is not its own name.
     """
-    frame = sound_jobs(folder, f"{STEM}.csv", columns)
-    if frame is not None and not (folder / f"{STEM}.xlsx").exists():
-        return frame
-    records = read_file(folder, STEM, columns, report, required=False) or []
-    return typed(distinct(records, KEY, report), TYPES)
+    content = content_of(folder, file, report)
+    if content is None:
+        return typed([], TYPES)
+    if file.endswith(".csv"):
+        frame = sound_frame(content, columns, TYPES, headings)
+        if frame is not None and not _twice(frame):
+            return frame
+    table = raw_table(content, file, report)
+    if table is None:
+        return typed([], TYPES)
+    names = tuple((headings or {}).get(heading, heading) for heading in table.header.cells)
+    table = replace(table, header=replace(table.header, cells=names))
+    return typed(distinct(read_records(table, columns, report), KEY, report), TYPES)
 
 
-def sound_jobs(
-    folder: Path, file: str, columns: Sequence[Column], headings: Mapping[str, str] | None = None
-) -> "pd.DataFrame | None":
-    """The jobs of a CSV file without a fault, read fast; None where there is any doubt."""
-    content = inner_bytes(folder, file)
-    frame = None if content is None else sound_frame(content, columns, TYPES, headings)
-    if frame is None or len(set(frame["job"].tolist())) == len(frame):
-        return frame
-    return None if frame.duplicated(list(KEY)).any() else frame
+def _twice(jobs: "pd.DataFrame") -> bool:
+    """Whether a job stands there twice; most have numbers of their own, which is told faster."""
+    alone = len(set(jobs["job"].tolist())) == len(jobs)
+    return not alone and bool(jobs.duplicated(list(KEY)).any())

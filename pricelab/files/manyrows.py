@@ -9,7 +9,6 @@ import io
 import re
 import warnings
 from collections.abc import Mapping, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,7 +16,7 @@ import numpy as np
 from pricelab.files.cells import BadCell, words
 from pricelab.files.csvfile import separator_of
 from pricelab.files.marks import NOTE
-from pricelab.files.rawtable import CONTROLS, ODD_SPACES, inner_file
+from pricelab.files.rawtable import CONTROLS, ODD_SPACES
 from pricelab.files.tables import REQUIRED, Column
 
 if TYPE_CHECKING:
@@ -127,12 +126,3 @@ def _read(cells, column: Column, mark: str, kind: str):
         values = [column.read(text, mark) if text else column.default for text in values]
     values = pd.array(values, dtype=kind)
     return values if codes is None else values.take(codes)
-
-
-def inner_bytes(folder: Path, file: str) -> bytes | None:
-    """What a CSV file holds; None where it is none, cannot be read, or lies out of the folder."""
-    path = inner_file(folder, file)
-    try:
-        return None if path is None or path.suffix != ".csv" else path.read_bytes()
-    except OSError:
-        return None

@@ -153,6 +153,15 @@ _NO_NAME = (OSError, ValueError, RuntimeError)
 
 def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
     """The table in `file`, named from the shop's `folder`; None, with a fault, if unreadable."""
+    content = content_of(folder, file, report)
+    if content is None:
+        return None
+    report.held[file] = content
+    return raw_table(content, file, report)
+
+
+def content_of(folder: Path, file: str, report: Report) -> bytes | None:
+    """What `file` holds, named from the shop's `folder`; None, with a fault, if unreadable."""
     path = folder / file
     try:
         if folder.resolve() not in path.resolve().parents:
@@ -181,9 +190,7 @@ def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
             "one that is whole",
             "Wait until it is saved there, and try again.",
         )
-        return None
-    report.held[file] = content
-    return raw_table(content, file, report)
+    return content
 
 
 def _at_rest(path: Path) -> bytes | None:

@@ -3,7 +3,6 @@
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -12,13 +11,13 @@ import numpy as np
 from pricelab.errors import PricelabError
 from pricelab.files.cells import BadCell, Reader, day, words
 from pricelab.files.faults import Report
-from pricelab.files.jobs import KEY, TYPES, job_columns, sound_jobs
+from pricelab.files.jobs import job_columns, jobs_in
 from pricelab.files.rawtable import read_raw
 from pricelab.files.recordcells import readable
 from pricelab.files.records import Records, insert
 from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, TABLES, Kind, Table
 from pricelab.files.saving import beside, check_writable, place, told
-from pricelab.files.tables import REQUIRED, Column, distinct, read_records, typed
+from pricelab.files.tables import REQUIRED, Column, read_records
 from pricelab.shop import Shop
 
 COPY = "records-copy"
@@ -151,20 +150,9 @@ def import_jobs(
     folder, report = Path(records.folder), Report()
     known = records.headings() | dict(headings or {})
     columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
-    sound = sound_jobs(folder, file, columns, known)
-    frame = _read(folder, file, columns, known, report) if sound is None else sound
-    count = records.add_jobs(frame)
+    jobs = jobs_in(folder, file, columns, report, known)
+    report.raise_faults()
+    count = records.add_jobs(jobs)
     if headings:
         records.remember_headings(headings)
     return count
-
-
-def _read(folder: Path, file: str, columns, known: Mapping[str, str], report: Report):
-    """The jobs of a file of any kind, by the careful reader, or every fault of it."""
-    raw = read_raw(folder, file, report)
-    report.raise_faults()
-    names = tuple(known.get(heading, heading) for heading in raw.header.cells)
-    raw = replace(raw, header=replace(raw.header, cells=names))
-    rows = distinct(read_records(raw, columns, report), KEY, report)
-    report.raise_faults()
-    return typed(rows, TYPES)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from pricelab.files import jobs
 from pricelab.files.faults import Report
-from pricelab.files.jobs import TYPES, job_columns, read_jobs, sound_jobs
+from pricelab.files.jobs import TYPES, job_columns, jobs_in, read_jobs
 from pricelab.files.manyrows import sound_frame
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
@@ -29,7 +29,7 @@ def careful(folder: Path, text: str) -> tuple[pd.DataFrame, Report]:
     report = Report()
     (folder / "jobs.csv").write_text(text, encoding="utf-8", newline="")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(jobs, "sound_jobs", lambda *_: None)
+        patch.setattr(jobs, "sound_frame", lambda *_: None)
         return read_jobs(folder, COLUMNS, report), report
 
 
@@ -39,8 +39,8 @@ def test_a_whole_history_reads_alike_both_ways(name, monkeypatch):
     folder = ROOT / "data" / name
     shop = read_shop(folder).shop
     columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
-    frame = sound_jobs(folder, "jobs.csv", columns)
-    monkeypatch.setattr(jobs, "sound_jobs", lambda *_: None)
+    frame = sound_frame((folder / "jobs.csv").read_bytes(), columns, TYPES)
+    monkeypatch.setattr(jobs, "sound_frame", lambda *_: None)
     report = Report()
     pd.testing.assert_frame_equal(frame, read_jobs(folder, columns, report), check_exact=True)
     assert not report.faults
@@ -105,20 +105,30 @@ def test_letters_of_another_encoding_are_left_to_the_careful_reader():
     assert sound_frame((HEAD + ROW).replace("A", "Ä").encode("latin-1"), COLUMNS, TYPES) is None
 
 
-def test_a_job_that_stands_twice_is_left_to_the_careful_reader(tmp_path):
-    (tmp_path / "jobs.csv").write_text(HEAD + ROW + ROW)
-    assert sound_jobs(tmp_path, "jobs.csv", COLUMNS) is None
+def test_a_job_that_stands_twice_is_told_and_one_of_two_rows_is_not(tmp_path):
+    report = Report()
     (tmp_path / "jobs.csv").write_text(HEAD + ROW + ROW.replace("cap", "visor"))
-    assert len(sound_jobs(tmp_path, "jobs.csv", COLUMNS)) == 2
+    assert len(read_jobs(tmp_path, COLUMNS, report)) == 2
+    assert not report.faults
+    (tmp_path / "jobs.csv").write_text(HEAD + ROW + ROW)
+    assert len(read_jobs(tmp_path, COLUMNS, report)) == 1
+    assert list(map(str, report.faults)) == [
+        'jobs.csv, row 3, column "job": found "1, patch, cap, 2, 2.25" again, after row 2, '
+        "expected it once. Remove one of the two rows, or give one another name."
+    ]
 
 
 def test_a_file_out_of_the_folder_is_not_read(tmp_path):
     (tmp_path / "shop").mkdir()
     (tmp_path / "other.csv").write_text(HEAD + ROW)
     (tmp_path / "shop" / "jobs.csv").symlink_to(tmp_path / "other.csv")
-    assert sound_jobs(tmp_path / "shop", "jobs.csv", COLUMNS) is None
-    assert sound_jobs(tmp_path / "shop", "../other.csv", COLUMNS) is None
-    assert sound_jobs(tmp_path / "shop", "missing.csv", COLUMNS) is None
+    for file in ("jobs.csv", "../other.csv"):
+        report = Report()
+        assert jobs_in(tmp_path / "shop", file, COLUMNS, report).empty
+        assert list(map(str, report.faults)) == [
+            f"{file}: found a link out of the shop folder, expected a file inside it. "
+            "Copy the file here."
+        ]
 
 
 def test_other_headings_are_read_as_the_columns_they_stand_for():
