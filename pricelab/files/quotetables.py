@@ -18,49 +18,24 @@ def quote_tables(quote: Quote) -> dict[str, "pd.DataFrame"]:
     import pandas as pd
 
     head = (
-        quote.number,
-        quote.made,
-        quote.valid_until,
-        quote.client,
-        quote.method,
-        quote.width,
-        quote.height,
-        quote.unit,
-        "first" if quote.first else "repeat",
-        quote.setup,
-        quote.payable,
-        quote.tax_in_prices,
-        quote.fee_share,
-        quote.fixed_fee,
-        quote.status,
-        quote.decided,
-        json.dumps(quote.minutes),
-        quote.costed,
-    )
+        quote.number, quote.made, quote.valid_until, quote.client, quote.method,
+        quote.width, quote.height, quote.unit, "first" if quote.first else "repeat",
+        quote.setup, quote.payable, quote.tax_in_prices, quote.fee_share, quote.fixed_fee,
+        quote.status, quote.decided, json.dumps(quote.minutes), quote.costed,
+    )  # fmt: skip
     parts = [
         (quote.number, at, part.blank, part.colour, part.pieces, part.each, part.amount)
         for at, part in enumerate(quote.parts, 1)
     ]
     lines = [
-        (
-            quote.number,
-            at,
-            line.level.value,
-            line.element.value,
-            line.label,
-            line.quantity,
-            line.unit,
-            line.rate,
-            line.amount,
-            line.spoiled,
-            *_standing(line.place),
-        )
+        (quote.number, at, line.level.value, line.element.value, line.label, line.quantity,
+         line.unit, line.rate, line.amount, line.spoiled, *_standing(line.place))
         for at, line in enumerate(quote.lines, 1)
-    ]
+    ]  # fmt: skip
     return {
         table.name: pd.DataFrame(rows, columns=list(table.columns))
         for table, rows in ((QUOTES, [head]), (PARTS, parts), (LINES, lines))
-    }  # fmt: skip
+    }
 
 
 def _standing(place: Place | None) -> tuple:

@@ -8,14 +8,16 @@ import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.files.rawtable import trimmed
-from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, Kind, Table
+from pricelab.files.recordschema import MONEY, Kind, Table
 
 if TYPE_CHECKING:
     import pandas as pd
 
 FILE = "records.sqlite"
 
-_DAYS = np.array(["0001-01-01", "9999-12-31"], "datetime64[s]")
+_TEXTS, _DAYS = (Kind.TEXT, Kind.TEXT_OR_NONE), (Kind.DAY, Kind.DAY_OR_NONE)
+
+_FIRST, _LAST = np.array(["0001-01-01", "9999-12-31"], "datetime64[s]")
 
 _MOST = 1e11  # money up to here is held to the ten-thousandth by a float
 
@@ -36,16 +38,16 @@ def columns_of(table: Table, frame: "pd.DataFrame") -> dict[str, np.ndarray]:
 def _kept(table: Table, name: str, frame: "pd.DataFrame") -> np.ndarray | None:
     kind, at = table.columns[name], table.columns
     if name not in frame:
-        if kind in (Kind.TEXT, Kind.MONEY_OR_NONE, Kind.NUMBER_OR_NONE, Kind.COUNT_OR_NONE):
-            return (
-                np.full(len(frame), "", object) if kind is Kind.TEXT and name != "quote" else None
-            )
+        if kind.optional:
+            return None
+        if kind is Kind.TEXT and name != "quote":
+            return np.full(len(frame), "", object)
         raise PricelabError(f'found no column "{name}", expected the columns {", ".join(at)}.')
     column = frame[name]
-    if kind is Kind.TEXT:
-        return _texts(column, name, name == "quote" and table is JOBS)
-    if kind is Kind.DAY:
-        return _days(column, name, optional=name in NOT_ALWAYS)
+    if kind in _TEXTS:
+        return _texts(column, name, kind.optional)
+    if kind in _DAYS:
+        return _days(column, name, kind.optional)
     return _figures(column, name, kind)
 
 
@@ -75,7 +77,7 @@ def _text(text: str, name: str) -> str:
     return clean
 
 
-def _days(column, name: str, *, optional: bool) -> np.ndarray:
+def _days(column, name: str, optional: bool) -> np.ndarray:
     import pandas as pd
 
     days = column.to_numpy("datetime64[D]").astype(np.int64)
@@ -90,14 +92,13 @@ def _days(column, name: str, *, optional: bool) -> np.ndarray:
 def _figures(column, name: str, kind: Kind) -> np.ndarray | None:
     import pandas as pd
 
-    optional = kind.type[0].isupper()
     try:
         figures = column.to_numpy(float, na_value=np.nan)
     except (TypeError, ValueError):
         wrong = next(x for x in column if pd.to_numeric(x, errors="coerce") != x)
         raise PricelabError(f'found "{wrong}" in "{name}", expected a figure.') from None
     missing = np.isnan(figures)
-    if not optional and missing.any():
+    if not kind.optional and missing.any():
         raise PricelabError(f'found an empty cell in "{name}", expected a figure.')
     if missing.all():
         return None
@@ -160,11 +161,11 @@ def readable() -> Iterator[None]:
 def _shown(column: tuple, kind: Kind):
     import pandas as pd
 
-    if kind is Kind.TEXT:
+    if kind in _TEXTS:
         return pd.array(["" if text is None else text for text in column], dtype="str")
-    if kind is Kind.DAY:
+    if kind in _DAYS:
         days = np.array(column, "datetime64[s]")
-        if (days < _DAYS[0]).any() or (days > _DAYS[1]).any():
+        if (days < _FIRST).any() or (days > _LAST).any():
             raise ValueError("a day out of all calendars")
         return pd.array(days)
     if kind is Kind.COUNT:

@@ -29,6 +29,7 @@ from pricelab.files.recordschema import (
     QUOTES,
     STEPS,
     TABLES,
+    VIEWS,
     Table,
 )
 from pricelab.quotes import STATUSES, Quote
@@ -63,17 +64,16 @@ class Records:
 
     # ---- finished jobs ----------------------------------------------------------------
 
-    def add_jobs(self, jobs: "pd.DataFrame", *, replace: bool = False) -> int:
-        """Record finished jobs, all or none; how many rows were new or put anew.
+    def add_jobs(self, jobs: "pd.DataFrame") -> int:
+        """Record finished jobs, all or none; how many rows were new.
 
         `jobs` has the columns of `pricelab.files.jobs.TYPES` and may have those of `JOBS`. A
         row that is there already (by its number, method, blank, width and height) stays as it
-        is, so that a file can be taken over again; with `replace` it is put anew. A job that
-        names a quote wins it.
+        is, so that a file can be taken over again. A job that names a quote wins it.
         """
         columns = columns_of(JOBS, jobs)
         with self.writing() as book:
-            count = insert(book, JOBS, columns, replace=replace)
+            count = insert(book, JOBS, columns)
             if "quote" in jobs:
                 book.execute(_WIN)
         return count
@@ -163,8 +163,10 @@ class Records:
         frame = pd.DataFrame(
             {"column": headings.values(), "heading": headings.keys()}, dtype=object
         )
+        columns = columns_of(HEADINGS, frame)
         with self.writing() as book:
-            insert(book, HEADINGS, columns_of(HEADINGS, frame), replace=True)
+            book.executemany("DELETE FROM headings WHERE heading = ?", zip(columns["heading"]))
+            insert(book, HEADINGS, columns)
 
     def changes(self) -> "pd.DataFrame":
         """What was changed in the shop by what its jobs taught, in order."""
@@ -246,18 +248,11 @@ WHERE status <> 'won' AND number IN (SELECT quote FROM jobs)
 """
 
 
-def insert(
-    book: sqlite3.Connection, table: Table, columns: Mapping[str, np.ndarray], *, replace=False
-) -> int:
-    """Put rows, by their columns, into a table; how many were put. Those that are there stay,
-    unless told.
-    """
+def insert(book: sqlite3.Connection, table: Table, columns: Mapping[str, np.ndarray]) -> int:
+    """Put rows, by their columns, into a table; how many were put. Those that are there stay."""
     names = ", ".join(f'"{name}"' for name in columns)
     marks = f"({', '.join('?' * len(columns))})"
     key = ", ".join(f'"{name}"' for name in table.key)
-    others = [name for name in table.columns if name not in table.key]
-    anew = ", ".join(f'"{name}" = excluded."{name}"' for name in others)
-    then = f"UPDATE SET {anew}" if replace else "NOTHING"
     before = book.total_changes
     for start in range(0, len(columns[table.key[0]]), _AT_ONCE):
         cells = [column[start : start + _AT_ONCE].tolist() for column in columns.values()]
@@ -267,7 +262,7 @@ def insert(
             values[at :: len(cells)] = column  # row by row
         book.execute(
             f"INSERT INTO {table.name} ({names}) VALUES {', '.join([marks] * count)} "
-            f"ON CONFLICT ({key}) DO {then}",
+            f"ON CONFLICT ({key}) DO NOTHING",
             values,
         )
     return book.total_changes - before
@@ -324,10 +319,10 @@ def _version(book: sqlite3.Connection) -> int:
 def _bring_up(book: sqlite3.Connection) -> None:
     """Bring the file from its version to the present one, inside the transaction."""
     version = _version(book)
-    for step in STEPS[version:]:
-        for statement in step.split(";"):
-            book.execute(statement)
     if version < len(STEPS):
+        for step in (*STEPS[version:], VIEWS):
+            for statement in step.split(";"):
+                book.execute(statement)
         book.execute(f"PRAGMA user_version = {len(STEPS)}")
 
 

@@ -8,33 +8,28 @@ whoever reads the file with other tools.
 from dataclasses import dataclass
 from enum import Enum
 
-from pricelab.files.jobs import TYPES
+from pricelab.files.jobs import KEY, TYPES
 
 MONEY = 10_000
 """Parts of the currency that money is kept in."""
 
 
 class Kind(Enum):
-    """What a column holds: its type in a frame, and whether it is money."""
+    """What a column holds: its type in a frame, if it is `money` (kept in parts), or `optional`."""
 
-    TEXT = ("str", False)
-    DAY = ("datetime64[s]", False)
-    MONEY = ("float64", True)
-    NUMBER = ("float64", False)
-    COUNT = ("int64", False)
-    MONEY_OR_NONE = ("Float64", True)
-    NUMBER_OR_NONE = ("Float64", False)
-    COUNT_OR_NONE = ("Int64", False)
+    TEXT = ("str", False, False)
+    DAY = ("datetime64[s]", False, False)
+    MONEY = ("float64", True, False)
+    NUMBER = ("float64", False, False)
+    COUNT = ("int64", False, False)
+    TEXT_OR_NONE = ("str", False, True)
+    DAY_OR_NONE = ("datetime64[s]", False, True)
+    MONEY_OR_NONE = ("Float64", True, True)
+    NUMBER_OR_NONE = ("Float64", False, True)
+    COUNT_OR_NONE = ("Int64", False, True)
 
-    @property
-    def type(self) -> str:
-        """The type of such a column in a frame."""
-        return self.value[0]
-
-    @property
-    def money(self) -> bool:
-        """Whether it is kept in whole parts of the currency."""
-        return self.value[1]
+    def __init__(self, of: str, money: bool, optional: bool):
+        self.type, self.money, self.optional = of, money, optional
 
     @property
     def whole(self) -> bool:
@@ -57,9 +52,10 @@ _KINDS = {(kind.type, kind.money): kind for kind in reversed(Kind)}
 JOBS = Table(
     "jobs",
     {name: _KINDS[kind, name in _MONEY_OF_JOBS] for name, kind in TYPES.items()}
-    | {"quote": Kind.TEXT, "materials paid": Kind.MONEY_OR_NONE, "labour rate": Kind.MONEY_OR_NONE},
-    ("job", "method", "blank", "width", "height"),
-)
+    | {"quote": Kind.TEXT_OR_NONE, "materials paid": Kind.MONEY_OR_NONE,
+       "labour rate": Kind.MONEY_OR_NONE},
+    KEY,
+)  # fmt: skip
 QUOTES = Table(
     "quotes",
     {
@@ -67,10 +63,13 @@ QUOTES = Table(
         "method": Kind.TEXT, "width": Kind.NUMBER, "height": Kind.NUMBER, "unit": Kind.TEXT,
         "order": Kind.TEXT, "set-up": Kind.MONEY, "payable": Kind.MONEY,
         "tax in prices": Kind.NUMBER, "fee share": Kind.NUMBER, "fixed fee": Kind.NUMBER,
-        "status": Kind.TEXT, "decided": Kind.DAY, "minutes": Kind.TEXT, "costs of": Kind.DAY,
+        "status": Kind.TEXT, "decided": Kind.DAY_OR_NONE, "minutes": Kind.TEXT,
+        "costs of": Kind.DAY_OR_NONE,
     },
     ("number",),
 )  # fmt: skip
+"""An open quote has no day on which it was decided; on whose costs one stands nobody may know."""
+
 PARTS = Table(
     "quote_parts",
     {
@@ -116,9 +115,6 @@ SHOPS = Table(
 )
 """The shop's own tables as they once stood, packed, in parts that a cell of a CSV file takes."""
 
-NOT_ALWAYS = ("decided", "costs of")
-"""Days that may be missing: of an open quote, of one costed on a day that nobody noted."""
-
 TABLES = (QUOTES, PARTS, LINES, JOBS, HEADINGS, CHANGES, INTENDED, SHOPS)
 """Every table, those that others refer to first."""
 
@@ -148,13 +144,6 @@ CREATE TABLE jobs (
     "set-up charged" INTEGER NOT NULL, charged INTEGER NOT NULL, "attended minutes" REAL,
     "machine minutes" REAL, "spoiled pieces" INTEGER,
     PRIMARY KEY (job, method, blank, width, height)) WITHOUT ROWID;
-CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, height, quantity,
-    "order", "price each" / 10000.0 AS "price each", "set-up charged" / 10000.0 AS "set-up charged",
-    charged / 10000.0 AS charged, "attended minutes", "machine minutes", "spoiled pieces" FROM jobs;
-CREATE VIEW quoted AS SELECT number, made, "valid until", client, method, width, height, unit,
-    "order", (SELECT sum(pieces) FROM quote_parts WHERE quote = number) AS quantity,
-    (SELECT sum(amount) FROM quote_parts WHERE quote = number) / 10000.0 AS "pieces total",
-    "set-up" / 10000.0 AS "set-up", payable / 10000.0 AS payable, status, decided FROM quotes;
 """
 
 _SECOND = """
@@ -165,24 +154,11 @@ CREATE TABLE headings ("column" TEXT NOT NULL, heading TEXT PRIMARY KEY);
 CREATE TABLE changes (
     number INTEGER PRIMARY KEY, day TEXT NOT NULL, what TEXT NOT NULL, before TEXT NOT NULL,
     after TEXT NOT NULL, why TEXT NOT NULL);
-DROP VIEW finished_jobs;
-CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, height, quantity,
-    "order", "price each" / 10000.0 AS "price each", "set-up charged" / 10000.0 AS "set-up charged",
-    charged / 10000.0 AS charged, "attended minutes", "machine minutes", "spoiled pieces",
-    quote, "materials paid" / 10000.0 AS "materials paid", "labour rate" / 10000.0 AS "labour rate"
-    FROM jobs;
 """
 
 _THIRD = """
 ALTER TABLE jobs ADD COLUMN "freight paid" INTEGER;
 ALTER TABLE jobs ADD COLUMN "set-up paid" INTEGER;
-DROP VIEW finished_jobs;
-CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, height, quantity,
-    "order", "price each" / 10000.0 AS "price each", "set-up charged" / 10000.0 AS "set-up charged",
-    charged / 10000.0 AS charged, "attended minutes", "machine minutes", "spoiled pieces",
-    "freight paid" / 10000.0 AS "freight paid", "set-up paid" / 10000.0 AS "set-up paid",
-    quote, "materials paid" / 10000.0 AS "materials paid", "labour rate" / 10000.0 AS "labour rate"
-    FROM jobs;
 """
 
 _FOURTH = """
@@ -198,3 +174,19 @@ CREATE TABLE shops (
 
 STEPS = (_FIRST, _SECOND, _THIRD, _FOURTH)
 """What brings a file from each version to the next; a new one goes through all."""
+
+VIEWS = """
+DROP VIEW IF EXISTS finished_jobs;
+DROP VIEW IF EXISTS quoted;
+CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, height, quantity,
+    "order", "price each" / 10000.0 AS "price each", "set-up charged" / 10000.0 AS "set-up charged",
+    charged / 10000.0 AS charged, "attended minutes", "machine minutes", "spoiled pieces",
+    "freight paid" / 10000.0 AS "freight paid", "set-up paid" / 10000.0 AS "set-up paid",
+    quote, "materials paid" / 10000.0 AS "materials paid", "labour rate" / 10000.0 AS "labour rate"
+    FROM jobs;
+CREATE VIEW quoted AS SELECT number, made, "valid until", client, method, width, height, unit,
+    "order", (SELECT sum(pieces) FROM quote_parts WHERE quote = number) AS quantity,
+    (SELECT sum(amount) FROM quote_parts WHERE quote = number) / 10000.0 AS "pieces total",
+    "set-up" / 10000.0 AS "set-up", payable / 10000.0 AS payable, status, decided FROM quotes;
+"""
+"""What other tools read; made anew whenever a step was taken."""

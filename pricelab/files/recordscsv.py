@@ -15,7 +15,7 @@ from pricelab.files.jobs import job_columns, jobs_in
 from pricelab.files.rawtable import read_raw
 from pricelab.files.recordcells import readable
 from pricelab.files.records import Records, insert
-from pricelab.files.recordschema import JOBS, MONEY, NOT_ALWAYS, TABLES, Kind, Table
+from pricelab.files.recordschema import MONEY, TABLES, Kind, Table
 from pricelab.files.saving import beside, check_writable, place, told
 from pricelab.files.tables import REQUIRED, Column, read_records
 from pricelab.shop import Shop
@@ -104,15 +104,14 @@ def _columns(table: Table) -> list[Column]:
 def _read_as(table: Table, name: str) -> tuple[Reader, object]:
     """How a column's cells are read, and what an empty one means."""
     kind = table.columns[name]
-    if kind is Kind.TEXT and name == "quote":
-        return words, _NOTHING if table is JOBS else REQUIRED
     if kind is Kind.TEXT:
-        return words, ""
-    if kind is Kind.DAY:
-        return _iso_day, _NOTHING if name in NOT_ALWAYS else REQUIRED
-    optional = kind.type[0].isupper()
-    parts = MONEY if kind.money else 1
-    return _figure(parts, whole=kind.whole), _NOTHING if optional else REQUIRED
+        return words, REQUIRED if name == "quote" else ""
+    empty = _NOTHING if kind.optional else REQUIRED
+    if kind is Kind.TEXT_OR_NONE:
+        return words, empty
+    if kind in (Kind.DAY, Kind.DAY_OR_NONE):
+        return _iso_day, empty
+    return _figure(MONEY if kind.money else 1, whole=kind.whole), empty
 
 
 def _iso_day(text: str, mark: str) -> str:

@@ -43,20 +43,19 @@ def test_the_shop_s_jobs_are_taken_over_once(tmp_path):
     assert (out["quote"] == "").all()
 
 
-def test_a_recorded_job_stays_as_it_is_unless_it_is_put_anew(tmp_path):
+def test_a_recorded_job_stays_as_it_is(tmp_path):
     records = Records(tmp_path)
     records.add_jobs(jobs_of({"charged": 302.55}))
     assert records.add_jobs(jobs_of({"charged": 1.00}, {"charged": 2.00})) == 1
     assert records.jobs()["charged"].tolist() == [302.55, 2.00]
-    assert records.add_jobs(jobs_of({"charged": 1.00}), replace=True) == 1
-    assert records.jobs()["charged"].tolist() == [1.00, 2.00]
 
 
-def test_a_job_put_anew_forgets_what_it_no_longer_tells(tmp_path):
-    """Minutes were noted by mistake: the job put anew has none."""
+def test_a_corrected_job_forgets_what_it_no_longer_tells(tmp_path):
+    """Minutes were noted by mistake: the job as corrected has none."""
     records = Records(tmp_path)
     records.add_jobs(jobs_of({"attended minutes": 70.0, "machine minutes": 4.5}))
-    records.add_jobs(jobs_of({"machine minutes": 5.0}), replace=True)
+    correct = jobs_of({"machine minutes": 5.0})
+    records.correct_job(tuple(correct[name].item() for name in JOBS.key), correct)
     job = records.jobs().iloc[0]
     assert pd.isna(job["attended minutes"])
     assert job["machine minutes"] == 5.0

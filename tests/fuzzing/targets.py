@@ -378,7 +378,7 @@ def _read_records(shop: Path, change: tuple):
         lambda: quotes_asked(folder),
         lambda: export_csv(records),
         lambda: judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder)),
-        lambda: records.add_jobs(folder.jobs, replace=True),
+        lambda: records.add_jobs(folder.jobs),
     )
 
 
