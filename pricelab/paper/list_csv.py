@@ -4,11 +4,8 @@ So it can be opened by a spreadsheet, and put in the shop folder as today's list
 stand in rows that start with ``#``, which readers of that form skip.
 """
 
-import csv
-import io
-
 from pricelab.paper.clientcopy import ClientCopy
-from pricelab.paper.safetext import defused, one_line
+from pricelab.paper.safetext import csv_file, defused, one_line
 
 
 def list_csv(copy: ClientCopy, mark: str = ".") -> bytes:
@@ -18,8 +15,6 @@ def list_csv(copy: ClientCopy, mark: str = ".") -> bytes:
     Europe read and save them.
     """
     price_list = copy.price_list
-    text = io.StringIO(newline="")
-    sheet = csv.writer(text, delimiter=";" if mark == "," else ",", lineterminator="\r\n")
 
     def figure(value: float, decimals: int | None = None) -> str:
         digits = f"{value:.10g}" if decimals is None else f"{value:.{decimals}f}"
@@ -28,15 +23,12 @@ def list_csv(copy: ClientCopy, mark: str = ".") -> bytes:
     head = [copy.head.shop, copy.title, copy.priced_in, *copy.notes, *copy.hints, *copy.cautions]
     if copy.head.notice:
         head.append(copy.head.notice)
-    for line in head:
-        sheet.writerow([f"# {one_line(line)}"])
     tiers = [
         f"{start}–{end}" for start, end in zip(price_list.starts, price_list.ends, strict=True)
     ]
-    sheet.writerow(["method", "blank", "size", *tiers])
+    rows = [*([f"# {one_line(line)}"] for line in head), ["method", "blank", "size", *tiers]]
     keys = [defused(price_list.method), defused(price_list.blank)]
     for size, prices in zip(price_list.sizes, price_list.prices, strict=True):
         cells = [figure(price, copy.head.decimals) for price in prices]
-        sheet.writerow([*keys, figure(size), *cells])
-    byte_order_mark = b"\xef\xbb\xbf"  # by it spreadsheets know that the text is UTF-8
-    return byte_order_mark + text.getvalue().encode("utf-8")
+        rows.append([*keys, figure(size), *cells])
+    return csv_file(rows, ";" if mark == "," else ",")

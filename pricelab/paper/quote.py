@@ -3,8 +3,6 @@
 Made of what a client may see and of nothing else.
 """
 
-import csv
-import io
 from dataclasses import dataclass
 from datetime import date
 
@@ -13,7 +11,7 @@ from pricelab.counter import Counter
 from pricelab.errors import PricelabError
 from pricelab.offers import Offer, Wanted
 from pricelab.paper.clientcopy import OTHER_RULES, Letterhead, care_words
-from pricelab.paper.safetext import defused, one_line
+from pricelab.paper.safetext import csv_file, defused, one_line
 from pricelab.paper.typesetting import typeset
 
 COLUMNS = ("quote", "date", "valid until", "client", "what", "pieces", "each", "together")
@@ -55,7 +53,7 @@ class Quote:
     care: tuple[str, ...]
     hint: str = ""
     number: str = ""
-    parts: tuple["QuotePart", ...] = ()
+    parts: tuple[QuotePart, ...] = ()
 
     def __post_init__(self):
         if self.quantity < 1:
@@ -95,25 +93,20 @@ def quote(
 def quote_pdf(offer: Quote) -> bytes:
     """The quote on one page."""
     head = offer.head
-    lines = [
-        [
-            f"{figures.number(p.quantity)} {one_line(p.name)}",
-            head.money(p.each),
-            head.money(p.pieces),
-        ]
-        for p in offer.parts
-    ] or [[figures.pieces(offer.quantity), head.money(offer.each), head.money(offer.pieces)]]
-    lines.append(["Set-up of the artwork", "", head.money(offer.setup)])
-    included = offer.tax_label.startswith("including")
-    tax = [offer.tax_label, "", head.money(offer.tax)]
+    pieces = [
+        (f"{figures.number(p.quantity)} {one_line(p.name)}", p.each, p.pieces) for p in offer.parts
+    ] or [(figures.pieces(offer.quantity), offer.each, offer.pieces)]
+    lines = [[what, head.money(each), head.money(sum_)] for what, each, sum_ in pieces]
+    if offer.setup:
+        lines.append(["Set-up of the artwork", "", head.money(offer.setup)])
     total = ["Total", "", head.money(offer.payable)]
-    before = ["Sum before tax", "", head.money(offer.total)]
-    if not offer.setup:
-        lines.pop()
+    tax = [offer.tax_label, "", head.money(offer.tax)]
     if not offer.tax:
-        lines += [total]
+        lines.append(total)
+    elif offer.tax_label.startswith("including"):
+        lines += [total, tax]
     else:
-        lines += [total, tax] if included else [before, tax, total]
+        lines += [["Sum before tax", "", head.money(offer.total)], tax, total]
     named = f"Quote {offer.number}" if offer.number else "Quote"
     about = [head.conditions, *offer.care, OTHER_RULES]
     return typeset(
@@ -155,12 +148,10 @@ def quote_csv(made: Quote) -> bytes:
     if made.tax:
         lines.append((f"Sales tax: {made.tax_label}", "", "", made.tax))
     lines.append(("Total", "", "", made.payable))
-    head, text = made.head, io.StringIO(newline="")
-    table = csv.writer(text, lineterminator="\r\n")
-    table.writerow(COLUMNS)
+    head = made.head
     about = (made.number, head.on.isoformat(), head.until.isoformat(), defused(made.client))
+    rows = [COLUMNS]
     for what, count, *amounts in lines:
         shown = [f"{x:.{head.decimals}f}" if x != "" else "" for x in amounts]
-        table.writerow([*about, defused(what), count, *shown])
-    byte_order_mark = b"\xef\xbb\xbf"  # by it spreadsheets know that the text is UTF-8
-    return byte_order_mark + text.getvalue().encode("utf-8")
+        rows.append((*about, defused(what), count, *shown))
+    return csv_file(rows)

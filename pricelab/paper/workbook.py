@@ -11,7 +11,7 @@ from datetime import date, datetime, time
 
 from pricelab.paper.safetext import defused
 
-INK, THREAD, TINT, INPUT = "#1f2a36", "#9c4a2f", "#f4f1ec", "#fff3c9"
+INK, TINT, INPUT = "#1f2a36", "#f4f1ec", "#fff3c9"
 
 
 def workbook(title: str, on: date, write: Callable[..., None]) -> bytes:

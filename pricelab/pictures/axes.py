@@ -15,6 +15,9 @@ from pricelab.pictures import look
 
 POINTS_PER_INCH = 72
 
+TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
+"""Quantities that are named along an axis of pieces where no list names others."""
+
 
 @dataclass(frozen=True)
 class Axis:
@@ -89,7 +92,8 @@ def set_frame(frame: Frame, ax):
         ax.spines[side].set_visible(False)
     ax.spines["bottom"].set(color=look.SOFT_INK, linewidth=0.8, zorder=0.6)
     ax.set_xlabel(frame.x.title, loc="right", labelpad=5)
-    _above(ax, frame.y.title, 8, color=look.SOFT_INK, fontsize=look.SMALL, gid="axis")
+    # The words of the y axis stand over its figures.
+    _above(ax, frame.y.title, -34, 8, color=look.SOFT_INK, fontsize=look.SMALL, gid="axis")
     return ax
 
 
@@ -97,27 +101,38 @@ def put_title(ax, words: str, width: float, left: float) -> None:
     """The finding, above the axes and flush with the sheet's left edge, in at most two lines."""
     lines = wrapped(words, width - 16)
     _above(
-        ax, "\n".join(lines), 28, shift=-left + 1, fontsize=look.TITLE, fontweight="bold",
+        ax, "\n".join(lines), -left + 1, 28, fontsize=look.TITLE, fontweight="bold",
         linespacing=1.2,
     )  # fmt: skip
 
 
-def _above(ax, words, up, shift=0.0, **text):
-    """Words that stand `up` points above the axes, whatever figure they are on."""
+def _above(ax, words, across, up, **text):
+    """Words that begin so many points from the axes' upper left corner."""
+    ax.text(0, 1, words, transform=moved(ax, across, up), ha="left", va="bottom", **text)
+
+
+def moved(ax, across: float, up: float):
+    """The axes' own places, 0 to 1 each way, moved by so many points, whatever the figure."""
     from matplotlib.transforms import ScaledTranslation
 
-    points = ax.figure.dpi_scale_trans
-    moved = ScaledTranslation(shift / POINTS_PER_INCH, up / POINTS_PER_INCH, points)
-    if not shift:  # the words of the y axis stand over its figures
-        moved = ScaledTranslation(-34 / POINTS_PER_INCH, up / POINTS_PER_INCH, points)
-    ax.text(0, 1, words, transform=ax.transAxes + moved, ha="left", va="bottom", **text)
+    shift = (across / POINTS_PER_INCH, up / POINTS_PER_INCH)
+    return ax.transAxes + ScaledTranslation(*shift, ax.figure.dpi_scale_trans)
 
 
-def wrapped(words: str, width: float, size: float = look.TITLE) -> list[str]:
-    """`words` in lines of at most `width` points, by the width of bold DejaVu letters."""
+def size_in_points(ax) -> tuple[float, float]:
+    """Width and height of axes."""
+    box, figure = ax.get_position(), ax.figure
+    return (
+        box.width * figure.get_figwidth() * POINTS_PER_INCH,
+        box.height * figure.get_figheight() * POINTS_PER_INCH,
+    )
+
+
+def wrapped(words: str, width: float) -> list[str]:
+    """A finding in lines of at most `width` points, by the width of bold DejaVu letters."""
     from textwrap import wrap
 
-    return wrap(words, max(12, int(width / (size * 0.62)))) or [""]
+    return wrap(words, max(12, int(width / (look.TITLE * 0.62)))) or [""]
 
 
 # ---- axes of the usual kinds ----------------------------------------------------------
@@ -137,8 +152,7 @@ def round_step(span: float, steps: int) -> float:
 def money_axis(title: str, low: float, high: float, currency: str, *, steps: int = 4) -> Axis:
     """An axis of money from under `low` (0 unless told) to over `high`, at round amounts."""
     step = round_step(max(high - low, 10.0 ** -minor_unit(currency)), steps)
-    first, last = np.floor(low / step + 1e-9), np.ceil(high / step - 1e-9)
-    ticks = tuple(float(t) for t in np.round(np.arange(first, last + 1) * step, 9))
+    ticks = _round_ticks(low, high, step)
     words = tuple(show_amount(tick, currency, whole=step == round(step)) for tick in ticks)
     return Axis(title, ticks[0], ticks[-1], ticks, words, grid=True)
 
@@ -177,10 +191,14 @@ def quantity_axis(title: str, low: int, high: int, ticks: Iterable[int]) -> Axis
 
 def plain_axis(title: str, low: float, high: float, *, steps: int = 5, grid: bool = True) -> Axis:
     """An axis of plain figures at round steps."""
-    step = round_step(high - low, steps)
-    first, last = np.floor(low / step + 1e-9), np.ceil(high / step - 1e-9)
-    ticks = tuple(float(t) for t in np.round(np.arange(first, last + 1) * step, 9))
+    ticks = _round_ticks(low, high, round_step(high - low, steps))
     return Axis(title, ticks[0], ticks[-1], ticks, tuple(f"{t:,g}" for t in ticks), grid=grid)
+
+
+def _round_ticks(low: float, high: float, step: float) -> tuple[float, ...]:
+    """Multiples of `step`, from the last one not above `low` to the first not below `high`."""
+    first, last = np.floor(low / step + 1e-9), np.ceil(high / step - 1e-9)
+    return tuple(np.round(np.arange(first, last + 1) * step, 9).tolist())
 
 
 def stairs(quantities, *curves, tolerance: float = 0.0) -> tuple[np.ndarray, ...]:
@@ -203,7 +221,7 @@ def stairs(quantities, *curves, tolerance: float = 0.0) -> tuple[np.ndarray, ...
     return (x, *(np.repeat(y[changes], 2) for y in levels))
 
 
-def fine(ax, points: float = 0.35) -> float:
-    """The money that so many points of height stand for: what no eye can tell."""
+def fine(ax) -> float:
+    """The money that a third of a point of height stands for: what no eye can tell."""
     low, high = ax.get_ylim()
-    return (high - low) * points / (ax.get_position().height * ax.figure.get_figheight() * 72)
+    return (high - low) * 0.35 / size_in_points(ax)[1]

@@ -9,7 +9,7 @@ import numpy as np
 
 from pricelab.figures import number
 from pricelab.pictures import look
-from pricelab.pictures.axes import Axis, Frame, round_step
+from pricelab.pictures.axes import Axis, Frame, round_step, size_in_points
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.sketches import SKETCHES, sketch_of
 from pricelab.shop import Blank
@@ -51,39 +51,29 @@ class CapFront:
 
 def frame(values: CapFront) -> Frame:
     """The same scale both ways; it changes only when a much larger artwork is asked for."""
-    left, right, low, high = _reach(values)
+    beside, below, above = _reach(values)
     across, up = _WIDTH - 2 * _SIDE, _HEIGHT - _TOP - _BOTTOM
-    scale = max((right - left) / across, (high - low) / (up - _FOOT))  # units a point
-    low -= _FOOT * scale
-    extra = up * scale - (high - low)
-    middle = (left + right) / 2
+    scale = max(2 * beside / across, (below + above) / (up - _FOOT))  # units a point
+    half, low = across * scale / 2, -below - _FOOT * scale
     return Frame(
-        Axis("", middle - across * scale / 2, middle + across * scale / 2, (), ()),
-        Axis("", low, high + extra, (), ()),
+        Axis("", -half, half, (), ()), Axis("", low, low + up * scale, (), ()),
         width=_WIDTH, height=_HEIGHT, left=_SIDE, right=_SIDE, top=_TOP, bottom=_BOTTOM,
     )  # fmt: skip
 
 
-def _reach(values: CapFront) -> tuple[float, float, float, float]:
-    """Left, right, low and high of what must be seen, in the unit; the panel's middle is 0."""
-    wide, high = values.panel
-    reach = {
-        "cap": (0.9 * wide, 0.9 * wide, 1.35 * high, 1.05 * high),
-        "hat": (0.95 * wide, 0.95 * wide, 1.3 * high, 0.95 * high),
-        "beanie": (0.82 * wide, 0.82 * wide, 0.85 * high, 1.75 * high),
-        "bag": (0.74 * wide, 0.74 * wide, 0.78 * high, 1.0 * high),
-        "": (0.75 * wide, 0.75 * wide, 0.85 * high, 0.75 * high),
-    }[values.kind]
-    over_wide = max(1.0, 0.68 * values.artwork[0] / reach[0])
-    over_high = max(1.0, 0.72 * values.artwork[1] / min(reach[2:]))
+def _reach(values: CapFront) -> tuple[float, float, float]:
+    """How far must be seen to either side of the panel's middle, below and above, in the unit."""
+    (wide, high), sketch = values.panel, SKETCHES[values.kind]
+    beside, below, above = sketch.beside * wide, sketch.below * high, sketch.above * high
+    over_wide = max(1.0, 0.68 * values.artwork[0] / beside)
+    over_high = max(1.0, 0.72 * values.artwork[1] / min(below, above))
     grow = 1.25 ** np.ceil(np.log(max(over_wide, over_high)) / np.log(1.25) - 1e-9)
-    left, right, low, up = (side * grow for side in reach)
-    return -left, right, -low, up
+    return beside * grow, below * grow, above * grow
 
 
 def marks(values: CapFront, ax) -> None:
     """The piece, its panel, the artwork with its two dimensions, and what would fit."""
-    SKETCHES[values.kind](values.panel, ax)
+    SKETCHES[values.kind].draw(values.panel, ax)
     _panel(values, ax)
     _artwork(values, ax)
     if values.reason and values.would_fit:
@@ -116,7 +106,7 @@ def _artwork(values: CapFront, ax) -> None:
     wide, high = values.artwork
     if values.reason:
         _rectangle(
-            ax, values.artwork, facecolor=(*_rgb(look.COPPER_TINT), 0.75), hatch="///",
+            ax, values.artwork, facecolor=(look.COPPER_TINT, 0.75), hatch="///",
             edgecolor=look.COPPER, linewidth=2.2, zorder=2,
         )  # fmt: skip
         _rectangle(
@@ -152,7 +142,7 @@ def _would_fit(values: CapFront, ax) -> None:
         0, 0 if inside else -high / 2 - 4 * point, words, ha="center",
         va="center" if inside else "top", color=look.NAVY, fontsize=look.LABEL,
         fontweight="bold", zorder=4,
-        bbox=None if inside else {"facecolor": look.PAPER, "edgecolor": "none", "pad": 1.5},
+        bbox=None if inside else look.ground(),
     )  # fmt: skip
 
 
@@ -161,8 +151,10 @@ def _dimensions(values: CapFront, ax) -> None:
     point = _unit_a_point(ax)
     wide, high = values.artwork
     colour = look.COPPER if values.reason else look.NAVY
-    words = {"color": look.INK, "fontsize": look.LABEL + 2, "fontweight": "bold", "zorder": 5}
-    white = {"facecolor": look.PAPER, "edgecolor": "none", "pad": 2}
+    words = {
+        "color": look.INK, "fontsize": look.LABEL + 2, "fontweight": "bold", "ha": "center",
+        "va": "center", "bbox": look.ground(2), "zorder": 5,
+    }  # fmt: skip
     line = {"color": colour, "linewidth": 1.3, "zorder": 4}
     over = max(high, values.panel[1]) / 2 + 13 * point
     beside = max(wide, values.panel[0]) / 2 + 13 * point
@@ -173,11 +165,8 @@ def _dimensions(values: CapFront, ax) -> None:
     ax.plot([beside, beside], [-high / 2, high / 2], **line)
     for y in (-high / 2, high / 2):
         ax.plot([beside - tick, beside + tick], [y, y], **line)
-    ax.text(0, over, f"{number(wide)} {values.unit}", ha="center", va="center", bbox=white, **words)
-    ax.text(
-        beside, 0, f"{number(high)} {values.unit}", ha="center", va="center", rotation=90,
-        bbox=white, **words,
-    )  # fmt: skip
+    ax.text(0, over, f"{number(wide)} {values.unit}", **words)
+    ax.text(beside, 0, f"{number(high)} {values.unit}", rotation=90, **words)
 
 
 def _scale_bar(values: CapFront, ax) -> None:
@@ -188,25 +177,14 @@ def _scale_bar(values: CapFront, ax) -> None:
     length = round_step(44 * point, 1)
     ax.plot([left, left + length], [low, low], color=look.INK, linewidth=2.4, zorder=5)
     words = {"color": look.SOFT_INK, "fontsize": look.LABEL, "va": "center", "zorder": 5}
-    ax.text(
-        left + length + 6 * point,
-        low,
-        f"{number(length)} {values.unit}, to scale",
-        ha="left",
-        **words,
-    )
+    said = f"{number(length)} {values.unit}, to scale"
+    ax.text(left + length + 6 * point, low, said, ha="left", **words)
     ax.text(right, low, f"panel {_size(values.panel, values.unit)}", ha="right", **words)
 
 
 def _unit_a_point(ax) -> float:
     left, right = ax.get_xlim()
-    return (right - left) / (ax.get_position().width * ax.figure.get_figwidth() * 72)
-
-
-def _rgb(colour: str):
-    from matplotlib.colors import to_rgb
-
-    return to_rgb(colour)
+    return (right - left) / size_in_points(ax)[0]
 
 
 def _size(size, unit: str) -> str:
@@ -245,5 +223,3 @@ def _fits(values: CapFront) -> str:
 
 
 CAP_FRONT = Picture("cap-front", frame, marks, describe)
-draw_cap_front = CAP_FRONT.draw
-describe_cap_front = describe

@@ -6,17 +6,16 @@ import numpy as np
 
 from pricelab.effect import Effect
 from pricelab.figures import number
-from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
-from pricelab.pictures.labels import label_ends
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.labels import dot, label_ends
+from pricelab.pictures.picture import Description, InMoney, Picture
 
 _TICKS = (1, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1000)
 
 
 @dataclass(frozen=True, eq=False)
-class Changed:
+class Changed(InMoney):
     """An order's cost a piece in the shop as saved and as edited; `what` the order is."""
 
     what: str
@@ -35,10 +34,6 @@ class Changed:
         """Cost a piece before and after, by quantity."""
         many = self.quantities.size
         return self.effect.before.each[:many], self.effect.after.each[:many]
-
-    def show(self, amount: float) -> str:
-        """Money as it is read."""
-        return show_money(amount, self.currency)
 
 
 def frame(values: Changed) -> Frame:
@@ -64,10 +59,7 @@ def marks(values: Changed, ax) -> None:
         ax.plot(x, before, color=look.SOFT_INK, linewidth=1.6, linestyle=(0, (5, 3)), zorder=2)
         ends.append((before[-1], "as saved", look.SOFT_INK))
     ax.plot(x, after, color=look.NAVY, linewidth=2, zorder=3)
-    ax.plot(
-        [at], [values.effect.after.cost], color=look.NAVY, marker="o", markersize=7,
-        markeredgecolor=look.PAPER, markeredgewidth=1, zorder=4,
-    )  # fmt: skip
+    dot(ax, at, values.effect.after.cost, look.NAVY, 7, zorder=4)
     label_ends(ax, ends)
 
 

@@ -1,18 +1,24 @@
 """Money a piece over quantity (or size), a line for each method or whatever is compared."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Axis, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
-from pricelab.pictures.labels import label_ends
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.axes import (
+    TICKS,
+    Axis,
+    Frame,
+    fine,
+    money_axis,
+    plain_axis,
+    quantity_axis,
+    stairs,
+)
+from pricelab.pictures.labels import dot, label_ends
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.pictures.wordlists import listed
 from pricelab.wording import short_names
-
-_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,7 +31,7 @@ class Curve:
 
 
 @dataclass(frozen=True, eq=False)
-class Curves:
+class Curves(InMoney):
     """Lines over a common `x`, rising; `what` they show, such as "cost", and `at` which order.
 
     With `steps` each figure holds up to the next x, as prices by quantity do; `marked` is
@@ -84,12 +90,11 @@ def _reach(values: Curves, figures: np.ndarray) -> tuple[float, float]:
 def _x_axis(values: Curves) -> Axis:
     if values.steps:
         first, last = int(values.x[0]), int(values.x[-1])
-        return quantity_axis(values.x_title, first, last, [*_TICKS, last])
+        return quantity_axis(values.x_title, first, last, [*TICKS, last])
     low, high = float(values.x[0]), float(values.x[-1])
     if low == high:  # one size alone still needs an axis to stand on
         low, high = low * 0.9, high * 1.1
-    axis = plain_axis(values.x_title, low, high, grid=False)
-    return Axis(axis.title, low, high, axis.ticks, axis.words)
+    return replace(plain_axis(values.x_title, low, high, grid=False), low=low, high=high)
 
 
 def marks(values: Curves, ax) -> None:
@@ -106,10 +111,7 @@ def marks(values: Curves, ax) -> None:
         ax.plot(x, corners, color=thread.colour, linewidth=2, linestyle=thread.dash)
         at = y[values.here]
         if np.isfinite(at):
-            ax.plot(
-                [values.marked], [at], color=thread.colour, marker=thread.marker, markersize=7,
-                markeredgecolor=look.PAPER, markeredgewidth=1, zorder=3,
-            )  # fmt: skip
+            dot(ax, values.marked, at, thread.colour, 7, marker=thread.marker)
         if np.isfinite(y).any():
             ends.append((y[np.isfinite(y)][-1], name, thread.colour))
     label_ends(ax, ends)
@@ -118,9 +120,7 @@ def marks(values: Curves, ax) -> None:
 def describe(values: Curves) -> Description:
     """Which is best and worst at the marked x; the figures there, the best first."""
     ranked = values.ranked()
-    rows = tuple(
-        (curve.name, show_money(curve.y[values.here], values.currency)) for curve in ranked
-    )
+    rows = tuple((curve.name, values.show(curve.y[values.here])) for curve in ranked)
     return Description(_finding(values, ranked), ("Method", f"{values.what} {values.per}"), rows)
 
 
@@ -129,19 +129,17 @@ def _finding(values: Curves, ranked: list[Curve]) -> str:
         return f"{values.at}: nothing here can be made"
     short = dict(zip((curve.name for curve in values.curves), values.names, strict=True))
     best, worst = ranked[0], ranked[-1]
-    money = show_money(best.y[values.here], values.currency)
+    money = values.show(best.y[values.here])
     if best is worst:
         return f"{values.at}: {short[best.name]} has a {values.what} of {money} {values.per}"
-    same = [c for c in ranked if show_money(c.y[values.here], values.currency) == money]
+    same = [c for c in ranked if values.show(c.y[values.here]) == money]
     verb = "has" if len(same) == 1 else "have"
     names = listed(short[curve.name] for curve in same)
     first, last = ("highest", "lowest") if values.highest else ("lowest", "highest")
     return (
         f"{values.at}: {names} {verb} the {first} {values.what}, {money} {values.per}; "
-        f"{short[worst.name]} the {last}, {show_money(worst.y[values.here], values.currency)}"
+        f"{short[worst.name]} the {last}, {values.show(worst.y[values.here])}"
     )
 
 
 CURVES = Picture("curves", frame, marks, describe)
-draw_curves = CURVES.draw
-describe_curves = describe

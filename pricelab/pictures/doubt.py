@@ -1,22 +1,21 @@
 """How sure is a profit: its distribution over many draws, and what moves it most."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pricelab.figures import number, percent
-from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.labels import darker
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.labels import darker, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.simulation import Outcome, Swing
 
 _BINS = 60
 
 
 @dataclass(frozen=True, eq=False)
-class Profits:
+class Profits(InMoney):
     """The profits of an order, drawn many times over; `expected` is the cost sheet's."""
 
     name: str
@@ -24,17 +23,12 @@ class Profits:
     outcome: Outcome
     expected: float
 
-    def show(self, amount: float) -> str:
-        """Money as it is read."""
-        return show_money(amount, self.currency)
-
 
 def frame(values: Profits) -> Frame:
     """Money across, from the rare worst to the rare best; how often goes up, without figures."""
     profits = values.outcome.profits
     low, high = np.quantile(profits, [0.001, 0.999])
-    money = _profit_axis(values.currency, low, high, values.expected)
-    x = Axis(money.title, money.low, money.high, money.ticks, money.words)
+    x = replace(_profit_axis(values.currency, low, high, values.expected), grid=False)
     return Frame(x, Axis("how often", 0, 1.18, (), ()), height=290, left=40, right=40)
 
 
@@ -57,20 +51,19 @@ def marks(values: Profits, ax) -> None:
     five, ninety_five = values.outcome.likely_range
     ax.plot([five, ninety_five], [1.06, 1.06], color=look.INK, linewidth=1.4, marker="|",
             markersize=9, zorder=3)  # fmt: skip
-    for at, words, align in ((five, values.show(five), "right"),
-                             (ninety_five, values.show(ninety_five), "left")):  # fmt: skip
-        shift = -5 if align == "right" else 5
-        near = at - low < 0.1 * (high - low) if align == "right" else high - at < 0.1 * (high - low)
-        ax.annotate(
-            words, (at, 1.06), (0, 5) if near else (shift, 0), textcoords="offset points",
-            ha="center" if near else align, va="bottom" if near else "center",
-            fontsize=look.LABEL, color=look.INK, zorder=4,
-        )  # fmt: skip
+    for at, room, shift, align in (
+        (five, five - low, -5, "right"), (ninety_five, high - ninety_five, 5, "left")
+    ):  # fmt: skip
+        words, place = values.show(at), (at, 1.06)
+        if room < 0.1 * (high - low):  # none beside the range: over its end
+            note(ax, words, place, (0, 5), ha="center", va="bottom", color=look.INK, zorder=4)
+        else:
+            note(ax, words, place, (shift, 0), ha=align, va="center", color=look.INK, zorder=4)
     ax.axvline(values.expected, ymax=1.0 / 1.18, color=look.COPPER, linewidth=1.8,
                linestyle=(0, (6, 2)), zorder=2)  # fmt: skip
-    ax.annotate(
-        "cost sheet", (values.expected, 0.04), (5, 0), textcoords="offset points",
-        color=darker(look.COPPER), fontsize=look.SMALL, va="bottom", ha="left", zorder=4,
+    note(
+        ax, "cost sheet", (values.expected, 0.04), (5, 0), color=darker(look.COPPER),
+        fontsize=look.SMALL, va="bottom", ha="left", zorder=4,
     )  # fmt: skip
 
 
@@ -103,17 +96,13 @@ def _profit_axis(currency: str, *figures: float) -> Axis:
 
 
 @dataclass(frozen=True, eq=False)
-class Tornado:
+class Tornado(InMoney):
     """What each doubt alone does to the profit, the widest first."""
 
     name: str
     currency: str
     swings: tuple[Swing, ...]
     expected: float
-
-    def show(self, amount: float) -> str:
-        """Money as it is read."""
-        return show_money(amount, self.currency)
 
     @property
     def words(self) -> list[str]:
@@ -128,7 +117,7 @@ def _tornado_frame(values: Tornado) -> Frame:
     ends = [end for swing in values.swings for end in (swing.low, swing.high)]
     money = _profit_axis(values.currency, *ends, values.expected)
     pad = (money.high - money.low) * 0.14  # for the figures at the bars' ends
-    x = Axis(money.title, money.low - pad, money.high + pad, money.ticks, money.words, grid=True)
+    x = replace(money, low=money.low - pad, high=money.high + pad)
     count = len(values.swings)
     y = Axis("", -0.6, count - 0.4, tuple(map(float, range(count))), tuple(values.words[::-1]))
     return Frame(x, y, height=120 + 44 * count, left=132, right=40)
@@ -145,10 +134,7 @@ def _tornado_marks(values: Tornado, ax) -> None:
             if end > start:
                 ax.barh(at, end - start, 0.5, left=start, color=face, zorder=2)
         for end, shift, align in ((low, -5, "right"), (high, 5, "left")):
-            ax.annotate(
-                values.show(end), (end, at), (shift, 0), textcoords="offset points", ha=align,
-                va="center", fontsize=look.LABEL, zorder=3,
-            )  # fmt: skip
+            note(ax, values.show(end), (end, at), (shift, 0), ha=align, va="center", zorder=3)
     ax.axvline(values.expected, color=look.INK, linewidth=1, zorder=3)
 
 

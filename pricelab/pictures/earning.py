@@ -1,24 +1,22 @@
 """What an order earns over its quantity: ranges that reach the goal, pockets that do not."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pricelab.breakeven import BreakEven, Range
 from pricelab.figures import number, percent, pieces
-from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Axis, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
-from pricelab.pictures.labels import darker, label_ends, spread
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
+from pricelab.pictures.labels import darker, dot, label_ends, spread
+from pricelab.pictures.picture import Description, InMoney, Picture
 
-_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
 _NAMED = 6
 """Pockets that are named in the picture, the widest by ratio; the table has them all."""
 
 
 @dataclass(frozen=True, eq=False)
-class Earning:
+class Earning(InMoney):
     """What each of `quantities` (rising by one) earns, and the `found` break-even set.
 
     `what` is profit, margin or profit an hour; a margin is a fraction, the rest is money.
@@ -41,9 +39,7 @@ class Earning:
 
     def show(self, figure: float) -> str:
         """A figure as it is read."""
-        if self.what == "margin":
-            return percent(figure)
-        return show_money(figure, self.currency)
+        return percent(figure) if self.what == "margin" else super().show(figure)
 
 
 def frame(values: Earning) -> Frame:
@@ -54,14 +50,15 @@ def frame(values: Earning) -> Frame:
     if values.what == "margin":
         low = min(float(np.quantile(values.earned, 0.01)), values.here, values.goal) - 0.05
         low, top = max(low, -0.5) * 100, min(max(top, 0.1), 1) * 100
-        axis = plain_axis("margin", low, top, steps=4)
-        y = Axis("margin, % of the money taken", axis.low / 100, axis.high / 100,
-                 tuple(t / 100 for t in axis.ticks), tuple(f"{w} %" for w in axis.words),
-                 grid=True)  # fmt: skip
+        axis = plain_axis("margin, % of the money taken", low, top, steps=4)
+        y = replace(
+            axis, low=axis.low / 100, high=axis.high / 100,
+            ticks=tuple(t / 100 for t in axis.ticks), words=tuple(f"{w} %" for w in axis.words),
+        )  # fmt: skip
     else:
         per = "an hour of the bottleneck" if values.what == "profit an hour" else "an order"
         y = money_axis(f"{values.currency} of profit {per}", low, max(top, 1.0), values.currency)
-    x = quantity_axis("pieces in the order", first, last, [first, *_TICKS, last])
+    x = quantity_axis("pieces in the order", first, last, [first, *TICKS, last])
     return Frame(x, y, height=340, right=132)
 
 
@@ -88,13 +85,10 @@ def marks(values: Earning, ax) -> None:
             solid_capstyle="butt", zorder=4, gid="earning",
         )  # fmt: skip
     _name_pockets(values, ax, under)
-    ax.plot(
-        [values.marked], [values.here], color=look.NAVY, marker="o", markersize=8,
-        markeredgecolor=look.PAPER, markeredgewidth=1.2, zorder=5,
-    )  # fmt: skip
-    ends = [(values.goal, f"goal {values.show(values.goal)}", look.COPPER)]
-    ends.append((float(np.clip(values.earned[-1], low, top)), values.what, look.NAVY))
-    label_ends(ax, ends)
+    dot(ax, values.marked, values.here, look.NAVY, 8, rim=1.2, zorder=5)
+    end = float(np.clip(values.earned[-1], low, top))
+    goal = f"goal {values.show(values.goal)}"
+    label_ends(ax, [(values.goal, goal, look.COPPER), (end, values.what, look.NAVY)])
 
 
 def _falling_short(values: Earning) -> tuple[Range, ...]:
@@ -104,21 +98,19 @@ def _falling_short(values: Earning) -> tuple[Range, ...]:
 
 def _name_pockets(values: Earning, ax, under) -> None:
     """The widest pockets by name along the top, beside each other."""
-    widest = sorted(
-        _falling_short(values), key=lambda one: one.first / (one.last + 1)
-    )[:_NAMED]  # fmt: skip
-    named = sorted(widest, key=lambda one: one.first)
+    by_width = sorted(_falling_short(values), key=lambda one: one.first / (one.last + 1))
+    named = sorted(by_width[:_NAMED], key=lambda one: one.first)
     if not named:
         return
     low, high = np.log(ax.get_xlim())
     middles = [np.log((one.first * (one.last + 1)) ** 0.5) for one in named]
     places = spread(middles, (high - low) * 0.085, low, high)
     for one, place in zip(named, places, strict=True):
+        ends = dict.fromkeys((number(one.first), number(one.last)))
         ax.text(
-            np.exp(place), 0.985, number(one.first) if one.first == one.last
-            else f"{number(one.first)}–{number(one.last)}", transform=under, ha="center", va="top",
+            np.exp(place), 0.985, "–".join(ends), transform=under, ha="center", va="top",
             fontsize=look.SMALL, color=darker(look.COPPER), fontweight="bold", zorder=6,
-            bbox={"facecolor": look.PAPER, "edgecolor": "none", "pad": 1.5},
+            bbox=look.ground(),
         )  # fmt: skip
 
 
@@ -131,17 +123,16 @@ def describe(values: Earning) -> Description:
         finding = f"{values.name}: every quantity that is sold {reaches}"
     else:
         finding = f"{values.name} {reaches} {_where(values)}"
-    rows = [
-        (pieces(one.first, one.last), verdict, *_span(values, one))
-        for one, verdict in sorted(
-            [
-                *((one, "earn the goal") for one in found.earning),
-                *((one, "fall short") for one in _falling_short(values)),
-            ],
-            key=lambda pair: pair[0].first,
+    ranges = sorted((*found.earning, *_falling_short(values)), key=lambda one: one.first)
+    rows = tuple(
+        (
+            pieces(one.first, one.last),
+            "earn the goal" if one in found.earning else "fall short",
+            *_span(values, one),
         )
-    ]
-    return Description(finding, ("Pieces", "Verdict", "At least", "At most"), tuple(rows))
+        for one in ranges
+    )
+    return Description(finding, ("Pieces", "Verdict", "At least", "At most"), rows)
 
 
 def _reaches(values: Earning) -> str:
@@ -153,7 +144,7 @@ def _reaches(values: Earning) -> str:
 def _where(values: Earning) -> str:
     found = values.found
     count = len(found.pockets)
-    pockets = f"{'one pocket' if count == 1 else f'{count} pockets'}"
+    pockets = "one pocket" if count == 1 else f"{count} pockets"
     if found.sure_from == found.first:
         return f"from {pieces(found.first)} on"
     if found.sure_from is None:

@@ -4,14 +4,14 @@ from dataclasses import dataclass
 
 from pricelab.breaks import Breaks
 from pricelab.figures import number
-from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.labels import dot, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 
 
 @dataclass(frozen=True)
-class Frontier:
+class Frontier(InMoney):
     """The best breaks for 1, 2, … tiers, and the number of tiers that was `chosen`."""
 
     currency: str
@@ -41,33 +41,27 @@ def marks(values: Frontier, ax) -> None:
         markeredgecolor=look.PAPER, zorder=2,
     )  # fmt: skip
     chosen = values.best[values.chosen - 1]
-    ax.plot(
-        [values.chosen], [chosen.overcharge], marker="o", markersize=12, color=look.NAVY,
-        markeredgecolor=look.PAPER, markeredgewidth=1.5, zorder=3,
-    )  # fmt: skip
+    dot(ax, values.chosen, chosen.overcharge, look.NAVY, 12, rim=1.5)
     # Over the falling curve the room is to the right; near the end there is none but inwards.
     last = values.chosen > 0.7 * len(values.best)
-    ax.annotate(
-        f"{_from(chosen)}\n{show_money(chosen.overcharge, values.currency)} a piece",
+    starts = ", ".join(map(number, chosen.starts))
+    note(
+        ax, f"from {starts}\n{values.show(chosen.overcharge)} a piece",
         (len(values.best) + 0.4 if last else values.chosen, chosen.overcharge), (0, 16),
-        textcoords="offset points", ha="right" if last else "left", va="bottom",
-        color=look.NAVY, fontsize=look.LABEL, fontweight="bold", linespacing=1.25,
+        ha="right" if last else "left", va="bottom", color=look.NAVY, fontweight="bold",
+        linespacing=1.25,
     )  # fmt: skip
-
-
-def _from(breaks: Breaks) -> str:
-    return "from " + ", ".join(number(start) for start in breaks.starts)
 
 
 def describe(values: Frontier) -> Description:
     """What the chosen number of tiers leaves, and what one more would save."""
-    money = [show_money(breaks.overcharge, values.currency) for breaks in values.best]
+    money = [values.show(breaks.overcharge) for breaks in values.best]
     at = values.chosen - 1
     tiers = "one tier overcharges" if values.chosen == 1 else f"{values.chosen} tiers overcharge"
     finding = f"The best {tiers} by {money[at]} a piece on average"
     if values.chosen < len(values.best):
         saved = values.best[at].overcharge - values.best[at + 1].overcharge
-        finding += f"; one more would save clients {show_money(saved, values.currency)} a piece"
+        finding += f"; one more would save clients {values.show(saved)} a piece"
     rows = tuple(
         (str(count), ", ".join(map(str, breaks.starts)), over)
         for count, (breaks, over) in enumerate(zip(values.best, money, strict=True), 1)
@@ -76,5 +70,3 @@ def describe(values: Frontier) -> Description:
 
 
 FRONTIER = Picture("frontier", frame, marks, describe)
-draw_frontier = FRONTIER.draw
-describe_frontier = describe

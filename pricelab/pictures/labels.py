@@ -1,8 +1,9 @@
-"""Words beside lines: near to what they name, and never over one another."""
+"""Words beside lines, near to what they name and never over one another; and dots on lines."""
 
 import numpy as np
 
 from pricelab.pictures import look
+from pricelab.pictures.axes import moved, size_in_points
 
 
 def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
@@ -33,37 +34,44 @@ def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
     return places
 
 
-def label_ends(ax, ends, *, gap: float = 16.0, pad: float = 8.0) -> None:
+_GAP, _PAD = 16.0, 8.0  # points from name to name, and from the axes to the names
+
+
+def label_ends(ax, ends) -> None:
     """Write each line's words to the right of the axes, at the height where the line ends.
 
     `ends` holds (height in data, words, colour); words that were moved away from their
     line get a hairline back to it.
     """
-    from matplotlib.transforms import ScaledTranslation
-
     ends = [end for end in ends if end[1]]
-    if not ends:
-        return
-    points = 72.0
-    box = ax.get_position()
-    tall = box.height * ax.figure.get_figheight() * points
+    wide, tall = size_in_points(ax)
     low, high = ax.get_ylim()
     scale = tall / (high - low)
     wanted = [(min(max(height, low), high) - low) * scale for height, _, _ in ends]
-    places = spread(wanted, gap, 0.0, tall)
+    places = spread(wanted, _GAP, 0.0, tall)
     for (_, words, colour), at, place in zip(ends, wanted, places, strict=True):
-        moved = abs(place - at) > 2
-        if moved:
-            wide = box.width * ax.figure.get_figwidth() * points
+        if abs(place - at) > 2:
             ax.plot(
-                [1 + 1 / wide, 1 + (pad - 1) / wide], [at / tall, place / tall],
+                [1 + 1 / wide, 1 + (_PAD - 1) / wide], [at / tall, place / tall],
                 transform=ax.transAxes, color=colour, linewidth=0.8, clip_on=False, zorder=2,
             )  # fmt: skip
-        shift = ScaledTranslation(pad / points, 0, ax.figure.dpi_scale_trans)
         ax.text(
-            1, place / tall, words, transform=ax.transAxes + shift, color=darker(colour),
+            1, place / tall, words, transform=moved(ax, _PAD, 0), color=darker(colour),
             ha="left", va="center_baseline", fontsize=look.LABEL, zorder=4,
         )  # fmt: skip
+
+
+def note(ax, words: str, at, shift, **text) -> None:
+    """Write `words` at a place of the data, shifted by points (across, up)."""
+    ax.annotate(words, at, shift, textcoords="offset points", **{"fontsize": look.LABEL, **text})
+
+
+def dot(ax, x, y, colour: str, size: float, *, marker="o", rim=1.0, zorder=3.0) -> None:
+    """A marker at a place of the data, its `rim` of paper setting it off from its line."""
+    ax.plot(
+        [x], [y], color=colour, linestyle="none", marker=marker, markersize=size,
+        markeredgecolor=look.PAPER, markeredgewidth=rim, zorder=zorder,
+    )  # fmt: skip
 
 
 def darker(colour: str) -> str:

@@ -6,21 +6,18 @@ import numpy as np
 
 from pricelab.costsheet import CostSheet
 from pricelab.figures import number, percent
-from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
-from pricelab.pictures.labels import label_ends
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, quantity_axis, stairs
+from pricelab.pictures.labels import label_ends, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.pictures.wordlists import listed
 
 _MOST = 5
 """Layers told apart; what is smaller is one layer."""
 
-_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000)
-
 
 @dataclass(frozen=True, eq=False)
-class Layers:
+class Layers(InMoney):
     """Cost a piece at each of `quantities`, `layers[element]`, largest first at `marked`."""
 
     name: str
@@ -60,7 +57,7 @@ def frame(values: Layers) -> Frame:
     top = max(float(np.quantile(total, 0.97)), 1.3 * float(total[values.here]))
     first, last = int(values.quantities[0]), int(values.quantities[-1])
     return Frame(
-        quantity_axis("pieces in the order", first, last, [*_TICKS, last]),
+        quantity_axis("pieces in the order", first, last, [*TICKS, last]),
         money_axis(f"{values.currency} a piece", 0, top, values.currency), right=180,
     )  # fmt: skip
 
@@ -82,10 +79,9 @@ def marks(values: Layers, ax) -> None:
         below = above
     ax.axvline(values.marked, color=look.INK, linewidth=1, zorder=2)
     total = values.total[values.here]
-    ax.annotate(
-        f"{show_money(total, values.currency)} a piece at {number(values.marked)}",
-        (values.marked, total), (6, 6), textcoords="offset points", color=look.INK,
-        fontsize=look.LABEL, fontweight="bold", ha="left", va="bottom",
+    note(
+        ax, f"{values.show(total)} a piece at {number(values.marked)}", (values.marked, total),
+        (6, 6), color=look.INK, fontweight="bold", ha="left", va="bottom",
     )  # fmt: skip
     label_ends(ax, ends)
 
@@ -94,21 +90,15 @@ def describe(values: Layers) -> Description:
     """The cost a piece at the marked quantity, and its two largest layers."""
     total = values.total[values.here]
     rows = tuple(
-        (
-            name,
-            show_money(y[values.here], values.currency),
-            percent(y[values.here] / total),
-        )
+        (name, values.show(y[values.here]), percent(y[values.here] / total))
         for name, y in values.layers
     )
     most = listed(f"{name} {share}" for name, _, share in rows[:2])
     finding = (
-        f"{values.name}: {number(values.marked)} pieces cost "
-        f"{show_money(total, values.currency)} each, most of it {most}"
+        f"{values.name}: {number(values.marked)} pieces cost {values.show(total)} each, "
+        f"most of it {most}"
     )
     return Description(finding, ("Spent on", "A piece", "Share"), rows)
 
 
 LAYERS = Picture("layers", frame, marks, describe)
-draw_layers = LAYERS.draw
-describe_layers = describe

@@ -5,15 +5,15 @@ runs are exact to the piece, on a scale on which a doubling is always as wide.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pricelab.comparison import NOBODY, runs
 from pricelab.figures import number, percent
 from pricelab.lead_wording import Goal, ranges
-from pricelab.pictures import look
-from pricelab.pictures.axes import Axis, Frame, quantity_axis, round_step
+from pricelab.pictures import look, regions
+from pricelab.pictures.axes import Axis, Frame, moved, quantity_axis, round_step, size_in_points
 from pricelab.pictures.labels import darker
 from pricelab.pictures.picture import Description, Picture
 
@@ -59,7 +59,6 @@ def frame(values: LeadMap) -> Frame:
     """Quantities by ratio; widths down, small ones first, as a price list has them."""
     first, last = int(values.quantities[0]), int(values.quantities[-1])
     x = quantity_axis("pieces in the order", first, last, [*_TICKS, last])
-    x = Axis(x.title, first, last + 1, x.ticks, x.words, log=True)
     edges = values.edges
     step = round_step(edges[-1] - edges[0], 6)
     ticks = np.arange(np.ceil(edges[0] / step), np.floor(edges[-1] / step) + 1) * step
@@ -67,81 +66,52 @@ def frame(values: LeadMap) -> Frame:
         f"width of the artwork, {values.unit} (height in proportion)", float(edges[-1]),
         float(edges[0]), tuple(map(float, ticks)), tuple(map(number, ticks)),
     )  # fmt: skip
-    return Frame(x, y, height=430, right=206)
+    return Frame(replace(x, low=first, high=last + 1), y, height=430, right=206)
 
 
 def marks(values: LeadMap, ax) -> None:
     """The regions with their names, what is lost or left out, and the place looked at."""
-    letters = initials(values.names)
+    cells, letters, present = (ax, values.edges, values.quantities), initials(values.names), []
     for at, name in enumerate(values.names):
         led = values.leader == at
         if not led.any():
             continue
+        present.append(at)
         thread = values.threads[at]
-        colour = look.thread(thread).colour
-        _fill(
-            values, ax, led, facecolor=_tinted(colour), edgecolor=_tinted(colour, 0.35),
-            linewidth=0, hatch=_PATTERNS[thread % len(_PATTERNS)] or None,
-        )  # fmt: skip
-        if not _write(values, ax, led, name, darker(colour), bold=True):
-            _write(values, ax, led, letters[at], darker(colour), bold=True)
+        dark = darker(look.thread(thread).colour)
+        regions.fill(*cells, led, **_cloth(thread))
+        if not regions.write(*cells, led, name, dark, bold=True):
+            regions.write(*cells, led, letters[at], dark, bold=True)
     nobody = values.leader == NOBODY
     if nobody.any():
-        _fill(values, ax, nobody, facecolor="#f4f5f7", edgecolor="none", linewidth=0)
-        _write(values, ax, nobody, "nobody", look.SOFT_INK)
-    _outlines(values, ax)
+        regions.fill(*cells, nobody, facecolor="#f4f5f7", edgecolor="none")
+        regions.write(*cells, nobody, "nobody", look.SOFT_INK)
+    regions.outline(*cells, values.leader)
     if values.losing.any():
-        _fill(values, ax, values.losing, facecolor="#ffffffb8", edgecolor="none", linewidth=0)
-        _write(values, ax, values.losing, "at a loss", look.INK)
-    _key(values, ax, [at for at in range(len(values.names)) if (values.leader == at).any()])
+        regions.fill(*cells, values.losing, facecolor="#ffffffb8", edgecolor="none")
+        regions.write(*cells, values.losing, "at a loss", look.INK)
+    _key(values, ax, present)
     if values.here is not None:
         _mark(values, ax)
 
 
-def _fill(values: LeadMap, ax, where: np.ndarray, **look_of) -> None:
-    """Fill `where` (sizes down, quantities across) in one stroke; equal rows are joined."""
-    edges, corners = values.edges, []
-    starts = np.flatnonzero(np.append(True, (where[1:] != where[:-1]).any(axis=1)))
-    for top, bottom in zip(starts, np.append(starts[1:], len(where)), strict=True):
-        for run in runs(where[top].astype(int), values.quantities):
-            if run.leader:
-                x0, x1, y0, y1 = run.first, run.last + 1, edges[top], edges[bottom]
-                corners.append([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-    _draw(ax, corners, closed=True, zorder=1.5, **look_of)
+def _cloth(thread: int) -> dict:
+    """What a method's region is filled with: its thread's colour on paper, and a pattern."""
+    colour = look.thread(thread).colour
+    return {
+        "facecolor": _tinted(colour), "edgecolor": _tinted(colour, 0.35),
+        "hatch": _PATTERNS[thread % len(_PATTERNS)] or None,
+    }  # fmt: skip
 
 
-def _outlines(values: LeadMap, ax) -> None:
-    """The borders between neighbours that are led by different methods."""
-    edges, x, leader, lines = values.edges, values.quantities, values.leader, []
-    for row in range(len(leader) - 1):
-        for run in runs((leader[row] != leader[row + 1]).astype(int), x):
-            if run.leader:
-                lines.append([(run.first, edges[row + 1]), (run.last + 1, edges[row + 1])])
-    changes = leader[:, 1:] != leader[:, :-1]
-    for column in np.flatnonzero(changes.any(axis=0)):
-        for run in runs(changes[:, column].astype(int), np.arange(len(leader))):
-            if run.leader:
-                at = x[column + 1]
-                lines.append([(at, edges[run.first]), (at, edges[run.last + 1])])
-    _draw(ax, lines, closed=False, zorder=1.8, fill=False, edgecolor=look.PAPER, linewidth=1.4)
+def _tinted(colour: str, towards: float = _TINT) -> str:
+    """A colour mixed with paper.
 
-
-def _draw(ax, strokes: list[list[tuple[float, float]]], *, closed: bool, **look_of) -> None:
-    """Several shapes as one artist, which is several times quicker to draw than each alone."""
-    from matplotlib.patches import PathPatch
-    from matplotlib.path import Path
-
-    if not strokes:
-        return
-    points, codes = [], []
-    for stroke in strokes:
-        points += stroke
-        codes += [Path.MOVETO] + [Path.LINETO] * (len(stroke) - 1)
-        if closed:
-            points.append(stroke[0])
-            codes.append(Path.CLOSEPOLY)
-    patch = PathPatch(Path(points, codes), **look_of)
-    ax.add_artist(patch)
+    >>> _tinted("#000000", 0.5)
+    '#808080'
+    """
+    parts = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    return "#" + "".join(f"{round(p + (255 - p) * towards):02x}" for p in parts)
 
 
 def initials(names: Sequence[str]) -> list[str]:
@@ -158,104 +128,33 @@ def initials(names: Sequence[str]) -> list[str]:
     return taken
 
 
-def _tinted(colour: str, towards: float = _TINT) -> str:
-    """A colour mixed with paper.
-
-    >>> _tinted("#000000", 0.5)
-    '#808080'
-    """
-    parts = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
-    return "#" + "".join(f"{round(p + (255 - p) * towards):02x}" for p in parts)
-
-
-def _write(values: LeadMap, ax, where: np.ndarray, words: str, colour: str, bold=False) -> bool:
-    """Write `words` where `where` has most room for them; False if it has none."""
-    wide, high = len(words) * look.LABEL * 0.62 + 12, look.LABEL + 8
-    place = _roomiest(values, ax, where, wide, high)
-    if place is None:
-        return False
-    ax.text(
-        *place, words, color=colour, fontsize=look.LABEL, ha="center", va="center_baseline",
-        fontweight="bold" if bold else "normal", zorder=4,
-        bbox={"boxstyle": "round,pad=0.25", "facecolor": "#ffffffd9", "edgecolor": "none"},
-    )  # fmt: skip
-    return True
-
-
-def _roomiest(values: LeadMap, ax, where: np.ndarray, wide: float, high: float):
-    """The middle of the largest rectangle inside `where` that holds so many points, or None."""
-    box, figure = ax.get_position(), ax.figure
-    across = box.width * figure.get_figwidth() * 72
-    up = box.height * figure.get_figheight() * 72
-    edges, x = values.edges, values.quantities
-    at = np.log(np.append(x, x[-1] + 1) / x[0]) / np.log((x[-1] + 1) / x[0]) * across
-    down = (edges - edges[0]) / (edges[-1] - edges[0]) * up
-    distinct = np.flatnonzero(np.append(True, (where[1:] != where[:-1]).any(axis=1)))
-    ends = np.append(distinct[1:], len(where))
-    best, found = 0.0, None
-    for first, top in enumerate(distinct):
-        inside = np.ones(where.shape[1], bool)
-        for bottom_row, end in zip(distinct[first:], ends[first:], strict=True):
-            inside &= where[bottom_row]
-            if not inside.any():
-                break
-            tall = down[end] - down[top]
-            if tall < high:
-                continue
-            changes = np.flatnonzero(np.diff(np.concatenate([[False], inside, [False]])))
-            starts, stops = changes[::2], changes[1::2]
-            widths = at[stops] - at[starts]
-            one = int(widths.argmax())
-            if widths[one] >= wide and widths[one] * tall > best:
-                best = widths[one] * tall
-                middle = np.sqrt(float(x[starts[one]]) * float(x[stops[one] - 1] + 1))
-                found = (middle, (edges[top] + edges[end]) / 2)
-    return found
-
-
 def _key(values: LeadMap, ax, present: list[int]) -> None:
     """Every method that leads somewhere, with how much of the map, beside it."""
     from matplotlib.patches import Rectangle
-    from matplotlib.transforms import ScaledTranslation
 
-    points, letters = ax.figure.dpi_scale_trans, initials(values.names)
-    order = sorted(present, key=lambda at: -values.shares[at])
-    for line, at in enumerate(order):
-        thread = values.threads[at]
-        colour = look.thread(thread).colour
-        down = -14 - 37 * line
-        corner = ax.transAxes + ScaledTranslation(12 / 72, (down - 9) / 72, points)
-        ax.add_patch(
-            Rectangle(
-                (1, 1), 20 / _across(ax), 18 / _up(ax), transform=corner,
-                facecolor=_tinted(colour), edgecolor=_tinted(colour, 0.35), linewidth=0,
-                hatch=_PATTERNS[thread % len(_PATTERNS)] or None, clip_on=False, zorder=3,
-            )
+    letters, (wide, tall) = initials(values.names), size_in_points(ax)
+    beside = {"ha": "left", "va": "center_baseline"}
+    for line, at in enumerate(sorted(present, key=lambda at: -values.shares[at])):
+        down, thread = -14 - 37 * line, values.threads[at]
+        dark = darker(look.thread(thread).colour)
+        swatch = Rectangle(
+            (1, 1), 20 / wide, 18 / tall, transform=moved(ax, 12, down - 9), linewidth=0,
+            clip_on=False, zorder=3, **_cloth(thread),
         )  # fmt: skip
-        middle = ax.transAxes + ScaledTranslation(22 / 72, down / 72, points)
+        ax.add_patch(swatch)
         ax.text(
-            1, 1, letters[at], transform=middle, color=darker(colour), fontsize=look.SMALL - 1,
+            1, 1, letters[at], transform=moved(ax, 22, down), color=dark, fontsize=look.SMALL - 1,
             fontweight="bold", ha="center", va="center_baseline", zorder=4,
             bbox={"boxstyle": "round,pad=0.12", "facecolor": "#ffffffd9", "edgecolor": "none"},
         )  # fmt: skip
-        move = ax.transAxes + ScaledTranslation(39 / 72, (down + 3) / 72, points)
         ax.text(
-            1, 1, values.names[at], transform=move, color=darker(colour), fontsize=look.LABEL,
-            ha="left", va="center_baseline",
+            1, 1, values.names[at], transform=moved(ax, 39, down + 3), color=dark,
+            fontsize=look.LABEL, **beside,
         )  # fmt: skip
-        move = ax.transAxes + ScaledTranslation(39 / 72, (down - 12) / 72, points)
         ax.text(
-            1, 1, f"{_share(values.shares[at])} of the map", transform=move,
-            color=look.SOFT_INK, fontsize=look.SMALL, ha="left", va="center_baseline",
+            1, 1, f"{_share(values.shares[at])} of the map", transform=moved(ax, 39, down - 12),
+            color=look.SOFT_INK, fontsize=look.SMALL, **beside,
         )  # fmt: skip
-
-
-def _across(ax) -> float:
-    return ax.get_position().width * ax.figure.get_figwidth() * 72
-
-
-def _up(ax) -> float:
-    return ax.get_position().height * ax.figure.get_figheight() * 72
 
 
 def _share(share: float) -> str:
@@ -302,5 +201,3 @@ def describe(values: LeadMap) -> Description:
 
 
 LEAD_MAP = Picture("lead-map", frame, marks, describe)
-draw_lead_map = LEAD_MAP.draw
-describe_lead_map = describe

@@ -26,6 +26,11 @@ NAVY_TINT, COPPER_TINT = "#d8e3ef", "#f6e3d0"
 """Fills behind words."""
 
 
+def ground(pad: float = 1.5) -> dict:
+    """A piece of paper under words, where they stand on something."""
+    return {"facecolor": PAPER, "edgecolor": "none", "pad": pad}
+
+
 @dataclass(frozen=True)
 class Thread:
     """How one thing is drawn wherever it is drawn: a colour, and a dash and marker beside it."""

@@ -5,34 +5,24 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.figures import number, percent
-from pricelab.money import show_money
 from pricelab.month import MonthPlan
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, plain_axis
-from pricelab.pictures.labels import label_ends
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.labels import dot, label_ends, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 
 
 @dataclass(frozen=True)
-class Month:
+class Month(InMoney):
     """A month's plan, by a shop's currency."""
 
     plan: MonthPlan
     currency: str
 
     @property
-    def each(self) -> float:
-        """Contribution a piece of the mix."""
-        return self.plan.fixed / self.plan.break_even_pieces if self.plan.fixed else 0.0
-
-    @property
     def even(self) -> int:
         """Whole pieces that break even."""
         return int(np.ceil(round(self.plan.break_even_pieces, 6)))
-
-    def show(self, amount: float) -> str:
-        """Money as it is read."""
-        return show_money(amount, self.currency)
 
 
 def frame(values: Month) -> Frame:
@@ -61,24 +51,19 @@ def marks(values: Month, ax) -> None:
                         edgecolor=line, linewidth=0, zorder=1)  # fmt: skip
     ax.plot([0, end], [plan.fixed] * 2, color=look.COPPER, linewidth=2, linestyle=(0, (6, 2)))
     ax.plot([0, end], [0, at_end], color=look.NAVY, linewidth=2)
-    ax.plot([plan.break_even_pieces], [plan.fixed], color=look.INK, marker="D", markersize=8,
-            markeredgecolor=look.PAPER, zorder=4)  # fmt: skip
-    ax.plot([plan.pieces], [plan.contribution], color=look.NAVY, marker="o", markersize=9,
-            markeredgecolor=look.PAPER, zorder=4)  # fmt: skip
-    ax.annotate(f"{number(values.even)} pieces\nbreak even", (plan.break_even_pieces, plan.fixed),
-                (-8, 12), textcoords="offset points", ha="right", va="bottom",
-                fontsize=look.LABEL, linespacing=1.2, zorder=5)  # fmt: skip
+    even = (plan.break_even_pieces, plan.fixed)
+    dot(ax, *even, look.INK, 8, marker="D", zorder=4)
+    dot(ax, plan.pieces, plan.contribution, look.NAVY, 9, zorder=4)
+    note(ax, f"{number(values.even)} pieces\nbreak even", even, (-8, 12), ha="right", va="bottom",
+         linespacing=1.2, zorder=5)  # fmt: skip
     foot = 0.045 * ax.get_ylim()[1]
     ax.plot([plan.break_even_pieces, plan.pieces], [foot, foot], color=look.INK, linewidth=1.4,
             marker="|", markersize=9, zorder=3)  # fmt: skip
-    lost = plan.margin_of_safety
+    lost, ends = plan.margin_of_safety, sorted((plan.pieces, plan.break_even_pieces))
     words = (f"{number(round(lost))} pieces of safety" if lost >= 0
              else f"{number(round(-lost))} pieces missing")  # fmt: skip
-    left = (plan.pieces + plan.break_even_pieces) / 2 > 0.75 * end
-    ax.annotate(words, (max(plan.pieces, plan.break_even_pieces) if left
-                        else min(plan.pieces, plan.break_even_pieces), foot), (0, 6),
-                textcoords="offset points", ha="right" if left else "left", va="bottom",
-                fontsize=look.LABEL, zorder=5)  # fmt: skip
+    at, align = (ends[1], "right") if sum(ends) / 2 > 0.75 * end else (ends[0], "left")
+    note(ax, words, (at, foot), (0, 6), ha=align, va="bottom", zorder=5)
     label_ends(ax, [(plan.fixed, f"fixed {values.show(plan.fixed)}", look.COPPER),
                     (at_end, "contribution", look.NAVY)])  # fmt: skip
 

@@ -7,6 +7,7 @@ import numpy as np
 from pricelab.figures import number, percent, pieces
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, plain_axis, quantity_axis
+from pricelab.pictures.labels import note
 from pricelab.pictures.picture import Description, Picture
 
 
@@ -49,11 +50,10 @@ def marks(values: OrderSizes, ax) -> None:
     for start in values.starts:
         ax.axvline(start * 0.975, color=look.COPPER, linewidth=1.2, linestyle=(0, (4, 3)), zorder=1)
     if values.starts:
-        ax.annotate(
-            "a tier of your list starts", (values.starts[-1] * 0.975, 1), (-5, -2),
-            xycoords=("data", "axes fraction"), textcoords="offset points", ha="right", va="top",
-            color="#8a5220", fontsize=look.SMALL,
-            bbox={"facecolor": look.PAPER, "linewidth": 0, "pad": 1},
+        note(
+            ax, "a tier of your list starts", (values.starts[-1] * 0.975, 1), (-5, -2),
+            xycoords=("data", "axes fraction"), ha="right", va="top", color="#8a5220",
+            fontsize=look.SMALL, bbox=look.ground(1),
         )  # fmt: skip
 
 

@@ -23,7 +23,7 @@ from html import escape
 from typing import Generic, TypeVar
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, new_axes, put_title, set_frame
+from pricelab.pictures.axes import Frame, new_axes, put_title, set_frame, show_amount
 
 Values = TypeVar("Values")
 
@@ -63,6 +63,16 @@ class Description:
         return "; ".join(said) + "."
 
 
+class InMoney:
+    """What the values of a picture of money share: their `currency`."""
+
+    currency: str
+
+    def show(self, amount: float) -> str:
+        """Money as it is read, with a minus that is one."""
+        return show_amount(amount, self.currency)
+
+
 @dataclass(frozen=True)
 class Picture(Generic[Values]):
     """A picture by `name`: what stands still, what moves, and its words."""
@@ -80,9 +90,9 @@ class Picture(Generic[Values]):
         self._move(values, frame, ax)
         return ax
 
-    def svg(self, values: Values, name: str | None = None) -> str:
+    def svg(self, values: Values) -> str:
         """The picture alone, as a labelled SVG."""
-        return Live(self, name).svg(values)
+        return Live(self).svg(values)
 
     def _stand(self, frame: Frame, ax):
         set_frame(frame, ax)

@@ -6,16 +6,15 @@ import numpy as np
 
 from pricelab.errors import NoBreakEven
 from pricelab.figures import number, percent
-from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis, show_amount
-from pricelab.pictures.labels import darker, label_ends
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.labels import darker, dot, label_ends, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.press import PressCase, payback, so_far
 
 
 @dataclass(frozen=True)
-class Payback:
+class Payback(InMoney):
     """A press and what it saves, by a shop's currency."""
 
     case: PressCase
@@ -31,10 +30,6 @@ class Payback:
             return payback(self.case.flows, rate)
         except NoBreakEven:
             return None
-
-    def show(self, amount: float) -> str:
-        """Money as it is read."""
-        return show_money(amount, self.currency)
 
 
 def frame(values: Payback) -> Frame:
@@ -56,14 +51,11 @@ def marks(values: Payback, ax) -> None:
         ax.plot(years, sofar, color=thread.colour, linestyle=thread.dash, linewidth=2, zorder=2)
         paid = values.paid(rate)
         if paid is not None:
-            ax.plot([paid], [0], color=thread.colour, marker=thread.marker, markersize=9,
-                    markeredgecolor=look.PAPER, zorder=3)  # fmt: skip
-            ax.annotate(
-                _years(paid), (paid, 0), (6 if at else -6, -9 if at else 9),
-                textcoords="offset points", color=darker(thread.colour),
-                va="top" if at else "bottom", ha="left" if at else "right", fontsize=look.LABEL,
-                zorder=4,
-            )  # fmt: skip
+            dot(ax, paid, 0, thread.colour, 9, marker=thread.marker)
+            # The plain one over the line to the left, the discounted one under it to the right.
+            shift, across, up = ((6, -9), "left", "top") if at else ((-6, 9), "right", "bottom")
+            colour = darker(thread.colour)
+            note(ax, _years(paid), (paid, 0), shift, color=colour, ha=across, va=up, zorder=4)
         ends.append((float(sofar[-1]), name, thread.colour))
     label_ends(ax, ends)
 

@@ -6,10 +6,10 @@ from functools import cached_property
 import numpy as np
 
 from pricelab.figures import number, percent
-from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.labels import dot, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.response import Best, Response
 
 _GROUPS = 8
@@ -20,7 +20,7 @@ _PER = 100
 
 
 @dataclass(frozen=True, eq=False)
-class Priced:
+class Priced(InMoney):
     """A `response` over prices in multiples of the cost, of which fees take the share `fees`.
 
     `target` is the margin the shop aims at today; `name` says which quotes these are. `share`
@@ -95,11 +95,10 @@ def chance_marks(values: Priced, ax) -> None:
     ax.fill_between(x, low, high, color=look.NAVY_TINT, linewidth=0, zorder=1)
     ax.plot(x, values.response.chance(values.price(x)), color=look.NAVY, linewidth=2, zorder=2)
     for margin, won, count in _groups(values):
-        ax.plot([margin], [won], "o", color=look.TEAL, markersize=8,
-                markeredgecolor=look.PAPER, zorder=3)  # fmt: skip
-        ax.annotate(
-            str(count), (margin, won), (0, 8), textcoords="offset points", ha="center",
-            fontsize=look.SMALL, color=look.SOFT_INK, zorder=3,
+        dot(ax, margin, won, look.TEAL, 8)
+        note(
+            ax, str(count), (margin, won), (0, 8), ha="center", fontsize=look.SMALL,
+            color=look.SOFT_INK, zorder=3,
         )  # fmt: skip
 
 
@@ -156,15 +155,14 @@ def expected_marks(values: Priced, ax) -> None:
         (best, f"best, {percent(best)}", look.NAVY, "o", 14),
     ):
         height = float(values.expected(values.price(margin)))
-        ax.plot([margin], [height], marker, color=colour, markersize=9,
-                markeredgecolor=look.PAPER, zorder=4)  # fmt: skip
-        ax.annotate(
-            words, (margin, height), (0, up), textcoords="offset points", ha="center",
-            color=colour, fontweight="bold", zorder=4,
+        dot(ax, margin, height, colour, 9, marker=marker, zorder=4)
+        note(
+            ax, words, (margin, height), (0, up), ha="center", color=colour, fontweight="bold",
+            zorder=4,
         )  # fmt: skip
-    ax.annotate(
-        "within 1 % of the best", (float(flat.mean()), 0), (0, 6), textcoords="offset points",
-        ha="center", color="#8a5220", fontsize=look.SMALL, zorder=3,
+    note(
+        ax, "within 1 % of the best", (float(flat.mean()), 0), (0, 6), ha="center",
+        color="#8a5220", fontsize=look.SMALL, zorder=3,
     )  # fmt: skip
 
 
@@ -179,16 +177,14 @@ def describe_expected(values: Priced) -> Description:
     shown = np.arange(np.ceil(values.span[0] * 20), np.floor(values.span[1] * 20) + 1) / 20
     rows = tuple(
         (
-            percent(margin, 0), percent(values.response.chance(values.price(margin)), 0),
-            show_money(float(values.expected(values.price(margin))), values.currency).replace(
-                "-", "−"
-            ),
+            percent(margin, 0),
+            percent(values.response.chance(price), 0),
+            values.show(float(values.expected(price))),
         )
-        for margin in shown
-    )  # fmt: skip
-    return Description(
-        finding, ("Margin", "Chance", f"{values.what.capitalize()} for {_PER} of cost"), rows
+        for margin, price in zip(shown, values.price(shown), strict=True)
     )
+    columns = ("Margin", "Chance", f"{values.what.capitalize()} for {_PER} of cost")
+    return Description(finding, columns, rows)
 
 
 CHANCE = Picture("chance", chance_frame, chance_marks, describe_chance)

@@ -7,11 +7,10 @@ import numpy as np
 
 from pricelab.audit import better_off
 from pricelab.figures import number, pieces
-from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, money_axis, quantity_axis
-from pricelab.pictures.labels import darker, label_ends
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.axes import Frame, money_axis, quantity_axis, show_amount
+from pricelab.pictures.labels import darker, dot, label_ends, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.pricelist import PriceList
 
 
@@ -56,7 +55,7 @@ class Steps:
 
 
 @dataclass(frozen=True)
-class PriceSteps:
+class PriceSteps(InMoney):
     """Decorations beside one another, the `chosen` one first; `marked` pieces are asked for."""
 
     at: str
@@ -126,11 +125,9 @@ def marks(values: PriceSteps, ax) -> None:
         chosen, thread = steps is values.chosen, look.thread(steps.thread)
         here = steps.price_at(values.marked)
         if here is not None and here <= top:
-            ax.plot(
-                [values.marked], [here], color=thread.colour, marker=thread.marker,
-                markersize=11 if chosen else 6, markeredgecolor=look.PAPER, markeredgewidth=1.4,
-                zorder=5 if chosen else 2.5,
-            )  # fmt: skip
+            size, zorder = (11, 5) if chosen else (6, 2.5)
+            dot(ax, values.marked, here, thread.colour, size, marker=thread.marker, rim=1.4,
+                zorder=zorder)  # fmt: skip
 
 
 def _short(name: str) -> str:
@@ -147,12 +144,10 @@ def _mark(values: PriceSteps, ax) -> None:
     at = min(max(values.marked, low), high)
     ax.axvline(at, color=look.INK, linewidth=1.1, zorder=1.5)
     share = np.log(at / low) / np.log(high / low)
-    side = "left" if share < 0.75 else "right"
-    ax.annotate(
-        f"{pieces(values.marked)}", (at, 0), (6 if side == "left" else -6, 9),
-        textcoords="offset points", ha=side, va="center", color=look.INK,
-        fontsize=look.LABEL, fontweight="bold", zorder=6,
-        bbox={"facecolor": look.PAPER, "edgecolor": "none", "pad": 1.5},
+    across, side = (6, "left") if share < 0.75 else (-6, "right")
+    note(
+        ax, pieces(values.marked), (at, 0), (across, 9), ha=side, va="center", color=look.INK,
+        fontweight="bold", zorder=6, bbox=look.ground(),
     )  # fmt: skip
 
 
@@ -161,14 +156,13 @@ def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     start, price = chosen.starts[step], chosen.prices[step]
     end = chosen.starts[step + 1] if step + 1 < len(chosen.starts) else chosen.last
     low, high = ax.get_xlim()
-    words = show_money(price, currency)
+    words = show_amount(price, currency)
     wide = np.log(end / start) / np.log(high / low)
     if wide < 0.0225 * len(words) or price > ax.get_ylim()[1]:
         return
-    ax.annotate(
-        words, (np.sqrt(start * end), price), (0, 8), textcoords="offset points", ha="center",
-        va="bottom", color=darker(look.thread(chosen.thread).colour), fontsize=look.LABEL,
-        fontweight="bold", zorder=6,
+    note(
+        ax, words, (np.sqrt(start * end), price), (0, 8), ha="center", va="bottom",
+        color=darker(look.thread(chosen.thread).colour), fontweight="bold", zorder=6,
     )  # fmt: skip
 
 
@@ -177,20 +171,14 @@ def describe(values: PriceSteps) -> Description:
     """What a piece costs at the marked quantity and at the next step; every step in figures."""
     rows = []
     for steps in values.all:
-        for at, (start, end) in enumerate(zip(steps.starts, steps.ends, strict=True)):
-            better = next((x for x in steps.better if start <= x[0] <= end), None)
-            note = f"from {number(better[0])} on {number(better[2])} cost no more" if better else ""
-            rows.append(
-                (
-                    steps.name,
-                    pieces(start, end),
-                    show_money(steps.prices[at], values.currency),
-                    note,
-                )
-            )
-    return Description(
-        _finding(values), ("Decoration", "Pieces", "Each", "Worth knowing"), tuple(rows)
-    )
+        for start, end, price in zip(steps.starts, steps.ends, steps.prices, strict=True):
+            worth = (
+                f"from {number(first)} on {number(buy)} cost no more"
+                for first, _, buy in steps.better if start <= first <= end
+            )  # fmt: skip
+            rows.append((steps.name, pieces(start, end), values.show(price), next(worth, "")))
+    columns = ("Decoration", "Pieces", "Each", "Worth knowing")
+    return Description(_finding(values), columns, tuple(rows))
 
 
 def _finding(values: PriceSteps) -> str:
@@ -200,7 +188,7 @@ def _finding(values: PriceSteps) -> str:
     here = chosen.price_at(values.marked)
     if here is None:
         return f"{values.at}: prices go from {number(chosen.starts[0])} to {pieces(chosen.last)}"
-    money = show_money(here, values.currency)
+    money = values.show(here)
     for first, until, buy in chosen.better:
         if first <= values.marked <= until:
             return f"{number(buy)} pieces cost no more in all than {number(values.marked)}"
@@ -211,12 +199,8 @@ def _finding(values: PriceSteps) -> str:
     if not later:
         return f"{pieces(values.marked)}: {money} each, our lowest price for this"
     start, price = later[0]
-    return (
-        f"{pieces(values.marked)}: {money} each; from {number(start)} on "
-        f"{show_money(price, values.currency)}"
-    )
+    less = values.show(price)
+    return f"{pieces(values.marked)}: {money} each; from {number(start)} on {less}"
 
 
 PRICE_STEPS = Picture("price-steps", frame, marks, describe, backdrop)
-draw_price_steps = PRICE_STEPS.draw
-describe_price_steps = describe

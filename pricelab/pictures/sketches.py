@@ -4,6 +4,9 @@ Each is given the panel's width and height, whose middle is at 0, and draws a pi
 the right proportion.
 """
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 import numpy as np
 
 from pricelab.shop import Blank
@@ -140,8 +143,23 @@ def _bag(panel, ax) -> None:
     _shape(ax, hem, "ML", fill="none", width=0.9, dash=(0, (3, 2.5)), zorder=1.2)
 
 
-def _nothing(panel, ax) -> None:
-    """A piece whose words do not tell what it is."""
+@dataclass(frozen=True)
+class Sketch:
+    """How a kind of piece is drawn, and how far it reaches from the panel's middle.
+
+    `beside` counts in the panel's width, `below` and `above` in its height.
+    """
+
+    draw: Callable[[tuple[float, float], object], None]
+    beside: float
+    below: float
+    above: float
 
 
-SKETCHES = {"cap": _cap, "hat": _hat, "beanie": _beanie, "bag": _bag, "": _nothing}
+SKETCHES = {
+    "cap": Sketch(_cap, 0.9, 1.35, 1.05),
+    "hat": Sketch(_hat, 0.95, 1.3, 0.95),
+    "beanie": Sketch(_beanie, 0.82, 0.85, 1.75),
+    "bag": Sketch(_bag, 0.74, 0.78, 1.0),
+    "": Sketch(lambda panel, ax: None, 0.75, 0.85, 0.75),  # its words do not tell what it is
+}

@@ -6,16 +6,22 @@ import numpy as np
 
 from pricelab.audit import LOSING, Audit
 from pricelab.figures import percent
-from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
-from pricelab.pictures.labels import label_ends
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.axes import (
+    Frame,
+    fine,
+    money_axis,
+    quantity_axis,
+    size_in_points,
+    stairs,
+)
+from pricelab.pictures.labels import label_ends, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop import NO_TAX, Tax
 
 
 @dataclass(frozen=True, eq=False)
-class Staircase:
+class Staircase(InMoney):
     """One size band of a list: net `price` and `cost` a piece at each of `quantities`.
 
     `cost` takes in the fees on the money taken, so that price less cost is what is left;
@@ -131,38 +137,36 @@ def _say_prices(values: Staircase, ax) -> None:
         last = tier + 1 == values.starts.size
         end = values.quantities[-1] if last else values.starts[tier + 1]
         (left, up), (right, _) = _points(ax, start, step), _points(ax, end, step)
-        words = show_money(step, values.currency)
+        words = values.show(step)
         wide = len(words) * look.LABEL * 0.66
         middle = right - left >= wide
         begin = (left + right - wide) / 2 if middle else left + 2
         if any(begin < r and begin + wide > l_ and abs(up - h) < 11 for l_, r, h in taken):
             continue
         taken.append((begin, begin + wide, up))
-        ax.annotate(
-            words, (np.sqrt(start * end) if middle else start, step), (0 if middle else 2, 7),
-            textcoords="offset points", ha="center" if middle else "left", va="bottom",
-            color=look.NAVY, fontsize=look.LABEL, fontweight="bold",
+        at, across, align = (np.sqrt(start * end), 0, "center") if middle else (start, 2, "left")
+        note(
+            ax, words, (at, step), (across, 7), ha=align, va="bottom", color=look.NAVY,
+            fontweight="bold",
         )  # fmt: skip
         if right - left > 34:
             _say_margin(values, ax, tier, np.sqrt(start * end), step)
 
 
 def _say_margin(values: Staircase, ax, tier: int, at: float, step: float) -> None:
-    margin = percent(values.margin[values.inside(tier)].min(), 0)
-    words, ground = margin, None
+    words, ground = percent(values.margin[values.inside(tier)].min(), 0), None
     if not values.holds[tier]:  # on a hatched ground words need a piece of paper of their own
-        words, ground = f"▼ {margin}", {"facecolor": look.PAPER, "linewidth": 0, "pad": 2}
-    ax.annotate(
-        words, (at, step), (0, -9), textcoords="offset points", ha="center", va="top",
-        color=look.INK, fontsize=look.SMALL, bbox=ground, zorder=4,
+        words, ground = f"▼ {words}", look.ground(2)
+    note(
+        ax, words, (at, step), (0, -9), ha="center", va="top", color=look.INK,
+        fontsize=look.SMALL, bbox=ground, zorder=4,
     )  # fmt: skip
 
 
 def _points(ax, x: float, y: float) -> tuple[float, float]:
     """A place of the data, in points from the axes' corner."""
     (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
-    box, figure = ax.get_position(), ax.figure
-    wide, tall = box.width * figure.get_figwidth() * 72, box.height * figure.get_figheight() * 72
+    wide, tall = size_in_points(ax)
     return wide * np.log(x / left) / np.log(right / left), tall * (y - low) / (high - low)
 
 
@@ -175,9 +179,9 @@ def describe(values: Staircase) -> Description:
         rows.append(
             (
                 f"{start}–{end}" if end > start else f"{start}",
-                show_money(values.price[here][0], values.currency),
+                values.show(values.price[here][0]),
                 str(values.quantities[here][worst]),
-                show_money(values.cost[here][worst], values.currency),
+                values.show(values.cost[here][worst]),
                 percent(values.margin[here][worst]),
                 "holds" if values.holds[tier] else "does not hold",
             )
@@ -199,5 +203,3 @@ def describe(values: Staircase) -> Description:
 
 
 STAIRCASE = Picture("staircase", frame, marks, describe)
-draw_staircase = STAIRCASE.draw
-describe_staircase = describe

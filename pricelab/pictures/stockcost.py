@@ -5,15 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.figures import number, pieces
-from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Axis, Frame, money_axis, quantity_axis
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.axes import Frame, money_axis, quantity_axis
+from pricelab.pictures.labels import dot, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.stock import Stocking
 
 
 @dataclass(frozen=True, eq=False)
-class StockCost:
+class StockCost(InMoney):
     """The cost of a year over `quantities`, the supplier's `breaks`, and the `best` order.
 
     `beside` are the costs at the breaks' own quantities, shape (breaks,).
@@ -28,10 +28,6 @@ class StockCost:
     best: Stocking
     demand: float
 
-    def show(self, amount: float) -> str:
-        """Money as it is read."""
-        return show_money(amount, self.currency)
-
 
 def frame(values: StockCost) -> Frame:
     """Quantities by ratio with the breaks as ticks; money from under the best to well over."""
@@ -42,7 +38,7 @@ def frame(values: StockCost) -> Frame:
     low = max(0.0, best - 0.3 * (top - best))  # room for the words under the best order
     y = money_axis(f"{values.currency} a year", low, top, values.currency)
     x = quantity_axis("pieces an order", first, last, [first, *values.breaks, last])
-    return Frame(x, Axis(y.title, y.low, y.high, y.ticks, y.words, grid=True), height=340, right=90)
+    return Frame(x, y, height=340, right=90)
 
 
 def marks(values: StockCost, ax) -> None:
@@ -55,15 +51,13 @@ def marks(values: StockCost, ax) -> None:
     y = np.insert(values.costs, at, np.nan)
     ax.plot(x, np.where(y <= top + (top - low), y, np.nan), color=look.NAVY, linewidth=2, zorder=2)
     best = values.best
-    ax.plot([best.quantity], [best.cost], color=look.COPPER, marker="o", markersize=11,
-            markeredgecolor=look.PAPER, markeredgewidth=1.5, zorder=4)  # fmt: skip
+    dot(ax, best.quantity, best.cost, look.COPPER, 11, rim=1.5, zorder=4)
     first, last = np.log(ax.get_xlim())
     right = (np.log(best.quantity) - first) / (last - first) > 0.65
-    ax.annotate(
-        f"{number(best.quantity)} pieces\n{values.show(best.cost)} a year",
-        (best.quantity, best.cost), (-9 if right else 9, -8), textcoords="offset points",
-        ha="right" if right else "left", va="top", fontsize=look.LABEL, fontweight="bold",
-        linespacing=1.2, zorder=5,
+    note(
+        ax, f"{number(best.quantity)} pieces\n{values.show(best.cost)} a year",
+        (best.quantity, best.cost), (-9 if right else 9, -8), ha="right" if right else "left",
+        va="top", fontweight="bold", linespacing=1.2, zorder=5,
     )  # fmt: skip
 
 

@@ -5,11 +5,10 @@ import numpy as np
 from pricelab.figures import number, percent
 from pricelab.learning import Times
 from pricelab.pictures import look
-from pricelab.pictures.axes import Axis, Frame, quantity_axis
+from pricelab.pictures.axes import TICKS, Axis, Frame, quantity_axis
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
 
-_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 500, 1000, 2000, 5000)
 _MINUTES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
 
 
@@ -40,7 +39,7 @@ def frame(values: Times) -> Frame:
         "attended minutes of a repeat order", low, high, tuple(map(float, ticks)),
         tuple(f"{tick:,}" for tick in ticks), log=True, grid=True,
     )  # fmt: skip
-    x = quantity_axis("pieces in the order", first, last, [first, *_TICKS, last])
+    x = quantity_axis("pieces in the order", first, last, [first, *TICKS, last])
     return Frame(x, y, right=132, height=360)
 
 

@@ -5,17 +5,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.figures import percent
-from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.labels import darker
-from pricelab.pictures.picture import Description, Picture
+from pricelab.pictures.labels import darker, note
+from pricelab.pictures.picture import Description, InMoney, Picture
 
 UP, DOWN = look.NAVY, look.COPPER
 
 
 @dataclass(frozen=True)
-class Waterfall:
+class Waterfall(InMoney):
     """`estimated` profit of some jobs (`name`), and what each cause moved it by, in order.
 
     `causes` pairs a cause in words with money, above 0 where more was earned for it.
@@ -38,7 +37,7 @@ class Waterfall:
 
     def show(self, money: float, *, sign: bool = False) -> str:
         """Money as it is read, with a plus where a sign is asked for."""
-        shown = show_money(money, self.currency)
+        shown = super().show(money)
         return f"+{shown}" if sign and money > 0 else shown
 
 
@@ -73,10 +72,9 @@ def marks(values: Waterfall, ax) -> None:
         ax.plot([money], [row], "D", color=look.INK, markersize=9, zorder=3)
         ends.append((row, values.show(money), look.INK))
     for row, words, colour in ends:  # figures stand in a column, as in a table
-        ax.annotate(
-            words, (1, row), (110, 0), xycoords=("axes fraction", "data"),
-            textcoords="offset points", ha="right", va="center_baseline", color=colour,
-            fontweight="bold", fontsize=look.LABEL,
+        note(
+            ax, words, (1, row), (110, 0), xycoords=("axes fraction", "data"), ha="right",
+            va="center_baseline", color=colour, fontweight="bold",
         )  # fmt: skip
 
 

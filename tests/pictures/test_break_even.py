@@ -2,32 +2,18 @@
 
 import numpy as np
 import pytest
+from drawing import check_drawn_again, drawn, said
 
 from pricelab.breakeven import break_even
 from pricelab.month import Mix, plan_month
-from pricelab.pictures import look
-from pricelab.pictures.axes import new_axes
 from pricelab.pictures.doubt import PROFITS, TORNADO, Profits, Tornado
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.pictures.month import MONTH, Month
-from pricelab.pictures.picture import Live
 from pricelab.pictures.press import PAYBACK, PRESS_MAP, Payback, PressMap
 from pricelab.pictures.stockcost import STOCK_COST, StockCost
 from pricelab.press import PressCase
 from pricelab.simulation import Outcome, Swing
 from pricelab.stock import whole_pieces, year_costs
-
-
-def drawn(picture, values):
-    """The axes of a picture."""
-    with look.style():
-        return picture.draw(values, new_axes(picture.frame(values)))
-
-
-def said(ax):
-    """All words on axes but those of its ticks."""
-    return [text.get_text() for text in ax.texts]
-
 
 # ---- what an order earns --------------------------------------------------------------
 
@@ -261,9 +247,5 @@ SHOWN = [
 
 @pytest.mark.parametrize(("picture", "one", "other"), SHOWN, ids=lambda x: getattr(x, "name", ""))
 def test_a_quick_picture_is_a_fresh_one(picture, one, other):
-    """Drawn after others it is the same to the letter, with its title and table in it."""
-    live = Live(picture, "one")
-    first = live.svg(one)
-    assert live.svg(other) != first
-    assert live.svg(one) == first == Live(picture, "one").svg(one)
-    assert picture.describe(one).finding.replace("'", "&#x27;") in first
+    """Drawn after another."""
+    check_drawn_again(picture, one, other)

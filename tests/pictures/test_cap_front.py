@@ -1,23 +1,15 @@
 """The drawing is true to scale, says whether the artwork fits, and what would."""
 
 import pytest
+from drawing import check_drawn_again, drawn, said
 from example_shops import a_blank
 from matplotlib.colors import rgb_to_hsv, to_rgb
 
-from pricelab.pictures import look
-from pricelab.pictures.axes import new_axes
-from pricelab.pictures.cap_front import CAP_FRONT, CapFront, describe, frame
-from pricelab.pictures.picture import Live
+from pricelab.pictures.cap_front import CAP_FRONT, CapFront, describe
 from pricelab.pictures.sketches import sketch_of
 
 FITS = CapFront("Cap", "Patch", "in", (5, 2.5), (4, 2), "cap")
 TOO_WIDE = CapFront("Cap", "Patch", "in", (5, 2.5), (6, 2), "cap", "Too wide.", (5, 1.625))
-
-
-def drawn(values):
-    """The picture on axes of its own."""
-    with look.style():
-        return CAP_FRONT.draw(values, new_axes(frame(values)))
 
 
 def boxes(ax):
@@ -34,7 +26,8 @@ def boxes(ax):
 @pytest.mark.parametrize("kind", ["cap", "hat", "beanie", "bag", ""])
 def test_panel_and_artwork_are_drawn_to_one_scale(kind):
     """4 × 2 on 5 × 2.5 in: the same points an inch in both directions."""
-    panel, artwork, *_ = boxes(drawn(CapFront("x", "Patch", "in", (5, 2.5), (4, 2), kind)))
+    values = CapFront("x", "Patch", "in", (5, 2.5), (4, 2), kind)
+    panel, artwork, *_ = boxes(drawn(CAP_FRONT, values))
     scale = panel[0] / 5
     assert panel[1] / 2.5 == pytest.approx(scale)
     assert artwork == (pytest.approx(4 * scale), pytest.approx(2 * scale))
@@ -44,7 +37,7 @@ def test_panel_and_artwork_are_drawn_to_one_scale(kind):
 def test_the_whole_artwork_is_on_the_sheet(artwork):
     """However large it is; the panel stays in the middle."""
     values = CapFront("x", "Patch", "in", (5, 2.5), artwork, "cap", "Too large.")
-    ax = drawn(values)
+    ax = drawn(CAP_FRONT, values)
     left, right = ax.get_xlim()
     low, high = ax.get_ylim()
     assert left <= -artwork[0] / 2 < artwork[0] / 2 <= right
@@ -54,16 +47,16 @@ def test_the_whole_artwork_is_on_the_sheet(artwork):
 
 def test_dimensions_are_written_with_their_unit():
     """Width and height of the artwork, the panel's size, and a bar to compare with."""
-    words = {text.get_text() for text in drawn(FITS).texts}
+    words = set(said(drawn(CAP_FRONT, FITS)))
     assert {"4 in", "2 in", "panel 5 × 2.5 in", "Patch"} <= words
     assert any(words.endswith("to scale") for words in words)
 
 
 def test_what_fits_says_how_much_is_free():
     """(5 − 4) / 2 and (2.5 − 2) / 2."""
-    said = describe(FITS)
-    assert said.finding == "4 × 2 in fits: 0.5 in free on each side, 0.25 in above and below"
-    assert said.rows == (("panel of Cap", "5 in", "2.5 in"), ("artwork", "4 in", "2 in"))
+    told = describe(FITS)
+    assert told.finding == "4 × 2 in fits: 0.5 in free on each side, 0.25 in above and below"
+    assert told.rows == (("panel of Cap", "5 in", "2.5 in"), ("artwork", "4 in", "2 in"))
 
 
 @pytest.mark.parametrize(
@@ -81,19 +74,19 @@ def test_a_side_as_long_as_the_panel_fits(artwork, finding):
 
 def test_what_does_not_fit_is_hatched_and_what_would_is_outlined():
     """A second cue beside the colour; the finding is the reason."""
-    ax = drawn(TOO_WIDE)
+    ax = drawn(CAP_FRONT, TOO_WIDE)
     assert sum(bool(patch.get_hatch()) for patch in ax.patches) == 1
-    assert "5 × 1.625 in would fit" in {text.get_text() for text in ax.texts}
-    said = describe(TOO_WIDE)
-    assert said.finding == "Too wide."
-    assert said.rows[-1] == ("would fit", "5 in", "1.625 in")
-    assert not any(patch.get_hatch() for patch in drawn(FITS).patches)
+    assert "5 × 1.625 in would fit" in said(ax)
+    told = describe(TOO_WIDE)
+    assert told.finding == "Too wide."
+    assert told.rows[-1] == ("would fit", "5 in", "1.625 in")
+    assert not any(patch.get_hatch() for patch in drawn(CAP_FRONT, FITS).patches)
 
 
 def test_no_red_is_drawn():
     """Neither in what fits nor in what does not: hue from 330° to 15° is red."""
     for values in (FITS, TOO_WIDE):
-        for patch in drawn(values).patches:
+        for patch in drawn(CAP_FRONT, values).patches:
             for colour in (patch.get_facecolor(), patch.get_edgecolor()):
                 hue, strong, _ = rgb_to_hsv(to_rgb(colour[:3]))
                 assert not (strong > 0.5 and not 15 / 360 < hue < 330 / 360), colour
@@ -106,9 +99,7 @@ def test_digits_are_kept_in_the_words_of_the_svg():
 
 def test_a_quick_picture_is_the_same_as_a_fresh_one():
     """After others were drawn on the same still part."""
-    live = Live(CAP_FRONT, "front")
-    live.svg(TOO_WIDE)
-    assert live.svg(FITS) == Live(CAP_FRONT, "front").svg(FITS)
+    check_drawn_again(CAP_FRONT, FITS, TOO_WIDE)
 
 
 @pytest.mark.parametrize(

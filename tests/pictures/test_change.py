@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from drawing import drawn, said
 from example_shops import PATCH, a_blank, a_patch, a_shop
 
 from pricelab.effect import Effect, Sample
 from pricelab.pictures import look
-from pricelab.pictures.axes import new_axes
 from pricelab.pictures.change import CHANGE, Changed
 from pricelab.shop import Operation, Rates
 
@@ -25,23 +25,17 @@ def changed(before: Sample, after: Sample, *, edited: bool = True) -> Changed:
     return Changed("24 × Patch", "USD", Effect(before, after), edited)
 
 
-def drawn(values):
-    """The axes of the picture."""
-    with look.style():
-        return CHANGE.draw(values, new_axes(CHANGE.frame(values)))
-
-
 @pytest.mark.parametrize(
-    ("wage", "said"),
+    ("wage", "finding"),
     [
         (24, "24 × Patch: a piece costs $7.20, $0.20 more than as saved"),
         (16, "24 × Patch: a piece costs $6.80, $0.20 less than as saved"),
         (20.001, "24 × Patch: a piece costs $7.00, as before"),
     ],
 )
-def test_the_finding_says_how_much_more_a_piece_costs(wage, said):
+def test_the_finding_says_how_much_more_a_piece_costs(wage, finding):
     """20.00 an hour is 1.00 for three minutes: 7.00 a piece; 24.00 is 1.20, 16.00 is 0.80."""
-    assert CHANGE.describe(changed(sample(20), sample(wage))).finding == said
+    assert CHANGE.describe(changed(sample(20), sample(wage))).finding == finding
 
 
 def test_without_a_change_there_is_one_line():
@@ -50,7 +44,7 @@ def test_without_a_change_there_is_one_line():
     told = CHANGE.describe(values)
     assert told.finding == "24 × Patch: a piece costs $7.00"
     assert told.columns == ("Pieces", "As saved")
-    words = [text.get_text() for text in drawn(values).texts]
+    words = said(drawn(CHANGE, values))
     assert "as saved" in words
     assert "as edited" not in words
 
@@ -58,11 +52,11 @@ def test_without_a_change_there_is_one_line():
 def test_before_is_dashed_and_after_solid_with_their_words_at_the_ends():
     """At 7.00 and 7.20 throughout; the order in hand stands in the table too."""
     values = changed(sample(20), sample(24))
-    ax = drawn(values)
+    ax = drawn(CHANGE, values)
     lines = {tuple(np.unique(np.round(line.get_ydata(), 9))): line for line in ax.lines}
     assert lines[7.0,].get_linestyle() == "--"
     assert [line.get_color() for line in ax.lines if line.get_linestyle() == "-"].count(look.NAVY)
-    assert {"as saved", "as edited"} <= {text.get_text() for text in ax.texts}
+    assert {"as saved", "as edited"} <= set(said(ax))
     told = CHANGE.describe(values)
     assert told.columns == ("Pieces", "As saved", "As edited")
     assert ("24", "$7.00", "$7.20") in told.rows

@@ -4,27 +4,15 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from drawing import check_drawn_again, drawn, said
 
 from pricelab.learning import Learned
-from pricelab.pictures.axes import new_axes
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
-from pricelab.pictures.picture import Live
 from pricelab.pictures.price_response import CHANCE, EXPECTED, Priced
 from pricelab.pictures.times import TIMES
 from pricelab.pictures.waterfall import WATERFALL, Waterfall
 from pricelab.regression import Fit
 from pricelab.response import Response
-
-
-def drawn(picture, values):
-    """The picture on axes of its own."""
-    return picture.draw(values, new_axes(picture.frame(values)))
-
-
-def words_of(ax):
-    """Every word written in the axes."""
-    return [text.get_text() for text in ax.texts]
-
 
 # ---- waterfall ------------------------------------------------------------------------
 
@@ -40,7 +28,7 @@ def test_a_waterfall_ends_where_its_bars_lead():
     assert bars == [(1000.0, 880.0), (880.0, 910.0)]
     diamonds = [line.get_xdata()[0] for line in ax.lines if line.get_marker() == "D"]
     assert diamonds == [1000.0, 910.0]
-    assert {"$1,000.00", "−$120.00", "+$30.00", "$910.00"} <= set(words_of(ax))
+    assert {"$1,000.00", "−$120.00", "+$30.00", "$910.00"} <= set(said(ax))
 
 
 def test_gains_and_losses_differ_by_more_than_colour():
@@ -51,11 +39,11 @@ def test_gains_and_losses_differ_by_more_than_colour():
 
 def test_a_waterfall_in_words_has_the_causes_that_moved_nothing_too():
     """The picture leaves them out."""
-    said = WATERFALL.describe(FALL)
-    assert said.finding == (
+    told = WATERFALL.describe(FALL)
+    assert told.finding == (
         "All jobs earned $90.00 (9 %) less than estimated; price did most, −$120.00"
     )
-    assert said.rows == (
+    assert told.rows == (
         ("estimated profit", "$1,000.00"), ("price", "−$120.00"), ("material usage", "$0.00"),
         ("labour", "+$30.00"), ("profit", "$910.00"),
     )  # fmt: skip
@@ -116,7 +104,7 @@ def test_jobs_stand_on_the_line_they_were_made_from():
     assert new.get_ydata()[-1] == pytest.approx(140)
     assert old.get_ydata()[-1] == pytest.approx(95)
     assert old.get_linestyle() != new.get_linestyle()
-    assert {"operations.csv", "finished jobs"} <= set(words_of(ax))
+    assert {"operations.csv", "finished jobs"} <= set(said(ax))
 
 
 def test_every_line_and_dot_of_the_times_is_inside_the_frame():
@@ -132,11 +120,11 @@ def test_every_line_and_dot_of_the_times_is_inside_the_frame():
 def test_the_times_in_words():
     """35 + 50 + 80 + 140 and 26.67 for the artwork: 331.67 noted; 4 × 15 + 20 + 150 = 230
     estimated: 44.2 % more."""
-    said = TIMES.describe(times())
+    told = TIMES.describe(times())
     assert (
-        said.finding == "Patch: 4 finished jobs took 44.2 % more minutes than operations.csv says"
+        told.finding == "Patch: 4 finished jobs took 44.2 % more minutes than operations.csv says"
     )
-    assert said.rows[0] == ("minutes an order", "15", "20", "19", "21")
+    assert told.rows[0] == ("minutes an order", "15", "20", "19", "21")
 
 
 # ---- order sizes ----------------------------------------------------------------------
@@ -155,11 +143,11 @@ def test_a_bar_for_each_quantity_and_a_line_for_each_tier():
 
 def test_the_order_sizes_in_words():
     """Half of 7 orders: the fourth of them in order is of 12."""
-    said = ORDER_SIZES.describe(SIZES)
-    assert said.finding == (
+    told = ORDER_SIZES.describe(SIZES)
+    assert told.finding == (
         "Half of 7 orders are of 12 pieces or fewer; 12 is ordered most, 3 times"
     )
-    assert said.rows == (
+    assert told.rows == (
         ("6–11 pieces", "2", "28.6 %"), ("12–23 pieces", "3", "42.9 %"),
         ("24–36 pieces", "2", "28.6 %"),
     )  # fmt: skip
@@ -189,10 +177,10 @@ def test_the_best_margin_is_that_of_the_best_price():
     """1 − 1/1.5114291 = 33.8 %; 100 of cost bring 100 × .5114291 times the chance."""
     values = priced()
     assert values.best.price == pytest.approx(1.5114291, abs=1e-7)
-    said = EXPECTED.describe(values)
-    assert said.finding.startswith("All: a margin of 33.8 % brings most profit, and any from ")
+    told = EXPECTED.describe(values)
+    assert told.finding.startswith("All: a margin of 33.8 % brings most profit, and any from ")
     ax = drawn(EXPECTED, values)
-    assert {"target today", "best, 33.8 %", "within 1 % of the best"} <= set(words_of(ax))
+    assert {"target today", "best, 33.8 %", "within 1 % of the best"} <= set(said(ax))
     at = 1 / (1 + np.exp(-8 + 5 * 1.5114291))
     dots = [line.get_ydata()[0] for line in ax.lines if line.get_marker() == "o"]
     assert dots == [pytest.approx(100 * 0.5114291 * at)]
@@ -222,12 +210,12 @@ def test_the_chance_has_a_dot_for_every_group_of_quotes():
     values = priced()
     ax = drawn(CHANCE, values)
     assert sum(line.get_marker() == "o" for line in ax.lines) == 8
-    assert words_of(ax).count("10") == 8
+    assert said(ax).count("10") == 8
     curve = ax.lines[0].get_ydata()
     assert (np.diff(curve) < 0).all()
-    said = CHANCE.describe(values)
-    assert said.finding.startswith(f"All: {values.response.won.sum()} of 80 quotes won; at your ")
-    assert len(said.rows) == 8
+    told = CHANCE.describe(values)
+    assert told.finding.startswith(f"All: {values.response.won.sum()} of 80 quotes won; at your ")
+    assert len(told.rows) == 8
 
 
 @pytest.mark.parametrize(
@@ -243,6 +231,4 @@ def test_the_chance_has_a_dot_for_every_group_of_quotes():
 )
 def test_a_picture_drawn_again_is_the_same_to_the_letter(picture, one, other):
     """After another one, in one frame or two."""
-    live = Live(picture, "again")
-    live.svg(other)
-    assert live.svg(one) == Live(picture, "again").svg(one)
+    check_drawn_again(picture, one, other)

@@ -4,15 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from drawing import check_drawn_again, drawn, said
 from matplotlib.colors import to_hex
 
 from pricelab.borders import shares
 from pricelab.comparison import NOBODY
 from pricelab.lead_wording import GOALS
-from pricelab.pictures import look
-from pricelab.pictures.axes import new_axes
-from pricelab.pictures.leadmap import LEAD_MAP, LeadMap, describe, draw_lead_map, frame
-from pricelab.pictures.picture import Live
+from pricelab.pictures.leadmap import LEAD_MAP, LeadMap, describe
 
 QUANTITIES = np.arange(1, 101)
 
@@ -38,17 +36,6 @@ def a_map(**changes) -> LeadMap:
     return LeadMap(**(parts | changes))
 
 
-def drawn(values: LeadMap):
-    """The axes with the map on them."""
-    with look.style():
-        return draw_lead_map(values, new_axes(frame(values)))
-
-
-def words(ax) -> list[str]:
-    """All words on the axes."""
-    return [text.get_text() for text in ax.texts]
-
-
 def regions(ax):
     """The filled shapes by colour: their bounding boxes, and their patterns."""
     found = {}
@@ -60,14 +47,14 @@ def regions(ax):
 
 def test_runs_are_drawn_to_the_piece_and_rows_half_way_to_their_neighbours():
     """Vinyl's region ends where the twelfth piece begins; rows of .5 in reach .25 either way."""
-    ax = drawn(a_map())
+    ax = drawn(LEAD_MAP, a_map())
     vinyl = [p for p in ax.patches if p.get_hatch() == "xx"]
     (box,) = (p.get_path().get_extents() for p in vinyl if p.get_transform() == ax.transData)
     assert (box.x0, box.x1, box.y0, box.y1) == (1, 12, 1.75, 3.25)
 
 
 def test_the_axis_of_quantity_goes_by_ratio_and_small_sizes_stand_on_top():
-    ax = drawn(a_map())
+    ax = drawn(LEAD_MAP, a_map())
     assert ax.get_xscale() == "log"
     low, high = ax.get_ylim()
     assert low > high
@@ -75,19 +62,19 @@ def test_the_axis_of_quantity_goes_by_ratio_and_small_sizes_stand_on_top():
 
 
 def test_every_leader_is_named_and_none_that_leads_nowhere():
-    ax = drawn(a_map())
-    said = words(ax)
-    assert said.count("Cut vinyl") == 2  # in its region and in the key
-    assert said.count("Leather patch") == 2
-    assert "nobody" in said
-    assert not any("Moulded" in one for one in said)
+    ax = drawn(LEAD_MAP, a_map())
+    words = said(ax)
+    assert words.count("Cut vinyl") == 2  # in its region and in the key
+    assert words.count("Leather patch") == 2
+    assert "nobody" in words
+    assert not any("Moulded" in one for one in words)
 
 
 def test_colour_is_never_the_only_cue():
     """Regions side by side differ by pattern too: all seven patterns are different."""
     patterns = set()
     for thread in range(7):
-        ax = drawn(a_map(threads=(thread, (thread + 1) % 7, (thread + 2) % 7)))
+        ax = drawn(LEAD_MAP, a_map(threads=(thread, (thread + 1) % 7, (thread + 2) % 7)))
         patterns |= {hatch for boxes in regions(ax).values() for _, hatch in boxes}
     assert len(patterns - {None}) == 6  # the seventh is plain
 
@@ -95,24 +82,25 @@ def test_colour_is_never_the_only_cue():
 def test_a_region_too_small_for_its_name_is_named_in_the_key_alone():
     leader = a_map().leader.copy()
     leader[1, 30:32] = 2
-    ax = drawn(a_map(leader=leader, shares=shares(leader, QUANTITIES, 3)))
-    assert words(ax).count("Moulded") == 1
-    assert "under 1 % of the map" in words(ax)
+    ax = drawn(LEAD_MAP, a_map(leader=leader, shares=shares(leader, QUANTITIES, 3)))
+    assert said(ax).count("Moulded") == 1
+    assert "under 1 % of the map" in said(ax)
 
 
 def test_where_even_the_leader_loses_the_map_says_so():
     losing = a_map().leader == 0
-    assert "at a loss" in words(drawn(a_map(losing=losing)))
-    assert "at a loss" not in words(drawn(a_map()))
+    assert "at a loss" in said(drawn(LEAD_MAP, a_map(losing=losing)))
+    assert "at a loss" not in said(drawn(LEAD_MAP, a_map()))
 
 
 def test_the_order_looked_at_is_ringed_on_its_row():
-    ax = drawn(a_map())
+    ax = drawn(LEAD_MAP, a_map())
     rings = [line for line in ax.lines if line.get_marker() == "o"]
     assert {tuple(line.get_ydata()) for line in rings} == {(2.5,)}
     (x,) = {float(line.get_xdata()[0]) for line in rings}
     assert 24 < x < 25
-    assert not [line for line in drawn(a_map(here=None)).lines if line.get_marker() == "o"]
+    nowhere = drawn(LEAD_MAP, a_map(here=None))
+    assert "o" not in [line.get_marker() for line in nowhere.lines]
 
 
 def test_the_words_tell_the_cross_through_the_order_exactly():
@@ -149,13 +137,10 @@ def test_odd_maps_are_drawn_and_read(changes):
 def test_one_size_alone_is_a_map():
     one = a_map()
     values = a_map(widths=one.widths[:1], leader=one.leader[:1], losing=one.losing[:1], here=(0, 0))
-    assert "Leather patch" in words(drawn(values))
+    assert "Leather patch" in said(drawn(LEAD_MAP, values))
 
 
 def test_a_quick_map_is_a_fresh_one():
     """To the letter, after other maps were drawn in between."""
-    live = Live(LEAD_MAP, "map")
-    first = live.svg(a_map())
-    live.svg(replace(a_map(), here=(0, 5)))
-    live.svg(a_map(leader=np.ones((3, 100), int)))
-    assert live.svg(a_map()) == first == Live(LEAD_MAP, "map").svg(a_map())
+    others = replace(a_map(), here=(0, 5)), a_map(leader=np.ones((3, 100), int))
+    check_drawn_again(LEAD_MAP, a_map(), *others)

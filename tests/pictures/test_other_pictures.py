@@ -3,30 +3,18 @@
 import numpy as np
 import pytest
 import smallshop
+from drawing import drawn, said
 
 from pricelab.breaks import Breaks
 from pricelab.costing import cost_sheet
 from pricelab.files.shopfolder import read_shop
 from pricelab.orders import Order
 from pricelab.pictures import look
-from pricelab.pictures.axes import new_axes
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.layers import LAYERS, Layers
 from pricelab.pictures.wordlists import listed
 from pricelab.sizes import Artwork
-
-
-def drawn(picture, values):
-    """The axes of a picture."""
-    with look.style():
-        return picture.draw(values, new_axes(picture.frame(values)))
-
-
-def said(ax):
-    """All words on axes but those of its ticks."""
-    return [text.get_text() for text in ax.texts]
-
 
 # ---- curves ---------------------------------------------------------------------------
 

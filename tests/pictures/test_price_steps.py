@@ -1,11 +1,9 @@
 """The price staircase a client sees: printed prices, the pieces asked for, and no cost."""
 
 import pytest
+from drawing import check_drawn_again, drawn, said
 
-from pricelab.pictures import look
-from pricelab.pictures.axes import new_axes
-from pricelab.pictures.picture import Live
-from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps, describe, frame
+from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps, describe
 
 # 12 × 20 = 240 and 24 × 9.50 = 228, so 23 · 20 … and from 228 / 20 = 11.4, so 12, pieces on
 # the 24 cost no more: all of the first step.
@@ -17,8 +15,7 @@ VALUES = PriceSteps("Cap", "USD", 30, LEATHER, (VINYL,))
 @pytest.fixture
 def ax():
     """The picture on axes of its own."""
-    with look.style():
-        return PRICE_STEPS.draw(VALUES, new_axes(frame(VALUES)))
+    return drawn(PRICE_STEPS, VALUES)
 
 
 @pytest.mark.parametrize(
@@ -39,8 +36,7 @@ def test_lines_are_the_printed_prices(ax):
 
 def test_the_chosen_prices_are_written_over_their_steps(ax):
     """And each line has its name at its end."""
-    words = [text.get_text() for text in ax.texts]
-    assert {"$20.00", "$9.50", "$9.00", "Leather", "Vinyl", "30 pieces"} <= set(words)
+    assert {"$20.00", "$9.50", "$9.00", "Leather", "Vinyl", "30 pieces"} <= set(said(ax))
 
 
 def test_shaded_quantities_are_those_for_which_the_next_step_costs_no_more(ax):
@@ -75,15 +71,11 @@ def test_every_step_is_in_the_words():
 
 def test_a_quick_picture_is_the_same_as_a_fresh_one():
     """After another quantity was drawn."""
-    live = Live(PRICE_STEPS, "steps")
-    live.svg(PriceSteps("Cap", "USD", 90, LEATHER, (VINYL,)))
-    assert live.svg(VALUES) == Live(PRICE_STEPS, "steps").svg(VALUES)
+    check_drawn_again(PRICE_STEPS, VALUES, PriceSteps("Cap", "USD", 90, LEATHER, (VINYL,)))
 
 
 def test_without_a_chosen_one_the_others_are_drawn():
     """A decoration that is not possible leaves its neighbours in sight."""
     values = PriceSteps("Cap", "USD", 30, None, (VINYL,))
-    with look.style():
-        ax = PRICE_STEPS.draw(values, new_axes(frame(values)))
-    assert "Vinyl" in {text.get_text() for text in ax.texts}
+    assert "Vinyl" in said(drawn(PRICE_STEPS, values))
     assert describe(values).finding == "Other decorations of 30 pieces on the same piece"

@@ -3,12 +3,11 @@
 import numpy as np
 import pytest
 import smallshop
+from drawing import drawn, said
 
 from pricelab.audit import audit
 from pricelab.files.shopfolder import read_shop
-from pricelab.pictures import look
-from pricelab.pictures.axes import new_axes
-from pricelab.pictures.staircase import STAIRCASE, Staircase, describe, frame
+from pricelab.pictures.staircase import STAIRCASE, Staircase, describe
 
 
 @pytest.fixture(scope="module")
@@ -21,8 +20,7 @@ def values(tmp_path_factory):
 @pytest.fixture
 def ax(values):
     """The picture on axes of its own."""
-    with look.style():
-        return STAIRCASE.draw(values, new_axes(frame(values)))
+    return drawn(STAIRCASE, values)
 
 
 def test_price_less_cost_with_fees_is_what_is_left(values):
@@ -62,14 +60,12 @@ def test_every_step_is_drawn_and_priced(values, ax):
     steps = next(line for line in ax.lines if line.get_linewidth() == 3)
     heights = steps.get_ydata()
     assert sorted(set(heights[~np.isnan(heights)])) == [9.90, 10.50, 25.10]
-    said = [text.get_text() for text in ax.texts]
-    assert {"$25.10", "$9.90", "$10.50"} <= set(said)
+    assert {"$25.10", "$9.90", "$10.50"} <= set(said(ax))
 
 
 def test_lines_are_named_and_axes_say_their_unit(ax):
     """Names stand beside the lines; quantities have a tick at every break."""
-    said = [text.get_text() for text in ax.texts]
-    assert {"price", "needed for 20 %", "cost with fees", "USD a piece"} <= set(said)
+    assert {"price", "needed for 20 %", "cost with fees", "USD a piece"} <= set(said(ax))
     assert ax.get_xlabel() == "pieces in the order"
     assert [label.get_text() for label in ax.get_xticklabels()] == ["1", "12", "24", "50"]
 
@@ -77,7 +73,7 @@ def test_lines_are_named_and_axes_say_their_unit(ax):
 def test_a_step_that_does_not_hold_is_hatched_and_marked(ax):
     """Not by colour alone: a hatch, and a mark before its margin."""
     assert [bool(shade.get_hatch()) for shade in ax.collections] == [False, True]
-    assert "▼ 14 %" in [text.get_text() for text in ax.texts]
+    assert "▼ 14 %" in said(ax)
 
 
 def test_a_lossmaking_step_says_so(tmp_path):
