@@ -22,8 +22,9 @@ from dataclasses import dataclass
 from html import escape
 from typing import Generic, TypeVar
 
+from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, new_axes, put_title, set_frame, show_amount
+from pricelab.pictures.axes import Frame, new_axes, put_title, set_frame
 
 Values = TypeVar("Values")
 
@@ -69,8 +70,8 @@ class InMoney:
     currency: str
 
     def show(self, amount: float) -> str:
-        """Money as it is read, with a minus that is one."""
-        return show_amount(amount, self.currency)
+        """Money as it is read."""
+        return show_money(amount, self.currency)
 
 
 @dataclass(frozen=True)

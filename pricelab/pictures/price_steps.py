@@ -7,8 +7,9 @@ import numpy as np
 
 from pricelab.audit import better_off
 from pricelab.figures import number, pieces
+from pricelab.money import show_money
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, money_axis, quantity_axis, show_amount
+from pricelab.pictures.axes import Frame, money_axis, quantity_axis
 from pricelab.pictures.labels import darker, dot, label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.pricelist import PriceList
@@ -156,7 +157,7 @@ def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     start, price = chosen.starts[step], chosen.prices[step]
     end = chosen.starts[step + 1] if step + 1 < len(chosen.starts) else chosen.last
     low, high = ax.get_xlim()
-    words = show_amount(price, currency)
+    words = show_money(price, currency)
     wide = np.log(end / start) / np.log(high / low)
     if wide < 0.0225 * len(words) or price > ax.get_ylim()[1]:
         return
