@@ -1,4 +1,9 @@
-"""Figures as people read them: counts, shares and ranges of pieces (money: `money.show_money`)."""
+"""Figures as people read them: counts, shares and ranges of pieces (money: `money.show_money`).
+
+And words, where a sentence lists them.
+"""
+
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -55,3 +60,13 @@ def points(change: float) -> str:
     rounded = np.round(change * 100, 1)
     sign = _MINUS if rounded < 0 else "+" if rounded > 0 else ""
     return f"{sign}{abs(rounded):g} points"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words as a sentence lists them.
+
+    >>> listed(["leather"]), listed(["leather", "foam"]), listed(["leather", "vinyl", "foam"])
+    ('leather', 'leather and foam', 'leather, vinyl and foam')
+    """
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last

@@ -266,8 +266,6 @@ class Rates:
     labour: float
     overhead: float = 0.0
     overhead_on: str = "attended"
-    labour_place: Place | None = field(default=None, repr=False)
-    overhead_place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
         _not_negative(self.labour, "a labour rate")

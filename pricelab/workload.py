@@ -65,11 +65,6 @@ class Workload:
         return np.array([kind.pieces for kind in self.kinds]) / self.months
 
     @property
-    def orders_a_month(self) -> float:
-        """Orders a month, of all kinds."""
-        return sum(kind.orders for kind in self.kinds) / self.months
-
-    @property
     def mix(self) -> Mix:
         """Price and variable cost a piece by kind, in the proportion of their pieces."""
         pieces = np.array([kind.pieces for kind in self.kinds], float)

@@ -2,29 +2,27 @@
 
 import numpy as np
 import pytest
+from example_shops import a_blank, a_patch, a_shop
 from scipy import stats
 
 from pricelab.buying import ToBuy, buying_list, cost_of
 from pricelab.errors import PricelabError
 from pricelab.grids import Grid
 from pricelab.orders import Decoration, Order
-from pricelab.shop import Blank, Density, Method, PricingRules, Rates, Shop
-from pricelab.sizes import Artwork, Measure
+from pricelab.shop import Density, Method
+from pricelab.sizes import Artwork
 
-CAP = Blank("cap", "the cap", Grid.by_quantity("cap", [1, 48], [5, 4], pack=12), 5, 3, "in")
-PATCH = Method(
-    "patch", "Patch", "in", spoilage=0.03,
-    grid=Grid("patch", Measure.MEAN_OF_SIDES, "in", [2, 3], [25, 50], [[3, 2], [4, 3]]),
-)  # fmt: skip
+CAP = a_blank(breaks=(1, 48), prices=(5, 4), pack=12)
+PATCH = a_patch((25, 50), ((3, 2), (4, 3)), (2, 3), spoilage=0.03)
 SEWN = Method(
     "sewn", "Contracted", "in", spoilage=0.1, density=Density(2000, "in"),
     grid=Grid.by_quantity("sewn", [1], [0.5], per="thousand stitches"),
 )  # fmt: skip
 
 
-def a_shop(**more):
-    methods = {"patch": PATCH, "sewn": SEWN}
-    return Shop("A shop", "USD", "in", Rates(0), PricingRules(0, 0), methods, {"cap": CAP}, **more)
+def buyer(**more):
+    """A shop that buys them."""
+    return a_shop(PATCH, SEWN, blanks=(CAP,), **more)
 
 
 def test_an_order_of_24_by_hand():
@@ -33,7 +31,7 @@ def test_an_order_of_24_by_hand():
     26 × 4.00 = 104.00; 50 × 3.00 = 150.00 costs more, so no later break would pay; of caps 48
     at 4.00 would cost 192 against 180, no saving either.
     """
-    caps, patches = buying_list(a_shop(), Order.of(CAP, 24, PATCH, Artwork(3, 3, "in")))
+    caps, patches = buying_list(buyer(), Order.of(CAP, 24, PATCH, Artwork(3, 3, "in")))
     assert caps == ToBuy("the cap", 24, 26, 36, 5.0, 180.0, 0, 0.0)
     assert patches == ToBuy("Patch", 24, 26, 26, 4.0, 104.0, 0, 0.0)
 
@@ -41,9 +39,9 @@ def test_an_order_of_24_by_hand():
 def test_a_later_break_that_costs_less_is_told_or_taken():
     """By hand: 45 good take 49 (48 are 94 %); 49 × 3.00 = 147, but 50 × 2.00 = 100: 47.00 less."""
     order = Order.of(CAP, 45, PATCH, Artwork(2, 2, "in"))
-    told = buying_list(a_shop(), order)[1]
+    told = buying_list(buyer(), order)[1]
     assert (told.pieces, told.amount, told.up_to, told.saving) == (49, 147.0, 50, 47.0)
-    taken = buying_list(a_shop(order_up=True), order)[1]
+    taken = buying_list(buyer(order_up=True), order)[1]
     assert (taken.billed, taken.amount, taken.up_to, taken.saving) == (50, 100.0, 0, 0.0)
 
 
@@ -53,7 +51,7 @@ def test_pieces_are_spoiled_by_all_they_have_still_to_pass():
         [(CAP, 50)],
         [Decoration(PATCH, Artwork(2, 2, "in")), Decoration(SEWN, Artwork(2, 1, "in"))],
     )
-    caps, first, second = buying_list(a_shop(service_level=0.9), order)
+    caps, first, second = buying_list(buyer(service_level=0.9), order)
     for bought, good in ((caps, 0.97 * 0.9), (first, 0.97 * 0.9), (second, 0.9)):
         assert stats.binom.sf(49, bought.pieces, good) >= 0.9
         assert stats.binom.sf(49, bought.pieces - 1, good) < 0.9
@@ -64,7 +62,7 @@ def test_pieces_are_spoiled_by_all_they_have_still_to_pass():
 def test_only_one_order_is_bought_for_at_a_time():
     order = Order.of(CAP, np.array([12, 24]), PATCH, Artwork(2, 2, "in"))
     with pytest.raises(PricelabError, match=r"expected one order of one size and quantity to buy"):
-        buying_list(a_shop(), order)
+        buying_list(buyer(), order)
 
 
 def test_what_is_spare_and_saved_is_told_and_added_up():
@@ -73,8 +71,8 @@ def test_what_is_spare_and_saved_is_told_and_added_up():
     49 caps in packs of 12 are 60 at 4.00, 240.00; 340.00 in all.
     """
     order = Order.of(CAP, 45, PATCH, Artwork(2, 2, "in"))
-    caps, patches = bought = buying_list(a_shop(order_up=True), order)
+    caps, patches = bought = buying_list(buyer(order_up=True), order)
     assert (patches.saved, patches.spare) == (47.0, 1)
     assert (caps.saved, caps.spare) == (0.0, 11)
     assert cost_of(bought) == 340.0
-    assert buying_list(a_shop(), order)[1].saved == 0.0
+    assert buying_list(buyer(), order)[1].saved == 0.0

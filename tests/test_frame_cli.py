@@ -36,15 +36,16 @@ def test_the_words_after_test_go_to_pytest_as_they_are(called):
 
 @pytest.mark.parametrize("name", sorted(_commands()))
 def test_every_command_helps_with_examples_and_exit_codes(name):
-    """Each example is a line that the parser understands."""
+    """Each example is a line of that command that the parser understands."""
     text = _commands()[name].format_help()
     assert "exit codes:\n  0  done" in text
     lines = [line.split() for line in text.partition("examples:")[2].splitlines() if "-m" in line]
     assert lines
     for line in lines:
-        words = line[3:]
-        if words[:1] != ["test"]:
-            cli.parser().parse_args(words or ["open"])
+        words = line[3:] or ["open"]
+        assert words[0] == name
+        if name != "test":
+            cli.parser().parse_args(words)
 
 
 def test_a_fault_of_the_input_is_a_sentence_and_code_2(monkeypatch, capsys):

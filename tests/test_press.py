@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import numpy_financial as npf
 import pytest
+from example_shops import a_blank, a_shop
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,19 +22,7 @@ from pricelab.press import (
     saved_a_piece,
     so_far,
 )
-from pricelab.shop import (
-    Blank,
-    Charge,
-    Density,
-    Element,
-    Level,
-    Method,
-    Operation,
-    PricingRules,
-    Rates,
-    Shop,
-    Stitching,
-)
+from pricelab.shop import Charge, Density, Element, Level, Method, Operation, Rates, Stitching
 from pricelab.sizes import Artwork
 
 DOCSTRING_FLOWS = [-40_000, 5_000, 8_000, 12_000, 30_000]  # numpy-financial's own example
@@ -196,7 +185,7 @@ def test_an_impossible_machine_cannot_be_made(changed, told):
         PressCase(**{"price": 1, "saved": 1, "pieces": 1, "years": 1} | changed)
 
 
-CAP = Blank("cap", "Cap", Grid.by_quantity("cap", [1], [5]), 5, 3, "in")
+CAP = a_blank(prices=(5,))
 OWN = Method(
     "own", "Own", "in", density=Density(1_000, "in"), stitching=Stitching(500, 1, 0.10),
     operations=(Operation("hoop", 1.5),),
@@ -210,8 +199,7 @@ OUT = Method(
 
 def stitched(out=OUT):
     """An order of 40 pieces of 4,000 stitches, made here and contracted out, and the shop."""
-    shop = Shop("A shop", "USD", "in", Rates(20, 8), PricingRules(0, 0),
-                {"own": OWN, "out": out}, {"cap": CAP})  # fmt: skip
+    shop = a_shop(OWN, out, blanks=(CAP,), rates=Rates(20, 8))
     return shop, *(Order.of(CAP, 40, method, Artwork(2, 2, "in")) for method in (OWN, out))
 
 

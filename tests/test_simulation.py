@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+from example_shops import a_blank, a_patch, a_shop
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
@@ -11,20 +12,9 @@ from scipy import stats
 from pricelab.breakeven import break_even
 from pricelab.costing import cost_sheet
 from pricelab.errors import PricelabError
-from pricelab.grids import Grid
 from pricelab.orders import Order
 from pricelab.pricing import Fees
-from pricelab.shop import (
-    Blank,
-    Charge,
-    Element,
-    Level,
-    Method,
-    Operation,
-    PricingRules,
-    Rates,
-    Shop,
-)
+from pricelab.shop import Charge, Element, Level, Operation, Rates
 from pricelab.simulation import (
     Doubt,
     Drivers,
@@ -38,16 +28,14 @@ from pricelab.simulation import (
 )
 from pricelab.sizes import Artwork
 
-CAP = Blank("cap", "the cap", Grid.by_quantity("cap", [1, 24], [5, 4.5]), 5, 3, "in")
-PATCH = Method(
-    "patch", "Patch", "in",
-    grid=Grid.by_quantity("patch", [1, 25], [3.0, 2.5]),
-    setup=30.0, spoilage=0.04,
+CAP = a_blank(breaks=(1, 24), prices=(5, 4.5))
+PATCH = a_patch(
+    (1, 25), ((3.0, 2.5),), setup=30.0, spoilage=0.04,
     operations=(Operation("press", 1.5), Operation("set the press", 8, Level.ORDER)),
     charges=(Charge("cover sheet", Element.CONSUMABLES, Level.PIECE, 0.05),),
 )  # fmt: skip
-SHOP = Shop(
-    "A shop", "USD", "in", Rates(24, 12), PricingRules(0.4, 0.25), {"patch": PATCH}, {"cap": CAP},
+SHOP = a_shop(
+    PATCH, blanks=(CAP,), rates=Rates(24, 12),
     charges=(Charge("card", Element.FEES, Level.REVENUE, 0.30, 0.03),),
 )  # fmt: skip
 ART = Artwork(2, 2, "in")

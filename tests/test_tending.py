@@ -5,23 +5,22 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from example_shops import a_patch
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.errors import PricelabError
-from pricelab.grids import Grid
-from pricelab.shop import Level, Method, Operation, Rates
+from pricelab.shop import Level, Operation, Rates
 from pricelab.tending import saved_by_second, station_with_dwell, tend, tend_method
 
-PATCH = Method(
-    "patch", "Patch", "in", grid=Grid.by_quantity("patch", [1], [3.0]),
+PATCH = a_patch(
     operations=(
         Operation("set the press", 9, Level.ORDER, station="press"),
         Operation("place", 0.7, station="press"),
         Operation("press", 0.5, attended=False, station="press"),
         Operation("look", 0.3, Level.BATCH, 2),
-    ),
-)  # fmt: skip
+    )
+)
 
 
 def test_cycles_by_hand():

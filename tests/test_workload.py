@@ -53,7 +53,6 @@ def test_months_are_counted_from_the_first_day_to_the_last(load):
     """1 January to 31 March 2026: 31 + 28 + 31 = 90 days of 365.25 / 12."""
     assert load.months == pytest.approx(90 * 12 / 365.25)
     assert load.pieces_a_month.tolist() == [pytest.approx(36 / (90 * 12 / 365.25))]
-    assert load.orders_a_month == pytest.approx(2 / (90 * 12 / 365.25))
 
 
 def test_the_mix_and_its_contribution_by_hand(load):

@@ -112,13 +112,11 @@ class Settings:
         return self.values.get(name, otherwise)
 
     def rates(self) -> Rates:
-        """The hourly rates, each with its place."""
+        """The hourly rates."""
         return Rates(
             self.values["labour rate"],
             self.values["overhead rate"],
             self.values["overhead on"],
-            self.places.get("labour rate"),
-            self.places.get("overhead rate"),
         )
 
     def tax(self) -> Tax:

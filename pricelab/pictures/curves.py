@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pricelab.figures import listed
 from pricelab.pictures import look
 from pricelab.pictures.axes import (
     TICKS,
@@ -17,7 +18,6 @@ from pricelab.pictures.axes import (
 )
 from pricelab.pictures.labels import dot, label_ends
 from pricelab.pictures.picture import Description, InMoney, Picture
-from pricelab.pictures.wordlists import listed
 from pricelab.wording import short_names
 
 

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.costsheet import CostSheet
-from pricelab.figures import number, percent
+from pricelab.figures import listed, number, percent
 from pricelab.pictures import look
 from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
-from pricelab.pictures.wordlists import listed
 
 _MOST = 5
 """Layers told apart; what is smaller is one layer."""

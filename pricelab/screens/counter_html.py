@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from pricelab import figures, wording
 from pricelab.counter import Counter
+from pricelab.figures import listed
 from pricelab.offers import Offer, Refusal, Wanted, estimated_stitches
 from pricelab.paper.clientcopy import OTHER_RULES, care_words
 from pricelab.pictures import look
 from pricelab.pictures.picture import Description
-from pricelab.pictures.wordlists import listed
 from pricelab.screens.html import bullets, paragraph, table, text
 from pricelab.shop import Tax
 

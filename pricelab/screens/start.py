@@ -3,13 +3,12 @@
 import numpy as np
 
 from pricelab.cautions import cautions_for
-from pricelab.figures import number
+from pricelab.figures import listed, number
 from pricelab.files.marks import TO_REPLACE
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.methodcosts import method_costs
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.layers import LAYERS, Layers
-from pricelab.pictures.wordlists import listed
 from pricelab.screens.controls import Choice, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View

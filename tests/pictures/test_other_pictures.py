@@ -13,7 +13,6 @@ from pricelab.pictures import look
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.layers import LAYERS, Layers
-from pricelab.pictures.wordlists import listed
 from pricelab.sizes import Artwork
 
 # ---- curves ---------------------------------------------------------------------------
@@ -153,9 +152,3 @@ def test_the_last_number_of_tiers_has_nothing_to_save():
     assert FRONTIER.describe(last).finding == (
         "The best 3 tiers overcharge by $0.75 a piece on average"
     )
-
-
-def test_words_are_listed_as_in_a_sentence():
-    """Two and three of them."""
-    assert listed(["a", "b"]) == "a and b"
-    assert listed(["a", "b", "c"]) == "a, b and c"
