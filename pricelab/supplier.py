@@ -24,7 +24,7 @@ class SupplierChange:
 
     before: Audit
     after: Audit
-    lost: tuple[tuple[float, str], ...] = ()
+    lost: tuple[tuple[float, str], ...]
 
     @property
     def stops_holding(self) -> np.ndarray:

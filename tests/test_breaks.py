@@ -89,6 +89,14 @@ def test_breaks_stand_at_friendly_quantities_only():
     assert free[1] == Breaks((1, 7), 0.0)
 
 
+def test_friendly_quantities_are_small_or_round():
+    """Common practice, no source: up to 6 any; then half dozens, tens, quarters of a hundred."""
+    assert FRIENDLY[:6] == (1, 2, 3, 4, 5, 6)
+    assert (np.diff(FRIENDLY) > 0).all()
+    unround = [q for q in FRIENDLY[6:] if q % 6 and q % 10 and q % 25]
+    assert unround == [8, 15]
+
+
 def test_a_list_that_starts_above_one_keeps_its_start():
     frontier = choose_breaks([9, 5], [11, 12], [1, 1], most=2, friendly=FRIENDLY)
     assert [breaks.starts for breaks in frontier] == [(11,), (11, 12)]

@@ -69,9 +69,10 @@ def test_the_quantities_that_earn_a_goal_by_hand(stepped):
 
 
 def test_profit_and_margin_by_hand(stepped):
-    """At 24: 168 × .95 − .30 − 132 − 36 = −8.70, a margin of −8.70 / 168."""
+    """At 24: 168 × .95 − .30 − 132 − 36 = −8.70, a margin of −8.70 / 168, in 24 minutes."""
     assert stepped.earned(PROFIT)[23] == pytest.approx(-8.70)
     assert stepped.earned(MARGIN)[23] == pytest.approx(-8.70 / 168)
+    assert stepped.earned(HOURLY)[23] == pytest.approx(-8.70 * 60 / 24)
     assert stepped.revenue(24) == 168
     assert stepped.each(24) == 7.00
 
