@@ -47,7 +47,7 @@ def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, fir
     decoration = Decoration(method, artwork.take(np.arange(artwork.count)))
     reasons = obstacles(Order([(blank, 1)], [decoration]))
     size = size_of(decoration.counted, price_list.measure, price_list.unit)
-    over = (reasons == "") & (size > price_list.sizes[-1] + 1e-9)
+    over = (reasons == "") & ~price_list.grid.holds(size)
     ends = f"{price_list.sizes[-1]:g} ({price_list.measure.value})"
     reasons[over] = f"the list of {method.name} ends at {ends}."
     rows = np.flatnonzero(reasons == "")

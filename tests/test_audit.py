@@ -50,7 +50,14 @@ def test_every_kind_of_finding_on_one_list():
     np.testing.assert_array_equal(judged.worst_quantity, [[1, 9, 17], [1, 9, 17]])
     np.testing.assert_array_equal(judged.holding, [[False, True, True], [False, False, False]])
     np.testing.assert_array_equal(judged.typical_quantity, [1, 8, 16])
+    np.testing.assert_array_equal(judged.better_from, [[3, 17, np.inf], [7, 13, np.inf]])
+    np.testing.assert_array_equal(judged.better_buy, [[8, 16, 0], [8, 16, 0]])
     np.testing.assert_array_equal(judged.instead, [[26.00, 8.80, 7.05], [28.00, 10.70, 9.00]])
+
+
+def test_prices_that_stay_the_same_are_out_of_no_order():
+    """By hand: 28.00 holds everywhere, and neither rises with quantity nor falls with size."""
+    assert audit(CARTONS, a_list([[28, 28, 28], [28, 28, 28]])).findings == ()
 
 
 def test_a_planned_list_holds_in_every_cell():

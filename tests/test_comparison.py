@@ -1,5 +1,6 @@
 """Comparing methods: an order by hand; leaders and runs by plain loops and published cases."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -89,6 +90,21 @@ def test_a_repeat_is_charged_the_set_up_that_repeats():
     assert gained.item() == pytest.approx(12.0 / (1 - shop.pricing.target) - 12.0)
 
 
+def test_a_method_s_own_fee_is_taken_beside_the_shop_s():
+    """By hand: 10 % of 100.00 less than the 40.00 that are left without it."""
+    licence = Charge("licence", Element.FEES, Level.REVENUE, share=0.10)
+    shop = a_shop(replace(CHEAP, charges=(licence,)), blanks=(CAP,))
+    sale = sell(shop, a_list(), Artwork(2, 2, "in"), [10])
+    assert sale.earnings.profit.item() == pytest.approx(30, abs=1e-9)
+
+
+def test_a_currency_without_cents_is_charged_without_them():
+    """By hand: 100.4 yen are charged as 100, ten times."""
+    shop = a_shop(CHEAP, blanks=(CAP,), currency="JPY")
+    sale = sell(shop, a_list(prices=((100.4, 100.4),)), Artwork(2, 2, "in"), [10])
+    assert (sale.charged.each.item(), sale.charged.payable.item()) == (100, 1000)
+
+
 def test_prices_with_tax_in_them_leave_what_is_left_without_it():
     """By hand: 12.00 with 20 % in it is 10.00; 10 × 10.00 less 60.00 leaves 40.00."""
     listed = a_list(prices=((12.00, 12.00),), tax=Tax(0.2, included=True))
@@ -137,9 +153,18 @@ def test_where_nothing_can_be_sold_there_is_a_reason_and_no_figure():
 
 
 def test_a_list_that_sells_none_of_it_has_no_sheet():
-    sale = sell(SHOP, a_list(), Artwork([6.0], [2.0], "in"), [10])
+    listed = a_list(starts=(6, 50))
+    sale = sell(SHOP, listed, Artwork([6.0], [2.0], "in"), [1, 10])
     assert sale.sheet is None
+    assert (sale.price_list, sale.sizes.tolist(), sale.quantities.tolist()) == (listed, [], [1])
     assert sale.reasons.tolist() == ["the panel of the cap takes at most 5 × 3 in."]
+
+
+def test_a_list_ends_by_its_own_measure_and_its_end_belongs_to_it():
+    """By hand: 2 × 2.25 in are 4.5 square inches, and 2 × 2.5 in are 5."""
+    listed = replace(a_list(sizes=(4.5,)), measure=Measure.AREA)
+    sale = sell(SHOP, listed, Artwork(2, [2.25, 2.5], "in"), [10])
+    assert sale.reasons.tolist() == ["", "the list of Patch ends at 4.5 (area)."]
 
 
 def test_an_unknown_figure_is_refused_with_those_that_are_known():
