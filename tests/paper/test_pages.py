@@ -131,23 +131,25 @@ def test_a_name_in_another_script_is_set_too(folder, price_list, read_pdf):
 
 
 @pytest.fixture
-def offer(folder, price_list):
+def quote(folder, price_list):
     """Twenty pieces of 3 × 2 in, a size of 2.5 in, for a first order: 20 × 14.25 = 285.00;
     with set-up 339.55; tax 33.955, so 33.96; in all 373.51."""
     return quoted(folder.shop, price_list, 3, 2, 20, ON, client="Otter & Sons")
 
 
-def test_a_quote_is_charged_by_the_list(offer):
+def test_a_quote_is_charged_by_the_list(quote):
     """The calculation above."""
-    figures = (offer.each, offer.pieces, offer.setup, offer.total, offer.tax, offer.payable)
+    made = quote.offer
+    (line,) = made.lines
+    figures = (line.each, line.amount, made.setup, made.total, made.tax, made.payable)
     assert figures == (14.25, 285.00, 54.55, 339.55, 33.96, 373.51)
-    assert offer.hint == ""
-    assert (offer.artwork, offer.tax_label) == ("3 × 2 in", "10 % sales tax")
+    assert quote.hint == ""
+    assert (quote.artwork, quote.tax_label) == ("3 × 2 in", "10 % sales tax")
 
 
-def test_the_quote_says_all_it_should(offer, read_pdf):
+def test_the_quote_says_all_it_should(quote, read_pdf):
     """One page with client, lines, total, validity, conditions and care."""
-    lines, text, about = read_pdf(quote_pdf(offer))
+    lines, text, about = read_pdf(quote_pdf(quote))
     assert (about["Pages"], about["Title"]) == ("1", "Small Shop: quote Otter & Sons")
     for line in (
         "for Otter & Sons", "Leather patch", "Plain cap", "Artwork of 3 × 2 in",
@@ -172,18 +174,23 @@ def test_a_reorder_has_no_set_up_and_a_tax_inclusive_price_says_what_is_in_it(
     assert not [line for line in lines if line.startswith("for ")]  # a quote for nobody yet
 
 
-def test_an_impossible_quote_cannot_be_made(offer):
+def test_an_impossible_quote_cannot_be_made(quote):
     """A quote is checked when it is made."""
-    with pytest.raises(PricelabError, match="found a quantity of 0, expected 1 piece or more"):
-        replace(offer, quantity=0)
-    with pytest.raises(PricelabError, match="found nan for total in a quote, expected 0 or more"):
-        replace(offer, total=float("nan"))
+    made, (line,) = quote.offer, quote.offer.lines
+    for wrong, told in (
+        ({"quantity": 0}, "found a quantity of 0, expected 1 piece or more"),
+        ({"total": float("nan")}, "found nan for total in a quote, expected 0 or more"),
+        ({"lines": (replace(line, each=-1),)}, "found -1 for each in a quote, expected 0 or more"),
+    ):
+        with pytest.raises(PricelabError, match=told):
+            replace(quote, offer=replace(made, **wrong))
 
 
-def test_a_quote_of_any_names_stands_on_one_page(offer, read_pdf):
+def test_a_quote_of_any_names_stands_on_one_page(quote, read_pdf):
     """Long names and conditions make the type smaller, not the pages more."""
-    head = replace(offer.head, shop=ODD * 2, conditions=" ".join([ODD] * 30), on=date(2026, 1, 1))
-    long = replace(offer, head=head, client="Donaudampfschiff" * 12, method=ODD * 4, payable=1e7)
+    head = replace(quote.head, shop=ODD * 2, conditions=" ".join([ODD] * 30), on=date(2026, 1, 1))
+    dear = replace(quote.offer, payable=1e7)
+    long = replace(quote, head=head, client="Donaudampfschiff" * 12, method=ODD * 4, offer=dear)
     _, text, about = read_pdf(quote_pdf(long))
     assert about["Pages"] == "1"
     assert "$10,000,000.00" in text
