@@ -11,7 +11,7 @@ from pricelab.errors import PricelabError
 from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, job_columns, read_jobs, with_recorded
 from pricelab.files.orderfile import QUOTES, CounterOrder, read_order
-from pricelab.files.recordcells import readable
+from pricelab.files.recordcells import FILE, readable
 from pricelab.files.records import Records
 from pricelab.files.recordschema import LINES
 from pricelab.files.saving import BEGUN
@@ -27,8 +27,10 @@ if TYPE_CHECKING:
 
 
 def finished_jobs(folder: ShopFolder) -> "pd.DataFrame":
-    """Finished jobs as `folder` was read, and those that were noted in the book since."""
-    return with_recorded(folder.jobs, Records(folder.folder).jobs())
+    """Finished jobs as `folder` was read; an error where those of its book could not be."""
+    if any(warning.place.file == FILE for warning in folder.warnings):
+        return with_recorded(folder.jobs, Records(folder.folder).jobs())
+    return folder.jobs
 
 
 def sold_on(folder: ShopFolder) -> "pd.DataFrame":
@@ -114,12 +116,12 @@ def pieces_and_setup(job: Mapping[str, object]) -> float:
 
 
 def rows_of_job(folder: ShopFolder, number: str) -> "pd.DataFrame":
-    """The rows of a finished job as they count: `row` is where each is in jobs.csv, or 0."""
-    jobs, columns = finished_jobs(folder), job_columns(folder.shop.unit, None, None)
-    table = read_jobs(folder.folder, columns, Report())
+    """The rows of a finished job as they count now: `row` is where each is in jobs.csv, or 0."""
+    table = read_jobs(folder.folder, job_columns(folder.shop.unit, None, None), Report())
     table = table[table["job"] == number]
     rows = dict(zip(_keys(table), table.index, strict=True))
-    own = jobs[jobs["job"] == number]
+    own = folder.jobs[folder.jobs["job"] == number]
+    own = with_recorded(own, Records(folder.folder).job(number))
     return own.assign(row=[rows.get(key, 0) for key in _keys(own)])
 
 

@@ -95,6 +95,17 @@ class Records:
         """All finished jobs, by their numbers."""
         return self.table(JOBS)
 
+    def job(self, number: str) -> "pd.DataFrame":
+        """The rows of one finished job; of a long book no others are read."""
+        with self.reading() as book:
+            return _table(book, JOBS, "WHERE job = ?", (number,))
+
+    def last_jobs(self, most: int) -> tuple["pd.DataFrame", int]:
+        """The last rows by their numbers, and how many jobs there are; no others are read."""
+        with self.reading() as book:
+            count = book.execute("SELECT count(*) FROM (SELECT DISTINCT job FROM jobs)").fetchone()
+            return _table(book, JOBS, last=most), count[0]
+
     # ---- quotes -----------------------------------------------------------------------
 
     def save_quote(self, quote: Quote) -> None:
@@ -268,11 +279,16 @@ def insert(book: sqlite3.Connection, table: Table, columns: Mapping[str, np.ndar
     return book.total_changes - before
 
 
-def _table(book: sqlite3.Connection, table: Table, where: str = "", values=()) -> "pd.DataFrame":
+def _table(
+    book: sqlite3.Connection, table: Table, where: str = "", values=(), last: int | None = None
+) -> "pd.DataFrame":
+    """Rows of a table by its key: all, those for which a condition holds, or the `last` ones."""
     names = ", ".join(f'"{name}"' for name in table.columns)
-    key = ", ".join(f'"{name}"' for name in table.key)
-    rows = book.execute(f"SELECT {names} FROM {table.name} {where} ORDER BY {key}", values)
-    return frame_of(table, rows.fetchall())
+    way, limit = ("", "") if last is None else (" DESC", f"LIMIT {last}")
+    key = ", ".join(f'"{name}"{way}' for name in table.key)
+    said = f"SELECT {names} FROM {table.name} {where} ORDER BY {key} {limit}"
+    rows = book.execute(said, values).fetchall()
+    return frame_of(table, rows if last is None else rows[::-1])
 
 
 def address(path: PurePath) -> str:

@@ -11,11 +11,27 @@ from pricelab.pictures.picture import Description, Picture
 
 _MINUTES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
 
+_MANY = 1_000
+"""Jobs that a sheet has room for, each with a dot of its own."""
+
 
 def _noted(values: Times) -> np.ndarray:
     """The minutes of each job, less those for a new artwork (as learned): all like repeats."""
     new = values.estimated[:, 0] - values.order.old
     return np.maximum(values.actual - values.fit.coefficients[0] * new, 0.1)
+
+
+def _dots(values: Times) -> tuple[np.ndarray, np.ndarray]:
+    """Pieces and minutes of the jobs; of very many one dot for all that lie on the same spot.
+
+    Minutes a hundredth apart are half a point apart on the sheet.
+    """
+    minutes = _noted(values)
+    if minutes.size < _MANY:
+        return values.quantities, minutes
+    spot = values.quantities + 1j * np.round(np.log(minutes), 2)
+    _, at = np.unique(spot, return_index=True)
+    return values.quantities[at], minutes[at]
 
 
 def _lines(values: Times):
@@ -44,13 +60,13 @@ def frame(values: Times) -> Frame:
 
 
 def marks(values: Times, ax) -> None:
-    """A dot a job, the line of operations.csv dashed, what the jobs say solid in its band."""
+    """Dots of the jobs, the line of operations.csv dashed, what they say solid in its band."""
     x, old, new, reach = _lines(values)
     ax.fill_between(
         x, np.maximum(new - reach, 0.1), new + reach, color=look.NAVY_TINT, linewidth=0, zorder=1
     )
     ax.scatter(
-        values.quantities, _noted(values), s=20, facecolor=look.PAPER, edgecolor=look.TEAL,
+        *_dots(values), s=20, facecolor=look.PAPER, edgecolor=look.TEAL,
         linewidth=1.1, zorder=2,
     )  # fmt: skip
     ax.plot(x, old, color=look.COPPER, linewidth=2, linestyle=(0, (6, 2)), zorder=3)

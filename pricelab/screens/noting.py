@@ -75,7 +75,7 @@ class NotingPanel(Panel):
 
     def update(self) -> None:
         """Show what the book holds: the last jobs, headings remembered, quotes that are open."""
-        jobs, quotes = self._records.jobs(), self._records.quotes()
+        (jobs, noted), quotes = self._records.last_jobs(_LAST), self._records.quotes()
         names = {
             row["number"]: f"{row['number']}, {row['client'] or 'no name'}"
             for _, row in quotes.iterrows()
@@ -91,11 +91,10 @@ class NotingPanel(Panel):
                 if job["method"] in self._shop.methods else job["method"],
                 number(job["quantity"]),
             )
-            for _, job in jobs.tail(_LAST).iterrows()
+            for _, job in jobs.iterrows()
         )  # fmt: skip
-        noted = number(jobs["job"].nunique())
         finding = (
-            f"Noted in {FILE}: jobs {noted}, open quotes {len(open_ones)}; saved "
+            f"Noted in {FILE}: jobs {number(noted)}, open quotes {len(open_ones)}; saved "
             f"across the counter and not taken over yet: {len(counter_orders(self._folder))}"
         )
         told = Description(finding, ("Job", "Date", "Client", "Method", "Pieces"), rows)

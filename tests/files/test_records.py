@@ -61,6 +61,23 @@ def test_a_corrected_job_forgets_what_it_no_longer_tells(tmp_path):
     assert job["machine minutes"] == 5.0
 
 
+@pytest.mark.parametrize("most", [1, 5, 99])
+def test_one_job_and_the_last_ones_are_read_without_the_others(tmp_path, most):
+    """They are what the whole book has of them; job 3 has three rows, 7 none."""
+    records = Records(tmp_path)
+    jobs = jobs_of(*({"width": float(wide)} for wide in range(1, 10)))
+    records.add_jobs(jobs.assign(job=list("133345689")))
+    whole = records.jobs()
+    for number, rows in (("1", 1), ("3", 3), ("7", 0)):
+        assert len(records.job(number)) == rows
+        wanted = whole[whole["job"] == number].reset_index(drop=True)
+        pd.testing.assert_frame_equal(records.job(number), wanted, check_exact=True)
+    last, count = records.last_jobs(most)
+    assert count == 7
+    wanted = whole.tail(most).reset_index(drop=True)
+    pd.testing.assert_frame_equal(last, wanted, check_exact=True)
+
+
 @pytest.mark.parametrize("count", [99, 100, 101, 300])
 def test_a_long_list_goes_in_whole_with_each_job_once(tmp_path, count):
     """A hundred rows go into the file at once; the first job stands twice."""

@@ -80,13 +80,13 @@ def test_a_loss_that_was_estimated_has_no_share():
 # ---- times ----------------------------------------------------------------------------
 
 
-def times(order=(15, 20), piece=(1.0, 1.5)):
+def times(order=(15, 20), piece=(1.0, 1.5), quantities=(10, 20, 40, 80)):
     """Jobs that took exactly 20 minutes an order and 1.5 a piece; 15 and 1 were estimated."""
-    quantities = np.array([10, 20, 40, 80])
-    ratio, first = order[1] / order[0], np.array([1.0, 0, 0, 0])
+    quantities = np.array(quantities)
+    ratio, first = order[1] / order[0], np.arange(quantities.size) == 0
     once = order[0] + 20 * first  # the first job's artwork was new: 20 minutes estimated
     return SimpleNamespace(
-        method=SimpleNamespace(name="Patch"), jobs=4, quantities=quantities,
+        method=SimpleNamespace(name="Patch"), jobs=quantities.size, quantities=quantities,
         order=Learned("minutes an order", order[0], order[1], order[1] - 1, order[1] + 1),
         piece=Learned("minutes a piece", piece[0], piece[1], piece[1] - 0.1, piece[1] + 0.1),
         estimated=np.column_stack([once, piece[0] * quantities]),
@@ -105,6 +105,16 @@ def test_jobs_stand_on_the_line_they_were_made_from():
     assert old.get_ydata()[-1] == pytest.approx(95)
     assert old.get_linestyle() != new.get_linestyle()
     assert {"operations.csv", "finished jobs"} <= set(said(ax))
+
+
+def test_very_many_jobs_are_drawn_once_where_they_lie_on_one_spot():
+    """4,000 jobs of 1 piece to 40, a hundred of each alike: the forty dots of forty jobs."""
+    few, many = (
+        drawn(TIMES, times(quantities=np.arange(count) % 40 + 1)).collections[1].get_offsets()
+        for count in (40, 4_000)
+    )
+    assert len(few) == 40
+    assert many.tolist() == few.tolist()
 
 
 def test_every_line_and_dot_of_the_times_is_inside_the_frame():

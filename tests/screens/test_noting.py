@@ -64,7 +64,7 @@ def test_a_job_is_noted_whole(panel, folder):
     assert job[["machine minutes", "set-up paid"]].isna().all()
     assert panel.shown.words.startswith("Noted in records.sqlite: jobs 1, open quotes 0")
     assert "J7" in panel.shown.words
-    assert "J7" in finished_jobs(folder)["job"].tolist()
+    assert "J7" in finished_jobs(read_shop(folder.folder))["job"].tolist()
 
 
 def test_a_job_is_noted_once(panel, folder):
