@@ -19,6 +19,7 @@ from pricelab.folders import (
     SHOP_VARIABLE,
     SHOPS_VARIABLE,
     opened_last,
+    python_path,
     shop_folder,
     shown,
 )
@@ -268,8 +269,7 @@ def run_tests(options: argparse.Namespace) -> int:
     import pytest
 
     os.chdir(ROOT)
-    paths = [str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])]
-    os.environ["PYTHONPATH"] = os.pathsep.join(paths)
+    os.environ["PYTHONPATH"] = python_path()
     os.environ.pop(SHOP_VARIABLE, None)  # the notebooks are checked on the demo shop
     with TemporaryDirectory() as none:  # whatever shops the developer has
         os.environ[SHOPS_VARIABLE] = none

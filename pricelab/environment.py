@@ -1,8 +1,8 @@
 """Makes sure that the libraries are there before anything needs them.
 
-Standard library only. What is needed is read from pyproject.toml, the one list of
-dependencies; where it is not met, a virtual environment of the clone's own (`.venv`) is
-made and filled, and the command runs again in there.
+Nothing but the standard library, here and in `folders`. What is needed is read from
+pyproject.toml, the one list of dependencies; where it is not met, a virtual environment of the
+clone's own (`.venv`) is made and filled, and the command runs again in there.
 """
 
 import os
@@ -20,7 +20,8 @@ from importlib import invalidate_caches, metadata
 from importlib.util import find_spec
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[1]
+from pricelab.folders import ROOT, python_path
+
 OWN = ROOT / ".venv"
 
 WEIGHT = {False: "about 800 MB, one to three minutes", True: "about 1.2 GB, one to three minutes"}
@@ -157,8 +158,7 @@ def _starts(python):
 
 def _run_in(python, arguments):
     command = [str(python), "-m", "pricelab", *arguments]
-    paths = [str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])]
-    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(paths)}
+    environment = {**os.environ, "PYTHONPATH": python_path()}
     if os.name != "nt":  # become the other: signals then reach it without a middleman
         sys.stdout.flush()
         os.execve(command[0], command, environment)

@@ -26,6 +26,11 @@ OPENED = "opened.txt"
 """The file among the reader's own shops that names the one to open when no other is named."""
 
 
+def python_path() -> str:
+    """Where a process started from here looks for modules: in the clone before anywhere else."""
+    return os.pathsep.join([str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])])
+
+
 def shops_folder() -> Path:
     """Where the reader's own shops lie: `data/shops`, unless told otherwise."""
     return Path(os.environ.get(SHOPS_VARIABLE) or ROOT / "data" / "shops")

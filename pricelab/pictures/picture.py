@@ -88,7 +88,7 @@ class Picture(Generic[Values]):
         """Draw on any axes and return them; enter `look.style()` first."""
         frame = self.frame(values)
         self._stand(frame, ax)
-        self._move(values, frame, ax)
+        self._move(values, frame, self.describe(values), ax)
         return ax
 
     def svg(self, values: Values) -> str:
@@ -101,8 +101,8 @@ class Picture(Generic[Values]):
             self.backdrop(frame, ax)
         return ax
 
-    def _move(self, values: Values, frame: Frame, ax) -> None:
-        put_title(ax, self.describe(values).finding, frame.width, frame.left)
+    def _move(self, values: Values, frame: Frame, words: Description, ax) -> None:
+        put_title(ax, words.finding, frame.width, frame.left)
         self.marks(values, ax)
 
 
@@ -117,18 +117,22 @@ class Live(Generic[Values]):
 
     def svg(self, values: Values) -> str:
         """The picture of `values` as SVG: labelled, without a date, the same ids every time."""
+        return self.drawn(values)[0]
+
+    def drawn(self, values: Values) -> tuple[str, Description]:
+        """The picture of `values` as SVG, and what it says."""
         picture, frame = self.picture, self.picture.frame(values)
+        words = picture.describe(values)
         with look.style(self.name):
             still = self._stills.get(frame)
             if still is None:
                 while len(self._stills) >= self._KEPT:
                     del self._stills[next(iter(self._stills))]
                 still = self._stills[frame] = _Still(picture, frame)
-            picture._move(values, frame, still.ax)
+            picture._move(values, frame, words, still.ax)
             moving = still.take_moving()
-        words = picture.describe(values)
         name = escape(self.name, quote=True)
-        return (
+        svg = (
             f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
             f'class="pl-picture" viewBox="0 0 {frame.width:g} {frame.height:g}" role="img" '
             f'aria-labelledby="{name}-title" aria-describedby="{name}-desc" '
@@ -137,6 +141,7 @@ class Live(Generic[Values]):
             f'<desc id="{name}-desc">{escape(words.spoken)}</desc>'
             f"{still.svg}{moving}</svg>"
         )
+        return svg, words
 
 
 class _Still:

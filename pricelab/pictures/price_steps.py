@@ -1,7 +1,6 @@
 """What a piece costs a client by the number taken: one decoration's steps, others beside it."""
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
@@ -167,7 +166,6 @@ def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     )  # fmt: skip
 
 
-@lru_cache(maxsize=4)  # asked for by the picture, its title and its twin in words
 def describe(values: PriceSteps) -> Description:
     """What a piece costs at the marked quantity and at the next step; every step in figures."""
     rows = []

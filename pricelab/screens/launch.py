@@ -21,7 +21,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from pricelab.errors import PricelabError
-from pricelab.folders import ROOT, SHOP_VARIABLE, SHOPS_VARIABLE, shops_folder
+from pricelab.folders import SHOP_VARIABLE, SHOPS_VARIABLE, python_path, shops_folder
 from pricelab.screens.settings import LOOPBACK, Key, page_settings, workbook_settings
 
 _PORTS = 100  # tried one after the other
@@ -132,7 +132,6 @@ def _write(home, files):
 def _environment(home, shop):
     """This process's environment, with Jupyter at home in `home` and kernels told the `shop`."""
     kept = {name: at for name, at in os.environ.items() if not name.startswith("JUPYTER")}
-    paths = [str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])]
     return kept | {
         "JUPYTER_CONFIG_DIR": str(home / "config"),
         "JUPYTER_DATA_DIR": str(home / "data"),
@@ -141,7 +140,7 @@ def _environment(home, shop):
         "JUPYTERLAB_SETTINGS_DIR": str(home / "settings"),
         "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
         "IPYTHONDIR": str(home / "ipython"),
-        "PYTHONPATH": os.pathsep.join(paths),
+        "PYTHONPATH": python_path(),
         SHOPS_VARIABLE: str(shops_folder().resolve()),
         **({} if shop is None else {SHOP_VARIABLE: str(shop.resolve())}),
     }

@@ -71,8 +71,8 @@ class View(Shown):
 
     def draw(self, values) -> Description:
         """Draw the picture of `values`; returns its description."""
-        description = self.live.picture.describe(values)
-        self.write(self.live.svg(values), description)
+        svg, description = self.live.drawn(values)
+        self.write(svg, description)
         return description
 
 
