@@ -168,14 +168,6 @@ class Standing:
         return self.account.left / (self.bottleneck / 60)
 
 
-def compare(shop: Shop, lists: Sequence[PriceList], artwork: Artwork, quantities, by: str, **how):
-    """A figure of every list's method, masked where it is not possible: (lists, n, m).
-
-    `by` names one of `FIGURES`; `how` goes to `sell`.
-    """
-    return Comparison.of(shop, lists, artwork, quantities, **how).figures(by)
-
-
 NOBODY = -1
 """The leader where no method is possible."""
 

@@ -21,6 +21,13 @@ def a_list(prices, starts=(1, 8, 16), last=24, *, tax=NO_TAX, sizes=(2, 3)):
                      tax=tax)  # fmt: skip
 
 
+def test_troubles_are_called_as_the_screen_and_the_paper_call_them_worst_first():
+    assert [trouble.value for trouble in Trouble] == [
+        "below cost", "below floor", "under target", "rises with quantity",
+        "larger size costs less", "buying more costs less",
+    ]  # fmt: skip
+
+
 def test_every_kind_of_finding_on_one_list():
     """By hand, floor 48 %, target 50 %; unit costs 13, 4.5556, 3.6588 and 1.00 more.
 
@@ -35,6 +42,8 @@ def test_every_kind_of_finding_on_one_list():
     def near(figure):
         return pytest.approx(figure, abs=5e-7)
 
+    first, *_ = judged.findings
+    assert (first.until, first.buy) == (None, None)
     assert judged.findings == (
         Finding(Trouble.BELOW_COST, 1, 0, 1, 13.50, near(-0.5 / 13.5), instead=28.00),
         Finding(Trouble.BELOW_FLOOR, 1, 1, 9, 10.60, near(1 - 50 / 9 / 10.6), instead=10.70),

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from example_shops import a_blank, a_patch, a_shop
 
-from pricelab.comparison import NOBODY, compare, leaders, sell
+from pricelab.comparison import NOBODY, Comparison, leaders, sell
 from pricelab.defaults import Offers, offers_on
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
@@ -37,10 +37,10 @@ def test_the_map_is_what_single_orders_give(case):
         for row in range(0, choice.widths.size, 7):
             wide = choice.widths[row]
             for column in range(0, choice.quantities.size, 53):
-                alone = compare(
+                alone = Comparison.of(
                     folder.shop, offers.lists, Artwork([wide], [wide * ratio], artwork.unit),
-                    [choice.quantities[column]], by,
-                )  # fmt: skip
+                    [choice.quantities[column]],
+                ).figures(by)  # fmt: skip
                 assert lead.leader[row, column] == leaders(alone, least=least)[0, 0]
 
 
@@ -138,7 +138,7 @@ def test_given_stitches_grow_with_the_area_over_the_map(case):
     wide = choice.widths[row]
     share = (wide / artwork.width) ** 2
     larger = Artwork([wide], [wide * artwork.height / artwork.width], artwork.unit, [6_000 * share])
-    alone = compare(folder.shop, offers.lists, larger, [48], "cost")[:, 0, 0]
+    alone = Comparison.of(folder.shop, offers.lists, larger, [48]).figures("cost")[:, 0, 0]
     there = choice.comparison.figures("cost")[:, row, choice.column(48)]
     np.testing.assert_array_equal(np.ma.getmaskarray(there), np.ma.getmaskarray(alone))
     np.testing.assert_allclose(there.filled(0), alone.filled(0), rtol=1e-12)

@@ -10,7 +10,7 @@ import numpy as np
 from engine import seconds
 
 from pricelab.borders import borders
-from pricelab.comparison import compare, leaders
+from pricelab.comparison import Comparison, leaders
 from pricelab.defaults import TIERS, offers_on
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import DEMO_SHOP
@@ -30,7 +30,7 @@ def main():
     artworks, quantities = Artwork(SIZES, SIZES * 0.75, "in"), np.arange(1, LAST + 1)
 
     def lead(by="profit"):
-        return leaders(compare(shop, lists, artworks, quantities, by))
+        return leaders(Comparison.of(shop, lists, artworks, quantities).figures(by))
 
     assert lead().shape == (40, 1000)
     panel = MethodsPanel(folder)
