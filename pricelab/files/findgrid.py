@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pricelab.files.pasted import read_band, read_break, read_price
+from pricelab.files.pasted import is_price, read_band, read_break
 from pricelab.files.pastedtext import Rows
 
 _LONGEST_CELL = 60
@@ -20,8 +20,17 @@ _EVIDENT_BAND = re.compile(
     r"[0-9][.,/][0-9]|[\"”″½¼¾²]|\b(?:in|mm|cm)\b|[0-9](?:in|mm|cm|k)\b|stitch|≤|up to",
     re.IGNORECASE,
 )
-_LOST = re.compile(r"[0-9≤<]|max|up to|under|over|more|\b(?:in|mm|cm)\b", re.IGNORECASE)
+_LOST = re.compile(r"[0-9≤<]|\b(?:max|up to|under|over|more|in|mm|cm)\b", re.IGNORECASE)
 """In the head of a row or column: it is a size or quantity, even if none can be read."""
+
+_MONEY = re.compile(r"[$€£¥]|[0-9][.,][0-9]{2}(?![0-9])")
+
+_NOT_PIECES = re.compile(
+    r"\W*(?:(?:number|no\.?|#) of |lead |delivery |production )?"
+    r"(?:colou?rs?|days?|weeks?|years?|positions?|locations?|time)\b",
+    re.IGNORECASE,
+)
+"""At the beginning of a row of figures that are no quantities of pieces."""
 
 _RANGE = re.compile(r"[0-9]\W{0,3}(?:[-–+]|to\b)|[a-z\"]", re.IGNORECASE)
 
@@ -32,6 +41,7 @@ class Found:
 
     `turned` has the quantities down and the sizes across; `any_size` has no sizes at all.
     `shifted` is 1 where the header lost its first cell. `unsure` says what was not settled.
+    `again` is the row at which the labels begin anew under the same header, 0 where none does.
     """
 
     head: int
@@ -42,6 +52,7 @@ class Found:
     shifted: int = 0
     unsure: str = ""
     any_size: bool = False
+    again: int = 0
 
 
 def cell_at(rows: Rows, row: int, column: int) -> str:
@@ -60,9 +71,17 @@ def head_text(rows: Rows, found: Found, column: int) -> str:
 def find_grids(rows: Rows) -> list[Found]:
     """The grids in `rows`, first to last."""
     grids: list[Found] = []
-    while found := _find(rows, grids[-1].body[-1] + 1 if grids else 0):
+    while found := _after(rows, grids[-1]) if grids else _find(rows, 0):
         grids.append(found)
     return grids
+
+
+def _after(rows: Rows, last: Found) -> Found | None:
+    """The next grid: under the header of the `last` one where its labels begin anew."""
+    if last.again:
+        body, again = _body(rows, last.again, last)
+        return replace(last, body=body, again=again)
+    return _find(rows, last.body[-1] + 1)
 
 
 def _find(rows: Rows, start: int) -> Found | None:
@@ -77,10 +96,8 @@ def _find(rows: Rows, start: int) -> Found | None:
             if rank > most:
                 best, most = found, rank
             elif rank == most and best and found.turned != best.turned:
-                best = Found(
-                    *(best.head, best.heads, best.label, best.body, best.turned, best.shifted),
-                    "Nothing says on which side the quantities are. Compare with the sheet.",
-                )
+                why = "Nothing says on which side the quantities are. Compare with the sheet."
+                best = replace(best, unsure=why)
     return best
 
 
@@ -94,12 +111,7 @@ def _is_label(text: str, turned: bool) -> bool:
         return False
     if turned:
         return read_break(text)[0] is not None
-    return any(read_band(text, mark).band is not None for mark in ".,")
-
-
-def is_price(text: str) -> bool:
-    """Whether `text` is a price, by whichever decimal mark."""
-    return any(read_price(text, mark)[0] for mark in ".,")
+    return any((found := read_band(text, mark)).band or found.size for mark in ".,")
 
 
 def _head_text(rows: Rows, head: int, column: int, turned: bool) -> str:
@@ -108,17 +120,18 @@ def _head_text(rows: Rows, head: int, column: int, turned: bool) -> str:
     return both if text and re.search("[0-9]", over) and _is_head(both, turned) else text
 
 
-def _end(text: str, turned: bool):
-    """What a run of heads is sorted by."""
+def _ends(texts: Sequence[str], turned: bool) -> list:
+    """What a run of heads is sorted by, as far as it can be read."""
     if not turned:
-        return read_break(text)[0].start
-    return next(found.upper for mark in ".," if (found := read_band(text, mark).band))
+        return [read_break(text)[0].start for text in texts]
+    bands = [[read_band(text, mark).band for mark in ".,"] for text in texts]
+    return [(point or comma).upper for point, comma in bands if point or comma]
 
 
 def _run(cells: Sequence[str], turned: bool) -> bool:
     """Whether heads rise; or fall, and are not to be taken for prices."""
-    ends = [_end(cell, turned) for cell in cells]
-    if ends[0] < ends[-1] or len(ends) == 1:
+    ends = _ends(cells, turned)
+    if len(ends) < 2 or ends[0] < ends[-1]:
         return all(after >= before for before, after in pairwise(ends))
     falls = all(after < before for before, after in pairwise(ends))
     return falls and any(map(_RANGE.search, cells))
@@ -130,7 +143,11 @@ def _grid_at(rows: Rows, head: int, turned: bool, start: int) -> Found | None:
     cells = [_head_text(rows, head, at, turned) for at in range(width)]
     sound = [at for at, cell in enumerate(cells) if _is_head(cell, turned)]
     evident = _EVIDENT_BAND if turned else _EVIDENT_BREAK
-    if len(sound) > 1 or (sound and evident.search(cells[sound[0]])):
+    if any(map(_NOT_PIECES.match, cells[: sound[0] if sound else 0])):
+        return None
+    others = [cell for at, cell in enumerate(cells) if at not in sound]
+    alone = sound and evident.search(cells[sound[0]]) and not any(map(_MONEY.search, others))
+    if len(sound) > 1 or alone:
         if not _run([cells[at] for at in sound], turned):
             return None
         # The corner was lost in pasting if the header is one cell short of the rows.
@@ -148,8 +165,10 @@ def _grid_at(rows: Rows, head: int, turned: bool, start: int) -> Found | None:
             if at + shifted > label
             and (at in sound or _LOST.search(cell) or _only_prices(rows, head, at, cell))
         )
-        body = _body(rows, head, heads, label, turned)
-        return Found(head, heads, label, body, turned, shifted, unsure) if body else None
+        found = Found(head, heads, label, (), turned, shifted, unsure)
+        body, again = _body(rows, head + 1, found)
+        found = replace(found, body=body, again=again)
+        return found if body and len(body) > 2 * _passed_over(rows, found) else None
     return _one_column(rows, head, cells) if turned else None
 
 
@@ -170,35 +189,49 @@ def _label_column(
     most = max(map(len, named.values()), default=0)
     able = [at for at, texts in named.items() if most and 2 * len(texts) > most]
     # A column right of another is prices if its head is a figure, or was lost.
-    able[1:] = [at for at in able[1:] if re.search(r"^[^0-9]+$", cell_at(rows, head, at - shifted))]
+    first = next((at for at in range(limit) if any(cell_at(rows, row, at) for row in below)), 0)
+    heads = {at: cell_at(rows, head, at - shifted) for at in able}
+    able = [at for at in able if at == first or re.search(r"^[^0-9]+$", heads[at])]
     if len(able) < 2:
         return (able[0] if able else None), ""
-    if _UPPER_END.search(cell_at(rows, head, able[-1] - shifted)):
+    if _UPPER_END.search(heads[able[-1]]):
         return able[-1], ""
-    evident = _EVIDENT_BREAK if turned else _EVIDENT_BAND
+    evident, said = (_EVIDENT_BREAK, _QUANTITY) if turned else (_EVIDENT_BAND, _SIZE)
     clear = {at: sum(map(bool, map(evident.search, named[at]))) for at in able}
+    clear |= {at: seen + most for at, seen in clear.items() if seen and said.search(heads[at])}
     best = max(able, key=lambda at: (clear[at], at))
     alone = list(clear.values()).count(clear[best]) == 1
     return best, "" if alone else "Another column could name the rows as well. Compare the two."
 
 
-def _body(rows: Rows, head: int, heads: Sequence[int], label: int, turned: bool) -> tuple[int, ...]:
-    """The rows of prices under a header, up to the next header."""
+def _body(rows: Rows, start: int, found: Found) -> tuple[tuple[int, ...], int]:
+    """The rows of prices from `start` up to the next header, or to where the labels begin anew."""
     body: list[int] = []
+    ends: list = []
     named_rows = 0
-    for at in range(head + 1, len(rows)):
-        name, cells = cell_at(rows, at, label), [cell_at(rows, at, c) for c in heads]
-        named, priced = _is_label(name, turned), sum(map(is_price, cells))
+    for at in range(start, len(rows)):
+        name, cells = cell_at(rows, at, found.label), [cell_at(rows, at, c) for c in found.heads]
+        named, priced = _is_label(name, found.turned), sum(map(is_price, cells))
         if not named and body and _begins(rows[at], at - 1 in body):
             break
         wordy = re.search("[a-z]{3}", name, re.IGNORECASE) and not _LOST.search(name)
         filled = [cell for cell in cells if cell]
-        if (named and (priced or 2 * len(filled) >= len(heads))) or (
-            not named and not wordy and priced and 2 * priced >= len(heads)
+        if (named and (priced or 2 * len(filled) >= len(cells))) or (
+            not named and not wordy and priced and 2 * priced >= len(cells)
         ):
+            end = _ends([name], not found.turned) if named else []
+            if at - 1 not in body and end and ends and end[0] <= ends[0] < ends[-1]:
+                return tuple(body), at
             body.append(at)
+            ends += end
             named_rows += named
-    return tuple(body) if named_rows else ()
+    return (tuple(body) if named_rows else ()), 0
+
+
+def _passed_over(rows: Rows, found: Found) -> int:
+    """How many rows between those of the grid have prices too: cells that came apart."""
+    between = set(range(found.body[0], found.body[-1]) if found.body else ()) - set(found.body)
+    return sum(any(_MONEY.search(cell_at(rows, at, c)) for c in found.heads) for at in between)
 
 
 def _begins(row: Sequence[str], close: bool) -> bool:
@@ -213,10 +246,14 @@ def _begins(row: Sequence[str], close: bool) -> bool:
 def _one_row(rows: Rows, head: int, sound: Sequence[int], shifted: int) -> Found | None:
     """Quantities over one row of prices for any size."""
     heads = tuple(at + shifted for at in sound)
+
+    def cells_of(at: int) -> list[str]:
+        return [cell_at(rows, at, column) for column in heads]
+
     body = tuple(
         at
         for at in range(head + 1, len(rows))
-        if 2 * sum(is_price(cell_at(rows, at, c)) for c in heads) >= len(heads)
+        if 2 * sum(is_price(x) and bool(_MONEY.search(x)) for x in cells_of(at)) >= len(heads)
     )
     label = cell_at(rows, body[0], heads[0] - 1) if body else ""
     fits = len(body) == 1 and len(heads) > 1 and not re.search("[0-9]", label)

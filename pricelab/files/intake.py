@@ -105,7 +105,7 @@ def _read_rows(rows: Rows, *, sure: bool) -> Pasted:
     rows = [row if len(row) <= MOST_COLUMNS else [" ".join(row)] for row in rows]
     grids = find_grids(rows)
     starts = [0, *(found.body[-1] + 1 for found in grids[:-1])]
-    ends = [*(found.head for found in grids[1:]), len(rows)]
+    ends = [*map(max, (found.head for found in grids[1:]), starts[1:]), len(rows)]
     readings = tuple(
         Reader(rows, found, range(start, end), last=end == len(rows), sure=sure).read()
         for found, start, end in zip(grids, starts, ends, strict=False)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from pricelab.files.cells import BadCell
-from pricelab.files.printed import Band, Break, parse_band, parse_break
+from pricelab.files.printed import DAY, Band, Break, parse_band, parse_break
 from pricelab.files.slips import mend_of_figure, plain_figure, pointed
 
 _LONGEST = 120
@@ -18,8 +18,11 @@ _LONGEST = 120
 
 PIECES_IN = {"doz": 12, "dozen": 12, "dz": 12, "gross": 144}
 
-_PIECES = re.compile(r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|each)\b[.:]?")
-_UP = re.compile(r"\s*(?:\+|(?:&|and|or) *(?:up|over|more|above)|plus)$")
+_PIECES = re.compile(r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|each|ea)\b[.:]?")
+_UP = re.compile(r"\s*(?:\+|(?:(?:&|and|or) *)?(?:up|over|more|above)|plus)$")
+_OVER = re.compile(r"(?:over|above|more than|>) *([0-9]{1,7})")
+_LEAST = re.compile(r"(?<=[0-9]) *\(?min(?:imum|\.)?\)?$")
+_THROUGH = re.compile(r"\bthr(?:u|ough)\b")
 _FROM = re.compile(r"(?:from|ab|≥|>=|at least|min\.?|minimum) *([0-9].*)")
 _MANY = re.compile(r"([0-9]{1,4}|1/2|½)(\+|[-–][0-9]{1,4})? ?(doz|dozen|dz|gross)\.?(\+?)")
 _GROUPED = re.compile(r"(?<![0-9.,])[0-9]{1,3}(?:[.,'’][0-9]{3})+(?![0-9.,])")
@@ -38,6 +41,7 @@ _AREA = re.compile(r"\bsq\b|square|²|\barea\b")
 _STITCH = re.compile(r"\b(?:stitch(?:es)?|sts?)\b\.?")
 _UP_TO = re.compile(r"^(?:up to|upto|to|bis|max\.?|maximum|≤|<=)\s*(?=[0-9.½¼¾⅛⅜⅝⅞])")
 _UNDER = re.compile(r"^(?:under|below|less than|<)\s*(?=[0-9.½¼¾⅛⅜⅝⅞])")
+_BETWEEN = re.compile(r"^(?:over|above|more than|from|>) *(?=[0-9].*[0-9\s]to *[0-9])")
 _OPEN = re.compile(
     r"^(?:over|above|more than|from|>=?|≥)|(?:\+|and (?:up|over)|or (?:more|larger))$"
 )
@@ -61,8 +65,8 @@ def read_break(text: str) -> tuple[Break | None, str]:
     """
     if len(text) > _LONGEST:
         return None, "It is too long for a quantity. Write a whole number of pieces."
-    plain = " ".join(_PIECES.sub(" ", text.lower()).split())
-    plain = _UP.sub("+", plain)
+    plain = " ".join(_PIECES.sub(" ", _THROUGH.sub("-", text.lower())).split())
+    plain = _UP.sub("+", _LEAST.sub("", plain))
     plain = _FROM.sub(lambda found: found[1].rstrip("+") + "+", plain)
     many = _MANY.fullmatch(plain)
     if many:
@@ -70,13 +74,16 @@ def read_break(text: str) -> tuple[Break | None, str]:
         each = PIECES_IN[many[3]]
         plain = f"{each // 2 if half else int(many[1]) * each}{'+' if many[2] or many[4] else ''}"
     plain = _GROUPED.sub(lambda found: re.sub(r"[^0-9]", "", found[0]), plain)
+    why = ""
+    if over := _OVER.fullmatch(plain):
+        plain, why = f"{int(over[1]) + 1}+", f"It may hold from {over[1]} or from the next piece."
     try:
         found = parse_break(plain, ".")
     except BadCell as bad:
         if re.match(r"(?:up to|under|<|≤|to|bis|max)", plain):
             return None, "It has no first quantity. Write the quantity from which it holds."
         return None, _mend(text, bad)
-    return found, ""
+    return found, why
 
 
 def _mend(text: str, bad: BadCell) -> str:
@@ -86,13 +93,17 @@ def _mend(text: str, bad: BadCell) -> str:
 
 @dataclass(frozen=True)
 class PastedBand:
-    """A size band: as printed with its ends, in `unit` if it says so, or why it is doubtful."""
+    """A size band: as printed with its ends, in `unit` if it says so, or why it is doubtful.
+
+    `size` tells that it is one, even where no band can be made of it.
+    """
 
     band: Band | None
     why: str = ""
     unit: str | None = None
     area: bool = False
     stitches: bool = False
+    size: bool = False
 
     @property
     def label(self) -> str:
@@ -115,7 +126,7 @@ def read_band(
     """
     if len(text) > _LONGEST:
         return PastedBand(None, "It is too long for a size. Write the number alone.")
-    low = " ".join(text.lower().split())
+    low = " ".join(_THROUGH.sub("to", text.lower()).split())
     stitches = stitches or bool(_STITCH.search(low)) or bool(re.search(r"[0-9] ?k\b", low))
     units = [unit for unit, words in _UNITS.items() if words.search(low)]
     area = bool(_AREA.search(low))
@@ -124,17 +135,20 @@ def read_band(
     if said["unit"] == "cm":
         said["unit"], factor = "mm", Fraction(100 if area else 10)
 
-    def doubtful(why: str, band: Band | None = None) -> PastedBand:
-        return PastedBand(band, why, **said)
+    def doubtful(why: str, band: Band | None = None, *, size: bool = False) -> PastedBand:
+        return PastedBand(band, why, **said, size=size)
 
     if len(units) > 1:
-        return doubtful("It names two units. Write the size in one of them.")
+        return doubtful("It names two units. Write the size in one of them.", size=True)
     if re.search(r"[0-9]\W{0,3}[x×]\W{0,2}[0-9]", low):
-        return doubtful("It gives a width and a height. Write the size by the supplier's measure.")
+        why = "It gives a width and a height. Write the size by the supplier's measure."
+        return doubtful(why, size=True)
     plain = _STITCH.sub(" ", low)
     for words in _UNITS.values():
         plain = words.sub(" ", plain)
     plain = " ".join(re.sub(r"\bsizes?\b:?", " ", plain).split())
+    plain = re.sub(r" (?:up to|to and including|up to and including)(?= |$)", " to", plain)
+    plain = _BETWEEN.sub("", plain)
     if _OPEN.search(plain):
         return doubtful("It has no upper end. Write the largest size that has this price.")
     plain = re.sub(r"\s+-\s*|\s*-\s+", "-", plain)
@@ -152,7 +166,7 @@ def read_band(
     try:
         band = parse_band(plain, mark or ("," if "," in plain else "."))
     except BadCell as bad:
-        return doubtful(_mend(text, bad))
+        return doubtful(_mend(text, bad), size=bool(DAY.fullmatch(plain)))
     if stitches and not thousands:
         if band.upper < 500:
             why = "So few stitches are unlikely. Say whether thousands are meant."
@@ -213,7 +227,7 @@ def read_price(text: str, mark: str) -> tuple[str, str]:
     >>> read_price("call", ".")
     ('', 'No price stands there. Write it, or empty the whole row or column.')
     """
-    plain = text.strip()
+    plain = text.strip().removeprefix("@").strip()
     if len(plain) > _LONGEST:
         return "", "It is too long for a price. Write a plain number."
     if _NO_PRICE.fullmatch(plain):
@@ -232,3 +246,8 @@ def read_price(text: str, mark: str) -> tuple[str, str]:
         mend = "Write the one figure that holds." if several else "Write a plain number."
         return "", mend_of_figure(plain, mark or ".", mend)
     return figure, why
+
+
+def is_price(text: str) -> bool:
+    """Whether `text` is a price, by whichever decimal mark."""
+    return any(read_price(text, mark)[0] for mark in ".,")

@@ -2,8 +2,7 @@
 
 import re
 from collections import Counter
-from dataclasses import dataclass, field
-from decimal import Decimal
+from dataclasses import dataclass
 from itertools import pairwise
 
 from pricelab.files.faults import quoted
@@ -16,27 +15,24 @@ from pricelab.files.pasted import (
     read_price,
     votes_for_mark,
 )
+from pricelab.files.pastedcells import Cell, check_labels, check_prices, risen
 from pricelab.files.pastedtext import Rows
-from pricelab.files.printed import misfits_of_bands, misfits_of_breaks
 from pricelab.files.rawtable import column_letter
+from pricelab.files.sheetwords import (
+    counts_thousands,
+    is_of_set_up,
+    is_per_stitches,
+    least_ordered,
+    measures_named,
+    other_than_pieces,
+    pack_of,
+    prices_for_many,
+    units_named,
+)
 from pricelab.grids import PER_PIECE, PER_THOUSAND_STITCHES, Place
 from pricelab.sizes import Measure
 
-_MEASURES = {
-    Measure.MEAN_OF_SIDES: r"(?:mean|average) (?:of|size)|\bw(?:idth)? ?\+ ?h(?:eight)?\b",
-    Measure.LONGEST_SIDE: r"(?:longest|largest|longer|max(?:imum|\.)?) (?:side|dimension|edge)",
-    Measure.THOUSAND_STITCHES: r"\bstitch(?:es)?\b",
-    Measure.AREA: r"\barea\b|\bsq\b|square (?:inch|milli|centi)|\b(?:in|mm|cm)²",
-}
-_UNIT_NAMED = {"in": r"\binch(?:es)?\b|[(,] ?in\.?\)", "mm": r"\bmm(?![a-z])|millimet"}
-_SET_UP = re.compile(r"set[- ]?up|digiti[sz]ing|(?:mou?ld|die) (?:fee|charge)")
-_NOT_PIECES = re.compile(r"\b(?:colou?rs?|days?|weeks?|years?|positions?|locations?)\b")
 _GROUPED = re.compile(r"[0-9][.,'’][0-9]{3}")
-_LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
-_PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
-_PER_STITCHES = re.compile(r"(?:per|/) ?(?:1[,.]?000|thousand|k) ?st")
-_THOUSANDS = re.compile(r"thousands? (?:of )?stitches|stitches,? \(?(?:in )?(?:thousands|000|k)\b")
-_PER_MANY = re.compile(r"(?:per|/) ?(?:doz(?:en)?|dz|gross|100|hundred|1[,.]?000|thousand)\b")
 
 
 @dataclass(frozen=True)
@@ -77,21 +73,6 @@ class Reading:
         return {doubt.cell for doubt in self.doubts}
 
 
-@dataclass
-class _Cell:
-    """A cell on its way into a reading: where it was pasted, as what, read as what, and why not."""
-
-    at: tuple[int, int]
-    pasted: str
-    read: str = ""
-    whys: list[str] = field(default_factory=list)
-    value: object = None
-
-    def doubt(self, why: str) -> None:
-        if why and why not in self.whys:
-            self.whys.append(why)
-
-
 class Reader:
     """Reads the grid at a place in the rows; its lines are those of `span`.
 
@@ -104,22 +85,21 @@ class Reader:
         lines = {at: " ".join(rows[at]).strip() for at in span if at not in table}
         self.notes = [text for text in lines.values() if text]
         header = rows[found.head] if found.head >= 0 else []
-        titles = [text for at, text in lines.items() if last or at < found.head]
+        titles = [text for at, text in lines.items() if last or at < found.body[0]]
         self.about = "; ".join([*titles, *header]).lower()
         self.said: list[str] = []
 
     def read(self) -> Reading:
         """The grid, its doubts and what else the sheet says."""
         found, rows = self.found, self.rows
-        corner = _Cell((max(found.head, 0), max(found.label, 0)), "")
+        corner = Cell((max(found.head, 0), max(found.label, 0)), "")
         top = [
-            _Cell((found.head, at - found.shifted), head_text(rows, found, at))
-            for at in found.heads
+            Cell((found.head, at - found.shifted), head_text(rows, found, at)) for at in found.heads
         ]
         side = [
-            _Cell((at, max(found.label, 0)), cell_at(rows, at, found.label)) for at in found.body
+            Cell((at, max(found.label, 0)), cell_at(rows, at, found.label)) for at in found.body
         ]
-        inner = [[_Cell((r, c), cell_at(rows, r, c)) for c in found.heads] for r in found.body]
+        inner = [[Cell((r, c), cell_at(rows, r, c)) for c in found.heads] for r in found.body]
         grid = [[corner, *top], *([name, *cells] for name, cells in zip(side, inner, strict=True))]
         if found.turned:
             grid = [list(column) for column in zip(*grid, strict=True)]
@@ -127,24 +107,22 @@ class Reader:
         measure, unit = self._read_labels(grid)
         self._read_prices(grid)
         self._doubt_rows(grid)
-        grid = _risen(grid)
+        grid = risen(grid)
         breaks = grid[0][1:]
         for cell in breaks if _GROUPED.search(breaks[0].pasted) else ():  # no smaller one to tell
             cell.doubt("It can be read as thousands or as decimals. Write which is meant.")
-        _check_labels(breaks, misfits_of_breaks)
-        _check_labels([row[0] for row in grid[1:]], misfits_of_bands)
-        _check_prices(grid)
+        check_labels(grid)
+        check_prices(grid)
         self._hear_notes(grid)
         doubts = tuple(
             Doubt(Place("pasted", cell.at[0] + 1, column_letter(cell.at[1])), (r, c), cell.pasted,
                   cell.read, " ".join(cell.whys))
             for r, row in enumerate(grid) for c, cell in enumerate(row) if cell.whys
         )  # fmt: skip
-        packs = _PACKS.search(self.about)
+        per = PER_THOUSAND_STITCHES if is_per_stitches(self.about) else PER_PIECE
         return Reading(
             tuple(tuple(cell.read for cell in row) for row in grid), doubts, tuple(self.said),
-            measure, unit, PER_THOUSAND_STITCHES if _PER_STITCHES.search(self.about) else PER_PIECE,
-            int(packs[1]) if packs else 1, self.currency,
+            measure, unit, per, pack_of(self.about), self.currency,
         )  # fmt: skip
 
     def _mark(self, grid) -> str:
@@ -166,19 +144,18 @@ class Reader:
             cell.value, why = read_break(cell.pasted)
             cell.read = cell.value.text if cell.value else ""
             cell.doubt(why)
-        others = _NOT_PIECES.search(self._over())
+        others = self._counted()
         for cell in breaks if others else ():
-            cell.doubt(f"The head speaks of {others[0]}. Write quantities of pieces.")
+            cell.doubt(f"The head speaks of {others}. Write quantities of pieces.")
         if all(re.fullmatch("(?:19|20)[0-9]{2}", cell.pasted) for cell in breaks):
             for cell in breaks:
                 cell.doubt("It could be a year. Write a quantity of pieces.")
-        per_stitches = _PER_STITCHES.search(self.about)
-        named = [m for m, words in _MEASURES.items() if re.search(words, self.about)]
+        named = measures_named(self.about)
         if self.found.any_size:
             bands[0].read = ANY
             return Measure.ANY_SIZE, None
-        stitches = named == [Measure.THOUSAND_STITCHES] and not per_stitches
-        thousands = bool(_THOUSANDS.search(self.about))
+        stitches = named == [Measure.THOUSAND_STITCHES] and not is_per_stitches(self.about)
+        thousands = counts_thousands(self.about)
         reads = [
             read_band(cell.pasted, self.mark, stitches=stitches, in_thousands=thousands)
             for cell in bands
@@ -187,8 +164,8 @@ class Reader:
             cell.value, cell.read = read.band, read.label
             cell.doubt(read.why)
         units = {read.unit for read in reads if read.unit}
-        said = [unit for unit, words in _UNIT_NAMED.items() if re.search(words, self.about)]
-        units = units or (set(said) if len(said) == 1 else set())
+        said = units_named(self.about)
+        units = units or (said if len(said) == 1 else set())
         if len(units) > 1:
             for cell in bands:
                 cell.doubt("The sheet names sizes in more than one unit. Write all in one.")
@@ -199,11 +176,12 @@ class Reader:
         named = [m for m in named if m is not Measure.THOUSAND_STITCHES]
         return (named[0] if len(named) == 1 else None), (units.pop() if len(units) == 1 else None)
 
-    def _over(self) -> str:
-        """What stands over the heads and in the corner."""
+    def _counted(self) -> str:
+        """What other than pieces the heads count, by what stands over them and in the corner."""
         found, rows = self.found, self.rows
-        over = rows[found.head - 1] if found.head > 0 else []
-        return " ".join([*over, cell_at(rows, found.head, found.label - found.shifted)]).lower()
+        title, *over = rows[found.head - 1] if found.head > 0 and rows[found.head - 1] else [""]
+        corner = cell_at(rows, found.head, found.label - found.shifted)
+        return other_than_pieces(" ".join([*over, corner]).lower(), title.lower())
 
     def _read_prices(self, grid) -> None:
         """Read every price; doubt a currency or a number of decimals that others have not."""
@@ -239,6 +217,9 @@ class Reader:
                 continue
             for cell in row if found.label else row[1:]:
                 cell.doubt(why)
+        for above, row in pairwise(by_row[1:]):
+            if found.label >= 0 and not row[0].pasted and above[0].pasted:
+                above[0].doubt("The row under it has none: is it for both?")
         for cell in by_row[0][1:] if 3 * unlike >= len(by_row) else ():
             cell.doubt(f"The header has {wide} cells, unlike the rows under it: which is which?")
         for cell in [*grid[0][1:], *(row[0] for row in grid[1:])]:
@@ -254,59 +235,21 @@ class Reader:
             if text and at + found.shifted not in used and at + found.shifted > found.label
         ]
         for text in self.notes:
-            if _SET_UP.search(text.lower()):
+            if is_of_set_up(text.lower()):
                 self.said.append(
                     f"The sheet says {quoted(text)}. A set-up is no part of a grid: "
                     'write it into methods.csv, column "set-up".'
                 )
-            elif least := _LEAST.search(text.lower()):
+            elif least := least_ordered(text.lower()):
                 self.said.append(f"The sheet says {quoted(text)}.")
                 for cell in grid[0][1:]:
-                    if cell.value and cell.value.start < int(least[1]):
-                        cell.doubt(f"The sheet's minimum is {least[1]}.")
+                    if cell.value and cell.value.start < least:
+                        cell.doubt(f"The sheet's minimum is {least}.")
             else:
                 left_out.append(quoted(text))
         if left_out:
             self.said.append(f"Not part of the grid: {'; '.join(left_out[:8])}.")
         spoken = "; ".join([self.about, *self.notes]).lower()
-        many = _PER_MANY.search(_PER_STITCHES.sub("", spoken))
-        if many:
+        if many := prices_for_many(spoken):
             for cell in (cell for row in grid[1:] for cell in row[1:]):
-                cell.doubt(f"The sheet speaks of prices {many[0]}. Say what they are for.")
-
-
-def _risen(grid):
-    """The grid with sizes and quantities that fall put the other way round."""
-
-    def order(values):
-        falls = None not in values and all(b < a for a, b in pairwise(values))
-        return -1 if falls and len(values) > 1 else 1
-
-    across = order([cell.value and cell.value.start for cell in grid[0][1:]])
-    down = order([row[0].value and row[0].value.upper for row in grid[1:]])
-    rows = [grid[0], *grid[1:][::down]]
-    return [[row[0], *row[1:][::across]] for row in rows]
-
-
-def _check_labels(cells, misfits) -> None:
-    """Doubt sizes or quantities that do not follow one another, by the rules of our own files."""
-    sound = [cell for cell in cells if cell.value]
-    for misfit in misfits([cell.value for cell in sound]):
-        for cell in sound[misfit.at - 1 : misfit.at + 1]:
-            cell.doubt(f"Found {misfit.found}. {misfit.mend}")
-
-
-def _check_prices(grid) -> None:
-    """Doubt a price above that of fewer pieces, or under that of a smaller size."""
-
-    def figures(cells):
-        return [(cell, Decimal(cell.read)) for cell in cells if cell.read and not cell.whys]
-
-    for row in grid[1:]:
-        for (_, before), (cell, price) in pairwise(figures(row[1:])):
-            if price > before:
-                cell.doubt(f"It is above the {before} of fewer pieces.")
-    for column in list(zip(*grid, strict=True))[1:]:
-        for (_, before), (cell, price) in pairwise(figures(column[1:])):
-            if price < before:
-                cell.doubt(f"It is under the {before} of a smaller size.")
+                cell.doubt(f"The sheet speaks of prices {many}. Say what they are for.")

@@ -1,0 +1,77 @@
+"""The cells of a grid on their way into a reading, and the doubts that they cast on one another."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from itertools import pairwise
+
+from pricelab.files.printed import misfits_of_bands, misfits_of_breaks
+
+
+@dataclass
+class Cell:
+    """A cell on its way into a reading: where it was pasted, as what, read as what, and why not."""
+
+    at: tuple[int, int]
+    pasted: str
+    read: str = ""
+    whys: list[str] = field(default_factory=list)
+    value: object = None
+
+    def doubt(self, why: str) -> None:
+        """Add a reason for doubt, once."""
+        if why and why not in self.whys:
+            self.whys.append(why)
+
+
+Grid = Sequence[Sequence[Cell]]
+"""Rows of cells: quantities in the first, and each row's size before its prices."""
+
+
+def risen(grid: Grid) -> Grid:
+    """The grid with sizes and quantities that fall put the other way round."""
+
+    def order(values):
+        falls = None not in values and all(b < a for a, b in pairwise(values))
+        return -1 if falls and len(values) > 1 else 1
+
+    across = order([cell.value and cell.value.start for cell in grid[0][1:]])
+    down = order([row[0].value and row[0].value.upper for row in grid[1:]])
+    rows = [grid[0], *grid[1:][::down]]
+    return [[row[0], *row[1:][::across]] for row in rows]
+
+
+def check_labels(grid: Grid) -> None:
+    """Doubt sizes or quantities that do not follow one another, by the rules of our own files."""
+    sizes = [row[0] for row in grid[1:]]
+    for labels, misfits in ((grid[0][1:], misfits_of_breaks), (sizes, misfits_of_bands)):
+        sound = [cell for cell in labels if cell.value]
+        for misfit in misfits([cell.value for cell in sound]):
+            for cell in sound[misfit.at - 1 : misfit.at + 1]:
+                cell.doubt(f"Found {misfit.found}. {misfit.mend}")
+
+
+def check_prices(grid: Grid) -> None:
+    """Doubt a price above that of fewer pieces or under that of a smaller size; all, if most are."""
+    rows, columns = [row[1:] for row in grid[1:]], [*zip(*grid[1:], strict=True)][1:]
+    _check_order(rows, "above", "of fewer pieces", lambda before, price: price > before)
+    _check_order(columns, "under", "of a smaller size", lambda before, price: price < before)
+
+
+def _check_order(
+    lines: Sequence[Sequence[Cell]],
+    side: str,
+    whose: str,
+    wrong: Callable[[Decimal, Decimal], bool],
+) -> None:
+    pairs = [
+        (cell, Decimal(before.read), Decimal(cell.read))
+        for line in lines
+        for before, cell in pairwise(cell for cell in line if cell.read and not cell.whys)
+    ]
+    odd = [(cell, before) for cell, before, price in pairs if wrong(before, price)]
+    for cell, before in odd:
+        cell.doubt(f"It is {side} the {before} {whose}.")
+    if 2 * len(odd) > len(pairs):
+        for cell in (cell for line in lines for cell in line):
+            cell.doubt(f"Most prices are {side} those {whose}: what are they for?")
