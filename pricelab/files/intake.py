@@ -5,18 +5,20 @@ or of sizes, is tried with the rows under it; the way that gives most prices is 
 Nothing is guessed: what is not sure is a doubt, and what was left out is said.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePath
 
 from pricelab.errors import PricelabError
 from pricelab.files.faults import Report, quoted
 from pricelab.files.findgrid import find_grids
 from pricelab.files.pastedgrid import Reader, Reading
-from pricelab.files.pastedtext import Rows, ways_to_split
-from pricelab.files.xlsxfile import struck_out, unpacked_size, xlsx_cells
+from pricelab.files.pastedtext import Rows, tidied, ways_to_split
+from pricelab.files.rawtable import column_letter
+from pricelab.files.xlsxfile import unpacked_size, xlsx_cells
+from pricelab.files.xlsxlooks import Looks, looks_of, sheet_names
 
 MOST_LETTERS, MOST_ROWS, MOST_COLUMNS = 200_000, 300, 40
-MOST_BYTES = 3_000_000
+MOST_BYTES, _MOST_SHEETS, _MOST_TOLD = 3_000_000, 3, 8
 """A sheet beyond these is no price grid, or holds one that is better pasted alone."""
 
 
@@ -69,19 +71,61 @@ def read_sheet_file(name: str, content: bytes) -> Pasted:
                 f"Found letters in {quoted(name)} that are not UTF-8, expected a CSV or XLSX file. "
                 'Save it from the spreadsheet as "CSV UTF-8".'
             ) from None
-    report = Report()
-    cells = xlsx_cells(content, "the file", report)
-    report.raise_faults()
-    if len(cells) > MOST_ROWS:
-        raise PricelabError(
-            f"Found {len(cells):,} rows in {quoted(name)}, expected up to {MOST_ROWS}. "
-            "Copy the table alone and paste it."
-        )
-    for row, at in struck_out(content):
+    return _read_spreadsheet(name, content)
+
+
+def _read_spreadsheet(name: str, content: bytes) -> Pasted:
+    """The grids of the first of a spreadsheet's sheets that has any."""
+    found, names = None, [""]
+    for sheet in range(_MOST_SHEETS):
+        report = Report()
+        cells = xlsx_cells(content, "the file", report, sheet)
+        report.raise_faults()
+        if len(cells) > MOST_ROWS:
+            raise PricelabError(
+                f"Found {len(cells):,} rows in {quoted(name)}, expected up to {MOST_ROWS}. "
+                "Copy the table alone and paste it."
+            )
+        names = sheet_names(content) if sheet == 0 else names
+        said = _make_as_seen(cells, looks_of(content, sheet))
+        wide = max(map(len, cells), default=0)  # or the header would seem to have lost a cell
+        rows = [
+            [*(" ".join(tidied(x).split()) for x in row), *[""] * (wide - len(row))]
+            for row in cells
+        ]
+        found = _read_rows(rows, sure=True)
+        if found.readings or sheet + 1 == len(names):
+            break
+    if len(names) > 1:
+        said.append(f"Read off the sheet {quoted(names[sheet])}, one of {len(names)} in the file.")
+    told = tuple(replace(read, said=(*said, *read.said)) for read in found.readings)
+    return _some(replace(found, readings=told))
+
+
+def _make_as_seen(cells: Rows, looks: Looks) -> list[str]:
+    """Bring cells to what their reader sees in the spreadsheet; sentences on what changed."""
+    for row, at in looks.struck:
         cells[row][at] = f"~~{cells[row][at]}~~"  # as text shows it, and no price
-    wide = max(map(len, cells), default=0)  # or the header would seem to have lost a cell
-    rows = [[*(" ".join(x.split()) for x in row), *[""] * (wide - len(row))] for row in cells]
-    return _some(_read_rows(rows, sure=True))
+    for (row, at), shown in looks.rounded.items():
+        cells[row][at] = shown
+    hidden = [
+        (row, at)
+        for row, texts in enumerate(cells)
+        for at, text in enumerate(texts)
+        if text and (row in looks.rows or at in looks.columns)
+    ]
+    for row, at in hidden:
+        cells[row][at] = ""
+    said = []
+    if hidden:
+        places = [f"row {row + 1}" for row in sorted({row for row, _ in hidden} & looks.rows)]
+        columns = sorted({at for _, at in hidden} & looks.columns)
+        places += [f"column {column_letter(at)}" for at in columns]
+        places[_MOST_TOLD:] = ["and more"] if places[_MOST_TOLD:] else []
+        said.append(f"Left out, for the spreadsheet hides it: {', '.join(places)}.")
+    if looks.rounded:
+        said.append("Figures are read as the spreadsheet shows them; it holds more decimals.")
+    return said
 
 
 def _some(found: Pasted | None) -> Pasted:

@@ -42,6 +42,11 @@ _STITCH = re.compile(r"\b(?:stitch(?:es)?|sts?)\b\.?")
 _UP_TO = re.compile(r"^(?:up to|upto|to|bis|max\.?|maximum|≤|<=)\s*(?=[0-9.½¼¾⅛⅜⅝⅞])")
 _UNDER = re.compile(r"^(?:under|below|less than|<)\s*(?=[0-9.½¼¾⅛⅜⅝⅞])")
 _BETWEEN = re.compile(r"^(?:over|above|more than|from|>) *(?=[0-9].*[0-9\s]to *[0-9])")
+_WORDED = re.compile(
+    r"(?=[^0-9]*[a-z]{3})[^0-9]*[:,;(–] ?[^0-9]*?"
+    rf"((?:up to |over |≤ ?)?[0-9].*(?:{_INCH}|mm|cm)\)?|(?:up to |≤ ?)[0-9].*)"
+)
+_RUN_ON = re.compile(r"(?<![0-9])([1-9][0-9]{1,3})/([0-9]{1,4})")
 _OPEN = re.compile(
     r"^(?:over|above|more than|from|>=?|≥)|(?:\+|and (?:up|over)|or (?:more|larger))$"
 )
@@ -128,6 +133,8 @@ def read_band(
         return PastedBand(None, "It is too long for a size. Write the number alone.")
     low = " ".join(_THROUGH.sub("to", text.lower()).split())
     stitches = stitches or bool(_STITCH.search(low)) or bool(re.search(r"[0-9] ?k\b", low))
+    worded = _WORDED.fullmatch(low)
+    low = worded[1] if worded else low
     units = [unit for unit, words in _UNITS.items() if words.search(low)]
     area = bool(_AREA.search(low))
     said = {"unit": units[0] if units else None, "area": area, "stitches": stitches}
@@ -147,7 +154,7 @@ def read_band(
     for words in _UNITS.values():
         plain = words.sub(" ", plain)
     plain = " ".join(re.sub(r"\bsizes?\b:?", " ", plain).split())
-    plain = re.sub(r" (?:up to|to and including|up to and including)(?= |$)", " to", plain)
+    plain = re.sub(r" (?:up )?to(?: and including)?(?= |$)", " to", plain)
     plain = _BETWEEN.sub("", plain)
     if _OPEN.search(plain):
         return doubtful("It has no upper end. Write the largest size that has this price.")
@@ -163,6 +170,10 @@ def read_band(
         plain = re.sub(rf"(?<=[0-9])[{other}'’](?=[0-9]{{3}}(?![0-9]))", "", plain)
     elif re.search(r"[0-9][.,][0-9]{3}(?![0-9])", plain):
         return doubtful("It can be read as thousands or as decimals. Write which is meant.")
+    why = "It does not say whether its end belongs to it or to the next band." if under else ""
+    why = "Its words were left out. Compare the size." if worded else why
+    if any(int(top) > int(bottom) for top, bottom in _RUN_ON.findall(plain)):
+        why = "A whole and a fraction may have run together, as 21/4 for 2 1/4. Write which is meant."
     try:
         band = parse_band(plain, mark or ("," if "," in plain else "."))
     except BadCell as bad:
@@ -172,7 +183,6 @@ def read_band(
             why = "So few stitches are unlikely. Say whether thousands are meant."
             return doubtful("" if in_thousands else why, band)
         factor = Fraction(1, 1000)
-    why = "It does not say whether its end belongs to it or to the next band." if under else ""
     return doubtful(why, _scaled(band, plain, factor, mark))
 
 

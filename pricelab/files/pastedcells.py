@@ -52,7 +52,7 @@ def check_labels(grid: Grid) -> None:
 
 
 def check_prices(grid: Grid) -> None:
-    """Doubt a price above that of fewer pieces or under that of a smaller size; all, if most are."""
+    """Doubt prices above those of fewer pieces, or under a smaller size's; where most are, all."""
     rows, columns = [row[1:] for row in grid[1:]], [*zip(*grid[1:], strict=True)][1:]
     _check_order(rows, "above", "of fewer pieces", lambda before, price: price > before)
     _check_order(columns, "under", "of a smaller size", lambda before, price: price < before)

@@ -86,7 +86,8 @@ class Reader:
         self.notes = [text for text in lines.values() if text]
         header = rows[found.head] if found.head >= 0 else []
         titles = [text for at, text in lines.items() if last or at < found.body[0]]
-        self.about = "; ".join([*titles, *header]).lower()
+        titles = [text for text in map(str.lower, titles) if not is_of_set_up(text)]
+        self.about = "; ".join([*titles, *map(str.lower, header)])
         self.said: list[str] = []
 
     def read(self) -> Reading:
@@ -113,13 +114,14 @@ class Reader:
             cell.doubt("It can be read as thousands or as decimals. Write which is meant.")
         check_labels(grid)
         check_prices(grid)
-        self._hear_notes(grid)
+        self._hear_notes(grid, measure)
         doubts = tuple(
             Doubt(Place("pasted", cell.at[0] + 1, column_letter(cell.at[1])), (r, c), cell.pasted,
                   cell.read, " ".join(cell.whys))
             for r, row in enumerate(grid) for c, cell in enumerate(row) if cell.whys
         )  # fmt: skip
-        per = PER_THOUSAND_STITCHES if is_per_stitches(self.about) else PER_PIECE
+        stitched = is_per_stitches(self.about) and measure is not Measure.THOUSAND_STITCHES
+        per = PER_THOUSAND_STITCHES if stitched else PER_PIECE
         return Reading(
             tuple(tuple(cell.read for cell in row) for row in grid), doubts, tuple(self.said),
             measure, unit, per, pack_of(self.about), self.currency,
@@ -150,7 +152,7 @@ class Reader:
         if all(re.fullmatch("(?:19|20)[0-9]{2}", cell.pasted) for cell in breaks):
             for cell in breaks:
                 cell.doubt("It could be a year. Write a quantity of pieces.")
-        named = measures_named(self.about)
+        named = measures_named("; ".join([self.about, *(cell.pasted.lower() for cell in bands)]))
         if self.found.any_size:
             bands[0].read = ANY
             return Measure.ANY_SIZE, None
@@ -225,7 +227,7 @@ class Reader:
         for cell in [*grid[0][1:], *(row[0] for row in grid[1:])]:
             cell.doubt(found.unsure)
 
-    def _hear_notes(self, grid) -> None:
+    def _hear_notes(self, grid, measure: Measure | None) -> None:
         """What the sheet says beside the grid: set-up, minimum, dozens, columns left out."""
         found, rows = self.found, self.rows
         used = {found.label, *found.heads}
@@ -235,21 +237,24 @@ class Reader:
             if text and at + found.shifted not in used and at + found.shifted > found.label
         ]
         for text in self.notes:
-            if is_of_set_up(text.lower()):
+            low = text.lower()
+            least = least_ordered(low)
+            for cell in grid[0][1:] if least else ():
+                if cell.value and cell.value.start < least:
+                    cell.doubt(f"The sheet's minimum is {least}.")
+            if is_of_set_up(low):
                 self.said.append(
                     f"The sheet says {quoted(text)}. A set-up is no part of a grid: "
                     'write it into methods.csv, column "set-up".'
                 )
-            elif least := least_ordered(text.lower()):
+            elif least:
                 self.said.append(f"The sheet says {quoted(text)}.")
-                for cell in grid[0][1:]:
-                    if cell.value and cell.value.start < least:
-                        cell.doubt(f"The sheet's minimum is {least}.")
             else:
                 left_out.append(quoted(text))
         if left_out:
             self.said.append(f"Not part of the grid: {'; '.join(left_out[:8])}.")
-        spoken = "; ".join([self.about, *self.notes]).lower()
-        if many := prices_for_many(spoken):
+        notes = [text for text in map(str.lower, self.notes) if not is_of_set_up(text)]
+        spoken = "; ".join([self.about, *notes])
+        if many := prices_for_many(spoken, by_stitches=measure is Measure.THOUSAND_STITCHES):
             for cell in (cell for row in grid[1:] for cell in row[1:]):
                 cell.doubt(f"The sheet speaks of prices {many}. Say what they are for.")

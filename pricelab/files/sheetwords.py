@@ -83,11 +83,13 @@ def counts_thousands(text: str) -> bool:
     return bool(_THOUSANDS.search(text))
 
 
-def prices_for_many(text: str) -> str:
+def prices_for_many(text: str, *, by_stitches: bool = False) -> str:
     """What prices are for, where that is neither a piece nor a thousand stitches, or ''.
+
+    Where bands are of stitches, prices for a thousand stitches are as odd as any.
 
     >>> prices_for_many("price per dozen"), prices_for_many("$ / sq ft"), prices_for_many("each")
     ('per dozen', '/ sq ft', '')
     """
-    found = _PER_MANY.search(_PER_STITCHES.sub("", text))
+    found = _PER_MANY.search(text if by_stitches else _PER_STITCHES.sub("", text))
     return found[0] if found else ""

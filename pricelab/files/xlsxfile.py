@@ -1,4 +1,4 @@
-"""The cells of an XLSX file, as if its first sheet had been saved as CSV with decimal points.
+"""The cells of an XLSX file, as if a sheet of it had been saved as CSV with decimal points.
 
 A small file can unpack to a great deal, or say that its one cell stands in the last row of
 all: how much is unpacked, and how many cells are looked at, has bounds.
@@ -24,16 +24,16 @@ _DEEP = re.compile(rb"(?:<[^/!?>][^>]*(?<!/)>\s*){31}")
 _ERROR, _FORMULA, _TEXT = "e", "f", "str"  # types of a cell in a spreadsheet's own words
 
 
-def xlsx_cells(content: bytes, file: str, report: Report) -> list[list[str]]:
-    """Rows of cells of the first sheet; what cannot be read is a fault of `file`."""
+def xlsx_cells(content: bytes, file: str, report: Report, sheet: int = 0) -> list[list[str]]:
+    """Rows of cells of the first sheet, or another; what cannot be read is a fault of `file`."""
     if unpacked_size(content) > MOST_UNPACKED:
         _too_much(f"a spreadsheet of {unpacked_size(content) / 1e6:.0f} MB", file, report)
         return []
     before = len(report.faults)
     try:
         _check_depth(content)
-        with _unwarned():
-            return _rows(content, file, report)
+        with unwarned():
+            return _rows(content, file, report, sheet)
     except _TooManyCellsError:
         del report.faults[before:]
         _too_much(f"a spreadsheet of more than {MOST_CELLS:,} cells", file, report)
@@ -84,9 +84,9 @@ class _TooManyCellsError(Exception):
     """A sheet says that it has far more cells than anyone fills in."""
 
 
-def _rows(content: bytes, file: str, report: Report) -> list[list[str]]:
+def _rows(content: bytes, file: str, report: Report, sheet: int) -> list[list[str]]:
     rows = []
-    values, formulas = (_first_sheet(content, data_only=only) for only in (True, False))
+    values, formulas = (_cells(content, sheet, data_only=only) for only in (True, False))
     for number, (cells, written) in enumerate(zip(values, formulas, strict=True), 1):
         texts = [_rendered(cell.value, cell.number_format) for cell in cells]
         while texts and not texts[-1]:  # cells that were only coloured
@@ -105,33 +105,25 @@ def _rows(content: bytes, file: str, report: Report) -> list[list[str]]:
     return rows
 
 
-def struck_out(content: bytes) -> set[tuple[int, int]]:
-    """Row and column, from 0, of each cell whose text is struck out."""
-    with _unwarned():
-        return {
-            (row, at)
-            for row, cells in enumerate(_first_sheet(content, data_only=True))
-            for at, cell in enumerate(cells)
-            if cell.value not in (None, "") and cell.font.strike
-        }
-
-
 @contextmanager
-def _unwarned() -> Iterator[None]:
+def unwarned() -> Iterator[None]:
     """Without the library's warnings of what a spreadsheet holds beside its cells."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         yield
 
 
-def _first_sheet(content: bytes, *, data_only: bool) -> Iterator[tuple]:
-    """Every cell of the first sheet by row, with results, or with formulas as written."""
+def _cells(content: bytes, at: int, *, data_only: bool) -> Iterator[tuple]:
+    """Every cell of a sheet by row, with results, or with formulas as written."""
     from openpyxl import load_workbook
 
-    cells = 0
-
     book = load_workbook(io.BytesIO(content), read_only=True, data_only=data_only)
-    sheet = book.worksheets[0]
+    yield from cells_of(book.worksheets[at])
+
+
+def cells_of(sheet) -> Iterator[tuple]:
+    """Every cell of an opened sheet, by row."""
+    cells = 0
     sheet.reset_dimensions()  # files may state their own size wrongly
     for row in sheet.iter_rows():
         cells += len(row) + 1

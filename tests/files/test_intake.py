@@ -22,6 +22,7 @@ from pricelab.files.gridfile import read_grid
 from pricelab.files.intake import Pasted, read_pasted, read_sheet_file
 from pricelab.files.printed import parse_band, parse_break
 from pricelab.files.savegrid import NewGrid
+from pricelab.grids import PER_PIECE
 from pricelab.terminal import text_table
 
 SHEETS = Path(__file__).parents[1] / "sheets"
@@ -66,7 +67,7 @@ def read(path: Path) -> Pasted | None:
 
 
 def expected(path: Path) -> list[tuple[str, list[list[str]]]]:
-    """The grids written by hand beside a sheet: measure and unit, and the cells.
+    """The grids written by hand beside a sheet: measure, unit, what prices are for; the cells.
 
     `?` is a cell that cannot be known from the sheet, `12?` one that must be doubted.
     """
@@ -134,6 +135,8 @@ def test_measure_and_unit_are_read_where_the_sheet_says_them(path):
     said = [
         f"{reading.measure.value if reading.measure else '?'} | "
         f"{reading.unit or ('none' if reading.measure and not reading.measure.has_unit else '?')}"
+        f"{f' | {reading.per}' if reading.per != PER_PIECE else ''}"
+        f"{f' | packs of {reading.pack}' if reading.pack > 1 else ''}"
         for reading in (pasted.readings if pasted else ())
     ]
     assert said == [heading for heading, _ in expected(path)]
