@@ -173,7 +173,9 @@ def read_band(
     why = "It does not say whether its end belongs to it or to the next band." if under else ""
     why = "Its words were left out. Compare the size." if worded else why
     if any(int(top) > int(bottom) for top, bottom in _RUN_ON.findall(plain)):
-        why = "A whole and a fraction may have run together, as 21/4 for 2 1/4. Write which is meant."
+        why = (
+            "A whole and a fraction may have run together, as 21/4 for 2 1/4. Write which is meant."
+        )
     try:
         band = parse_band(plain, mark or ("," if "," in plain else "."))
     except BadCell as bad:

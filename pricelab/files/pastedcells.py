@@ -31,12 +31,13 @@ Grid = Sequence[Sequence[Cell]]
 def risen(grid: Grid) -> Grid:
     """The grid with sizes and quantities that fall put the other way round."""
 
-    def order(values):
-        falls = None not in values and all(b < a for a, b in pairwise(values))
-        return -1 if falls and len(values) > 1 else 1
+    def order(cells: Sequence[Cell], end: str) -> int:
+        if len(cells) < 2 or not all(cell.value and not cell.whys for cell in cells):
+            return 1
+        ends = [getattr(cell.value, end) for cell in cells]
+        return -1 if all(b < a for a, b in pairwise(ends)) else 1
 
-    across = order([cell.value and cell.value.start for cell in grid[0][1:]])
-    down = order([row[0].value and row[0].value.upper for row in grid[1:]])
+    across, down = order(grid[0][1:], "start"), order([row[0] for row in grid[1:]], "upper")
     rows = [grid[0], *grid[1:][::down]]
     return [[row[0], *row[1:][::across]] for row in rows]
 

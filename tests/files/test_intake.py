@@ -150,9 +150,9 @@ def test_the_count_of_cells_over_all_sheets(capsys):
     rows = [(name, *(str(counted[kind]) for kind in kinds)) for name, counted in counts]
     with capsys.disabled():
         sys.stdout.write("\n".join(["", *text_table([("sheet", *kinds), *rows]), ""]))
-    assert len(JUDGED) >= 60
+    assert len(JUDGED) >= 160
     assert total[WRONG] == 0
-    assert total[RIGHT] >= 1000
+    assert total[RIGHT] >= 2000
     assert total[TIMID] <= 5
 
 
