@@ -121,11 +121,14 @@ def moved(ax, across: float, up: float):
 
 def size_in_points(ax) -> tuple[float, float]:
     """Width and height of axes."""
-    box, figure = ax.get_position(), ax.figure
-    return (
-        box.width * figure.get_figwidth() * POINTS_PER_INCH,
-        box.height * figure.get_figheight() * POINTS_PER_INCH,
-    )
+    wide, tall = ax.bbox.size * POINTS_PER_INCH / ax.figure.dpi
+    return float(wide), float(tall)
+
+
+def in_points(ax, x, y) -> np.ndarray:
+    """Places of the data (n,), counted from the axes' lower left corner: shape (n, 2)."""
+    places = ax.transData.transform(np.column_stack(np.broadcast_arrays(x, y)))
+    return (places - ax.bbox.min) * POINTS_PER_INCH / ax.figure.dpi
 
 
 def wrapped(words: str, width: float) -> list[str]:

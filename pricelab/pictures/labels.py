@@ -3,7 +3,7 @@
 import numpy as np
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import moved, size_in_points
+from pricelab.pictures.axes import in_points, moved, size_in_points
 
 
 def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
@@ -45,9 +45,8 @@ def label_ends(ax, ends) -> None:
     """
     ends = [end for end in ends if end[1]]
     wide, tall = size_in_points(ax)
-    low, high = ax.get_ylim()
-    scale = tall / (high - low)
-    wanted = [(min(max(height, low), high) - low) * scale for height, _, _ in ends]
+    heights = np.clip([height for height, _, _ in ends], *ax.get_ylim())
+    wanted = in_points(ax, ax.get_xlim()[1], heights)[:, 1]
     places = spread(wanted, _GAP, 0.0, tall)
     for (_, words, colour), at, place in zip(ends, wanted, places, strict=True):
         if abs(place - at) > 2:

@@ -7,14 +7,7 @@ import numpy as np
 from pricelab.audit import LOSING, Audit
 from pricelab.figures import percent
 from pricelab.pictures import look
-from pricelab.pictures.axes import (
-    Frame,
-    fine,
-    money_axis,
-    quantity_axis,
-    size_in_points,
-    stairs,
-)
+from pricelab.pictures.axes import Frame, fine, in_points, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop import NO_TAX, Tax
@@ -132,11 +125,11 @@ def _say_prices(values: Staircase, ax) -> None:
     Over a short step the price begins where the step does: below it to the right is air.
     """
     taken: list[tuple[float, float, float]] = []  # left, right and height of prices, in points
-    for tier, start in enumerate(values.starts):
-        step = values.price[values.inside(tier)][0]
-        last = tier + 1 == values.starts.size
-        end = values.quantities[-1] if last else values.starts[tier + 1]
-        (left, up), (right, _) = _points(ax, start, step), _points(ax, end, step)
+    steps = np.array([values.price[values.inside(t)][0] for t in range(values.starts.size)])
+    ends = np.append(values.starts[1:], values.quantities[-1])
+    begins, stops = in_points(ax, values.starts, steps), in_points(ax, ends, steps)
+    for tier, (start, end, step) in enumerate(zip(values.starts, ends, steps, strict=True)):
+        (left, up), (right, _) = begins[tier], stops[tier]
         words = values.show(step)
         wide = len(words) * look.LABEL * 0.66
         middle = right - left >= wide
@@ -161,13 +154,6 @@ def _say_margin(values: Staircase, ax, tier: int, at: float, step: float) -> Non
         ax, words, (at, step), (0, -9), ha="center", va="top", color=look.INK,
         fontsize=look.SMALL, bbox=ground, zorder=4,
     )  # fmt: skip
-
-
-def _points(ax, x: float, y: float) -> tuple[float, float]:
-    """A place of the data, in points from the axes' corner."""
-    (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
-    wide, tall = size_in_points(ax)
-    return wide * np.log(x / left) / np.log(right / left), tall * (y - low) / (high - low)
 
 
 def describe(values: Staircase) -> Description:

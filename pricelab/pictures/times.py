@@ -71,15 +71,8 @@ def marks(values: Times, ax) -> None:
     )  # fmt: skip
     ax.plot(x, old, color=look.COPPER, linewidth=2, linestyle=(0, (6, 2)), zorder=3)
     ax.plot(x, new, color=look.NAVY, linewidth=2, zorder=4)
-    low, high = ax.get_ylim()  # names stand by the height on the sheet, which goes by ratio
     ends = [(old[-1], "operations.csv", look.COPPER), (new[-1], "finished jobs", look.NAVY)]
-    label_ends(
-        ax,
-        [
-            (low + (high - low) * np.log(end / low) / np.log(high / low), words, colour)
-            for end, words, colour in ends
-        ],
-    )
+    label_ends(ax, ends)
 
 
 def describe(values: Times) -> Description:
