@@ -101,7 +101,7 @@ def test_published_mix_under_demand():
 
 
 def test_published_mix_of_two_with_caps():
-    """After Hansen & Mowen: 300 (1 h) and 600 (3 h), 120 hours, caps 60 and 100: 18,000 + 12,000."""
+    """After Hansen & Mowen: 300 (1 h) and 600 (3 h), 120 hours, caps 60 and 100."""
     found = best_mix([300, 600], {"hours": [1, 3]}, {"hours": 120}, [60, 100])
     assert found.pieces == pytest.approx([60, 20])
     assert found.leave == pytest.approx([18_000, 12_000])
