@@ -56,15 +56,13 @@ class BreakEvenPanel(Panel):
         self.ranges, self.said = Shown(), Shown()
         self.sure = Sureness()
         self.lay_out(
-            [
-                [self.method, self.blank, *self.sides.controls, self.pieces],
-                [self.order, self.sold, self.by, *self.goals.values()],
-                [self.price, self.free],
-                [self.earning],
-                [self.said],
-                [self.ranges],
-                *self.sure.rows,
-            ]
+            [self.method, self.blank, *self.sides.controls, self.pieces],
+            [self.order, self.sold, self.by, *self.goals.values()],
+            [self.price, self.free],
+            self.earning,
+            self.said,
+            self.ranges,
+            *self.sure.rows,
         )
 
     def _list(self) -> PriceList:

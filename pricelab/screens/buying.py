@@ -33,13 +33,11 @@ class BuyingPanel(Panel):
         )  # fmt: skip
         self.finding, self.table, self.said = Shown(), Shown(), Shown()
         self.lay_out(
-            [
-                [self.method, self.blank, *self.sides.controls],
-                [self.pieces, self.sure, self.up],
-                [self.finding],
-                [self.table],
-                [self.said],
-            ]
+            [self.method, self.blank, *self.sides.controls],
+            [self.pieces, self.sure, self.up],
+            self.finding,
+            self.table,
+            self.said,
         )
 
     def update(self) -> None:

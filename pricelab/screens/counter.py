@@ -66,24 +66,22 @@ class CounterPanel(Panel):
         self.by_price, self.notes, self.saved = Shown(), Shown(), Shown()
         self.front = View(CAP_FRONT, "counter-front")
         self.steps = View(PRICE_STEPS, "counter-steps")
-        self._write(self.head, say.heading(counter))
+        self.head.write(*say.heading(counter))
         self.several.on_change(self._open_more)
         self.lay_out(
-            [
-                [self.pieces, self.width, self.height, self.blank, self.method],
-                [self.order, self.several, self.colour],
-                *self.more,
-                [*self.look.values()],
-                [self.client, self.save],
-                [self.head],
-                [self.price],
-                [self.hint],
-                [self.front],
-                [self.steps],
-                [self.by_price],
-                [self.notes],
-                [self.saved],
-            ]
+            [self.pieces, self.width, self.height, self.blank, self.method],
+            [self.order, self.several, self.colour],
+            *self.more,
+            [*self.look.values()],
+            [self.client, self.save],
+            self.head,
+            self.price,
+            self.hint,
+            self.front,
+            self.steps,
+            self.by_price,
+            self.notes,
+            self.saved,
         )
         self._arrange()
 
@@ -179,15 +177,15 @@ class CounterPanel(Panel):
         self._offer, refused = None, None
         if why_not(counter, wanted):
             refused = refuse(counter, wanted)
-            self._write(self.price, say.refusal(counter, refused))
-            self._write(self.hint, say.Said("", ""))
+            self.price.write(*say.refusal(counter, refused))
+            self.hint.write("")
         else:
             self._offer = offer = make_offer(counter, wanted)
-            self._write(self.price, say.price(counter, offer))
-            self._write(self.hint, say.hint(counter, offer, more_pieces(counter, wanted)))
+            self.price.write(*say.price(counter, offer))
+            self.hint.write(*say.hint(counter, offer, more_pieces(counter, wanted)))
         self._draw_front(wanted, None if refused is None or refused.fits else refused)
         self._compare(wanted)
-        self._write(self.notes, say.good_to_know(counter, wanted))
+        self.notes.write(*say.good_to_know(counter, wanted))
         self._clear_saved()
 
     def _draw_front(self, wanted: Wanted, refused: Refusal | None) -> None:
@@ -220,19 +218,16 @@ class CounterPanel(Panel):
             at = PriceSteps(blank, counter.shop.currency, wanted.quantity, *lines)
             self._draw(self.steps, at)
         else:
-            self._write(self.steps, say.Said("", ""))
+            self.steps.write("")
             self._drawn.pop(self.steps, None)
         threads = {key: keys.index(key) for key in looked_at}
-        self._write(self.by_price, say.methods_by_price(counter, wanted.method, results, threads))
+        self.by_price.write(*say.methods_by_price(counter, wanted.method, results, threads))
 
     def _draw(self, view: View, values) -> None:
         """Draw a picture anew, unless it would be the same."""
         if self._drawn.get(view) != values:
             view.draw(values)
             self._drawn[view] = values
-
-    def _write(self, part: Shown, said: say.Said) -> None:
-        part.write(said.html, said.words)
 
     # ---- the quote --------------------------------------------------------------------
 
@@ -252,11 +247,11 @@ class CounterPanel(Panel):
             return {**made, f"order-{number}.json": order_file(order)}
 
         number = save_quote(self._quotes, on, files_of)
-        self._write(self.saved, say.saved(number, made[f"quote-{number}.pdf"]))
+        self.saved.write(*say.saved(number, made[f"quote-{number}.pdf"]))
         return ""
 
     def _clear_saved(self) -> None:
-        self._write(self.saved, say.Said("", ""))
+        self.saved.write("")
         self.save.said.value = ""
 
 
@@ -269,12 +264,11 @@ class NotYet(Panel):
 
     def __init__(self):
         self.said = Shown()
-        self.lay_out([[self.said]])
+        self.lay_out(self.said)
 
     def update(self) -> None:
         """Say so, and nothing of what is wrong: that is for the owner."""
-        said = say.not_yet()
-        self.said.write(said.html, said.words)
+        self.said.write(*say.not_yet())
 
 
 def open_counter(named: Path | None = None) -> Panel:

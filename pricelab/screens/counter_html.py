@@ -2,7 +2,7 @@
 
 from base64 import b64encode
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from pricelab import figures, wording
 from pricelab.counter import Counter
@@ -12,11 +12,9 @@ from pricelab.paper.clientcopy import OTHER_RULES, care_words
 from pricelab.pictures import look
 from pricelab.pictures.picture import Description
 from pricelab.screens.html import bullets, paragraph, table, text
-from pricelab.shop import Tax
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(NamedTuple):
     """A part of the screen: its HTML, and the same in words."""
 
     html: str
@@ -34,36 +32,36 @@ def heading(counter: Counter) -> Said:
 
 def price(counter: Counter, offer: Offer) -> Said:
     """The price a piece and in all, in large figures, and the lines they are made of."""
-    money = _money(counter)
-    each = money(offer.each) if offer.each is not None else _range(offer, money)
-    of = _in_all(offer, counter.shop.pricing.tax)
+    money, each, of = counter.shop.money, _each(counter, offer), _in_all(offer)
     large = (
         f'<div class="plc-price" role="status"><div><b>{text(each)}</b><span>a piece</span></div>'
         f'<div class="plc-total"><b>{text(money(offer.payable))}</b><span>{text(of)}</span></div>'
         "</div>"
     )
-    lines = _lines(counter, offer)
-    rows = table(("", "each", "together"), lines, sums=(_total_at(lines),))
-    words = Description(
-        f"{each} a piece, {money(offer.payable)} {of}", ("", "each", "together"), tuple(lines)
-    )
-    return Said(large + rows, str(words))
+    columns, lines = ("", "each", "together"), _lines(counter, offer)
+    total_at = [name for name, *_ in lines].index("Total")
+    finding = f"{each} a piece, {money(offer.payable)} {of}"
+    words = Description(finding, columns, tuple(lines))
+    return Said(large + table(columns, lines, sums=(total_at,)), str(words))
 
 
-def _in_all(offer: Offer, tax: Tax) -> str:
+def _in_all(offer: Offer) -> str:
     parts = ["set-up"] if offer.setup else []
     if offer.tax:
         parts.append("tax")
     return f"in all, with {listed(parts)}" if parts else "in all"
 
 
-def _range(offer: Offer, money) -> str:
-    prices = sorted({line.each for line in offer.lines})
+def _each(counter: Counter, offer: Offer) -> str:
+    """The price a piece, or the range of several."""
+    money, prices = counter.shop.money, sorted(line.each for line in offer.lines)
+    if offer.each is not None:
+        return money(offer.each)
     return f"{money(prices[0])}–{money(prices[-1])}"
 
 
 def _lines(counter: Counter, offer: Offer) -> list[tuple[str, str, str]]:
-    money, tax = _money(counter), counter.shop.pricing.tax
+    money, tax = counter.shop.money, counter.shop.pricing.tax
     lines = []
     for line in offer.lines:
         name = ", ".join(filter(None, (line.blank, line.colour)))
@@ -72,25 +70,18 @@ def _lines(counter: Counter, offer: Offer) -> list[tuple[str, str, str]]:
     if counter.shop.pricing.setup_apart:
         setup = money(offer.setup) if offer.setup else "none"
         lines.append(("Set-up of the artwork, once", "", setup))
-    rate = f"{figures.percent(tax.rate, 3)} {tax.name}"
+    total = ("Total", "", money(offer.payable))
+    if not tax.rate:
+        return [*lines, total]
+    rate, due = f"{figures.percent(tax.rate, 3)} {tax.name}", money(offer.tax)
     if tax.included:
-        lines.append(("Total", "", money(offer.payable)))
-        if tax.rate:
-            lines.append((f"in it {rate}", "", money(offer.tax)))
-        return lines
-    if tax.rate:
-        lines.append((rate, "", money(offer.tax)))
-    lines.append(("Total", "", money(offer.payable)))
-    return lines
-
-
-def _total_at(lines) -> int:
-    return next(at for at, line in enumerate(lines) if line[0] == "Total")
+        return [*lines, total, (f"in it {rate}", "", due)]
+    return [*lines, (rate, "", due), total]
 
 
 def saving(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
     """The later tier that costs no more than the order itself, in a sentence; '' without one."""
-    money, few = _money(counter), figures.number(offer.quantity)
+    money, few = counter.shop.money, figures.number(offer.quantity)
     best = min(more, key=lambda other: other.payable, default=offer)
     saved = round(offer.payable - best.payable, 6)
     if best is offer or saved < 0:
@@ -107,7 +98,7 @@ def _next_step(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
     """What the next tier would do, in a sentence; '' at the last one."""
     if not more:
         return ""
-    money, near = _money(counter), more[0]
+    money, near = counter.shop.money, more[0]
     added, extra = near.quantity - offer.quantity, near.payable - offer.payable
     down = f" down to {money(near.each)}" if near.each is not None else " down"
     return (
@@ -122,8 +113,7 @@ def hint(counter: Counter, offer: Offer, more: Sequence[Offer]) -> Said:
     if not sentence:
         words = "This is our lowest price a piece for it."
         return Said(f'<div class="plc-hint">{text(words)}</div>', words)
-    money = _money(counter)
-    rows = []
+    money, rows = counter.shop.money, []
     for other in (offer, *more):
         change = other.payable - offer.payable
         if other is offer:
@@ -132,8 +122,8 @@ def hint(counter: Counter, offer: Offer, more: Sequence[Offer]) -> Said:
             beside = "the same"
         else:
             beside = f"{money(abs(change))} {'more' if change > 0 else 'less'}"
-        each = money(other.each) if other.each is not None else _range(other, money)
-        rows.append((figures.pieces(other.quantity), each, money(other.payable), beside))
+        each, in_all = _each(counter, other), money(other.payable)
+        rows.append((figures.pieces(other.quantity), each, in_all, beside))
     columns = ("If you take", "each", "in all", "")
     html = f'<div class="plc-hint">{text(sentence)}</div>{table(columns, rows)}'
     return Said(html, str(Description(sentence, columns, tuple(rows))))
@@ -160,7 +150,6 @@ def methods_by_price(
     counter: Counter, chosen: str, results: dict[str, Offer | str], threads: dict[str, int]
 ) -> Said:
     """Decorations for the same order, cheapest first, then those that are not possible."""
-    money = _money(counter)
     offers = {key: offer for key, offer in results.items() if not isinstance(offer, str)}
     ranked = sorted(offers, key=lambda key: offers[key].payable)
     body, rows = [], []
@@ -174,9 +163,7 @@ def methods_by_price(
         )
         amounts = ("", "")
         if key in offers:
-            offer = offers[key]
-            each = money(offer.each) if offer.each is not None else _range(offer, money)
-            amounts = (each, money(offer.payable))
+            amounts = (_each(counter, offers[key]), counter.shop.money(offers[key].payable))
         row = ' class="plc-chosen"' if key == chosen else ""
         cells = "".join(f"<td>{text(amount)}</td>" for amount in amounts)
         body.append(f"<tr{row}>{head}{cells}</tr>")
@@ -233,7 +220,3 @@ def not_yet() -> Said:
         "where with: python -m pricelab check"
     )
     return Said(paragraph(words, "finding"), words)
-
-
-def _money(counter: Counter):
-    return lambda amount: counter.shop.money(amount)

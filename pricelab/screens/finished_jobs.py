@@ -55,16 +55,14 @@ class FinishedJobsPanel(Panel):
         self.worst, self.cells = Shown(), Shown()
         self.sizes = View(ORDER_SIZES, "finished-sizes")
         self.lay_out(
-            [
-                [self.since, self.by, self.rank],
-                [self.groups],
-                [self.group],
-                [self.waterfall],
-                [self.worst],
-                [self.under],
-                [self.cells],
-                [self.sizes],
-            ]
+            [self.since, self.by, self.rank],
+            self.groups,
+            [self.group],
+            self.waterfall,
+            self.worst,
+            [self.under],
+            self.cells,
+            self.sizes,
         )
 
     def read(self, folder: ShopFolder) -> None:

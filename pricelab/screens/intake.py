@@ -92,16 +92,14 @@ class IntakePanel(Panel):
         self.save = Press("Save it in the shop's folder", self._save)
         self.finding, self.sheet, self.said, self.ready = Shown(), Shown(), Shown(), Shown()
         self.lay_out(
-            [
-                [self.text, self.file],
-                [self.finding],
-                [self.which, self.measure, self.unit, self.per, self.pack],
-                [self.sheet, self.cells],
-                [self.said],
-                [self.compared, self.name, self.holds],
-                [self.ready],
-                [self.save],
-            ]
+            [self.text, self.file],
+            self.finding,
+            [self.which, self.measure, self.unit, self.per, self.pack],
+            [self.sheet, self.cells],
+            self.said,
+            [self.compared, self.name, self.holds],
+            self.ready,
+            [self.save],
         )
 
     def update(self) -> None:

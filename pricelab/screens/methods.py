@@ -55,20 +55,18 @@ class MethodsPanel(Panel):
         self.map = View(LEAD_MAP, "methods-map")
         self.curves = View(CURVES, "methods-curves")
         self.lay_out(
-            [
-                [self.blank, *self.sides.controls, self.pieces, self.colours, self.stitches],
-                [self.order, self.goal],
-                [self.map],
-                [self.finding],
-                [self.borders],
-                [self.table],
-                [self.suits],
-                [self.what, self.over],
-                [self.curves],
-                [self.pairs],
-                [self.method],
-                [self.account],
-            ]
+            [self.blank, *self.sides.controls, self.pieces, self.colours, self.stitches],
+            [self.order, self.goal],
+            self.map,
+            self.finding,
+            self.borders,
+            self.table,
+            self.suits,
+            [self.what, self.over],
+            self.curves,
+            self.pairs,
+            [self.method],
+            self.account,
         )
 
     # ---- reading the controls ---------------------------------------------------------

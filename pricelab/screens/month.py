@@ -66,16 +66,14 @@ class MonthPanel(Panel):
         self.figures, self.ranking = Shown(), Shown()
         self.best, self.tending = Shown(), Shown()
         self.lay_out(
-            [
-                [self.pieces, self.fixed, self.paid, self.wanted, self.tax],
-                [self.month],
-                [self.figures],
-                [self.ranking],
-                [self.growth, *self.hours.values()],
-                [self.best],
-                [self.tended],
-                [self.tending],
-            ]
+            [self.pieces, self.fixed, self.paid, self.wanted, self.tax],
+            self.month,
+            self.figures,
+            self.ranking,
+            [self.growth, *self.hours.values()],
+            self.best,
+            [self.tended],
+            self.tending,
         )  # fmt: skip
 
     def update(self) -> None:

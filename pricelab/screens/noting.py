@@ -54,19 +54,17 @@ class NotingPanel(Panel):
         self.past = Choice("A quote's costs, then and today", {"none": NONE}, NONE, width="260px")
         self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
         self.lay_out(
-            [
-                *self.form.rows,
-                [self.note],
-                [self.recorded, self.row, self.fetch],
-                [self.correct],
-                [self.shown],
-                [self.file, self.headings, self.take],
-                [self.remembered],
-                [self.counter],
-                [self.quote, *self.ends],
-                [self.past],
-                [self.beside],
-            ]
+            *self.form.rows,
+            [self.note],
+            [self.recorded, self.row, self.fetch],
+            [self.correct],
+            self.shown,
+            [self.file, self.headings, self.take],
+            self.remembered,
+            [self.counter],
+            [self.quote, *self.ends],
+            [self.past],
+            self.beside,
         )
 
     def read(self, folder: ShopFolder) -> None:

@@ -52,7 +52,7 @@ class FaultsPanel(Panel):
 
     def __init__(self, error: PricelabError, make: Callable[[ShopFolder], Panel] | None = None):
         self.error, self.said, self._make = error, Shown(), make
-        self.lay_out([[self.said]])
+        self.lay_out(self.said)
 
     def read(self, folder: ShopFolder) -> None:
         """Give way to the panel that was asked for, where nothing stands against it any more."""

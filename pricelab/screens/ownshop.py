@@ -57,19 +57,17 @@ class OwnShopPanel(Panel):
         if opened_last() is None:
             self.want.set(START)
         self.lay_out(
-            [
-                [self.which],
-                [self.told],
-                [self.want],
-                [self.news],
-                [self.shop],
-                [self.open],
-                [self.name, self.begin],
-                [self.unit, self.currency, self.decimals],
-                [self.asked],
-                [*self.methods.values()],
-                [self.start],
-            ]
+            self.which,
+            self.told,
+            [self.want],
+            self.news,
+            [self.shop],
+            [self.open],
+            [self.name, self.begin],
+            [self.unit, self.currency, self.decimals],
+            self.asked,
+            [*self.methods.values()],
+            [self.start],
         )
 
     @property

@@ -35,8 +35,8 @@ class Shown:
             self.box.value = html
 
     def say(self, words: object, kind: str = "") -> None:
-        """Show a paragraph (see `html.paragraph`)."""
-        self.write(paragraph(words, kind), words)
+        """Show a paragraph (see `html.paragraph`), or nothing where there are no words."""
+        self.write(paragraph(words, kind) if words else "", words)
 
     def say_each(self, sentences: Sequence[str], *, head: str = "", side: str = "") -> None:
         """Show sentences as a list, under a heading, with a side note after them."""
@@ -101,21 +101,24 @@ class Panel:
     controls: list[Control]
     parts: list[Shown]
 
-    def lay_out(self, rows: Iterable[Iterable[object]]) -> None:
-        """Stack `rows` of controls, buttons and shown parts; then update for the first time."""
+    def lay_out(self, *rows: "Shown | Iterable[object]") -> None:
+        """Stack shown parts and rows of controls and buttons; then update for the first time."""
         self.controls: list[Control] = []
         self.parts: list[Shown] = []
         self._answer = Shown()
         stacked = [widgets.HTML(style())]
         for row in rows:
+            if isinstance(row, Shown):
+                if self._answer.box not in stacked:
+                    stacked.append(self._answer.box)  # under the controls, over what is shown
+                self.parts.append(row)
+                stacked.append(row.box)
+                continue
             row = list(row)
             self.controls += [item for item in row if isinstance(item, Control)]
             self.parts += [item for item in row if isinstance(item, Shown)]
             boxes = [item.box for item in row]
-            alone = len(row) == 1 and isinstance(row[0], Shown)
-            if alone and self._answer.box not in stacked:
-                stacked.append(self._answer.box)  # under the controls, over what is shown
-            stacked.append(boxes[0] if alone else widgets.HBox(boxes).add_class("pl-controls"))
+            stacked.append(widgets.HBox(boxes).add_class("pl-controls"))
         self.root = widgets.VBox(stacked).add_class("pl-panel")
         for control in self.controls:
             control.on_change(self.refresh)

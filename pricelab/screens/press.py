@@ -60,14 +60,12 @@ class PressPanel(Panel):
         self.said = Shown()
         self.map = View(PRESS_MAP, "press-map")
         self.lay_out(
-            [
-                [self.saves, self.tended, self.saved, *self.sides.controls, self.order],
-                [self.own, self.out, self.blank],
-                [self.price, self.volume, self.years, self.rate, self.upkeep, self.resale],
-                [self.payback],
-                [self.said],
-                [self.map],
-            ]
+            [self.saves, self.tended, self.saved, *self.sides.controls, self.order],
+            [self.own, self.out, self.blank],
+            [self.price, self.volume, self.years, self.rate, self.upkeep, self.resale],
+            self.payback,
+            self.said,
+            self.map,
         )
 
     def update(self) -> None:

@@ -81,23 +81,21 @@ class PriceListPanel(Panel):
         self._open()
         self.finding.on_change(self._go_to_finding)
         self.lay_out(
+            [self.method, self.blank, self.sizes, self.rounding],
             [
-                [self.method, self.blank, self.sizes, self.rounding],
-                [
-                    self.target, self.floor, self.by, self.tiers, self.places, self.first,
-                    self.starts,
-                ],
-                [self.verdict],
-                [self.shown, self.band, self.tier, self.own],
-                [self.table],
-                [self.staircase],
-                [self.finding],
-                [self.said],
-                [self.account],
-                [self.why],
-                [self.frontier],
-                self.files,
-            ]
+                self.target, self.floor, self.by, self.tiers, self.places, self.first,
+                self.starts,
+            ],
+            self.verdict,
+            [self.shown, self.band, self.tier, self.own],
+            self.table,
+            self.staircase,
+            [self.finding],
+            self.said,
+            self.account,
+            [self.why],
+            self.frontier,
+            self.files,
         )  # fmt: skip
 
     # ---- the wish ---------------------------------------------------------------------

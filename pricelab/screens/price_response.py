@@ -25,7 +25,7 @@ class PriceResponsePanel(Panel):
         self.said = Shown()
         self.expected = View(EXPECTED, "response-expected")
         self.chance = View(CHANCE, "response-chance")
-        self.lay_out([[self.method, self.costs], [self.said], [self.expected], [self.chance]])
+        self.lay_out([self.method, self.costs], self.said, self.expected, self.chance)
 
     def read(self, folder: ShopFolder) -> None:
         """Take the quotes that ended as they are now."""

@@ -3,7 +3,6 @@
 from pricelab.effect import Effect, Sample
 from pricelab.errors import PricelabError
 from pricelab.figures import number, percent
-from pricelab.money import show_money
 from pricelab.pictures.change import CHANGE, Changed
 from pricelab.screens.controls import Choice, Typed
 from pricelab.screens.html import paragraph, table
@@ -27,9 +26,9 @@ class SampleJob:
         self.prices, self.lines = Shown(), Shown()
         self.rows = [
             [self.method, self.blank, *self.sides.controls, self.pieces],
-            [self.effect],
-            [self.prices],
-            [self.lines],
+            self.effect,
+            self.prices,
+            self.lines,
         ]
 
     def offer(self, shop: Shop | None) -> None:
@@ -49,7 +48,7 @@ class SampleJob:
             part.write("")
         if shop is None:
             words = "The sample job is worked out once the things above are mended."
-            self.effect.write(paragraph(words, "side"), words)
+            self.effect.say(words, "side")
             return
         if not shop.methods or not shop.blanks:
             return
@@ -57,8 +56,7 @@ class SampleJob:
         try:
             after = Sample.of(shop, *sample)
         except PricelabError as error:
-            words = f"This sample job cannot be made: {error}"
-            self.effect.write(paragraph(words), words)
+            self.effect.say(f"This sample job cannot be made: {error}")
             return
         edited = edited and saved is not None
         before, why_not = after, ""
@@ -88,24 +86,19 @@ class SampleJob:
 
     def _show_lines(self, effect: Effect) -> None:
         """The lines of the cost sheet that differ, and all others in one."""
-        currency = effect.after.basis.shop.currency
-
-        def shown_money(amounts):
-            return [show_money(amount, currency) for amount in amounts]
-
-        costs = effect.lines
+        costs, amounts = effect.lines, ["before", "after", "difference"]
         shown = costs[costs["difference"].abs() > 1e-9]
         if shown.empty:
-            words = "No line of this job's costs differs."
-            self.lines.write(paragraph(words, "side"), words)
+            self.lines.say("No line of this job's costs differs.", "side")
             return
         rest = costs.drop(shown.index)
-        money = ["before", "after", "difference"]
-        rows = [(line["label"], *shown_money(line[money])) for _, line in shown.iterrows()]
-        rows += [
-            (f"{len(rest)} other lines", *shown_money(rest[money].sum())),
-            ("the whole order", *shown_money(costs[money].sum())),
+        sums = [
+            *((line["label"], line[amounts]) for _, line in shown.iterrows()),
+            (f"{len(rest)} other lines", rest[amounts].sum()),
+            ("the whole order", costs[amounts].sum()),
         ]
+        money = effect.after.basis.shop.money
+        rows = [(label, *map(money, three)) for label, three in sums]
         names = ("What it costs", "As saved", "As edited", "Difference")
         caption = (
             f"The whole order of {number(effect.after.quantity)} pieces: the lines that differ"

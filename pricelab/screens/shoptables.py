@@ -6,7 +6,6 @@ from pathlib import Path
 from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.figures import number
-from pricelab.files import settings
 from pricelab.files.edits import EDITABLE, Edits
 from pricelab.files.explained import explained
 from pricelab.files.faults import Fault, ShopFaults
@@ -20,9 +19,6 @@ from pricelab.screens.rowtable import RowTable
 from pricelab.screens.samplejob import SampleJob
 from pricelab.screens.tableview import NAMES, TableView
 from pricelab.shop import Shop
-
-_MOST_BOXES = 260
-"""A larger table is cut into pages: a browser is slow with so many boxes."""
 
 
 class TablesPanel(Panel):
@@ -46,18 +42,16 @@ class TablesPanel(Panel):
         self.save = Press("Save the tables", self._save)
         self.back = Press("Take back all changes", self._take_back)
         self.lay_out(
-            [
-                [self.table, self.page],
-                [self.state],
-                [self.cells],
-                [self.add, self.mine],
-                [self.job.verdict],
-                [self.faults],
-                [self.unfinished],
-                [self.save, self.back],
-                [self.columns],
-                *self.job.rows,
-            ]
+            [self.table, self.page],
+            self.state,
+            [self.cells],
+            [self.add, self.mine],
+            self.job.verdict,
+            self.faults,
+            [self.unfinished],
+            [self.save, self.back],
+            self.columns,
+            *self.job.rows,
         )
 
     def _read(self) -> None:
@@ -123,23 +117,15 @@ class TablesPanel(Panel):
 
     def _show_table(self) -> None:
         """The boxes of the chosen table, with its faults marked."""
-        name, edits = self.table.value, self._edits
-        locked = edits.locked.get(name, "")
-        view = self._view
-        everything = view.rows
-        each = max(1, _MOST_BOXES // (1 if name == settings.FILE else len(view.headings)))
-        pages = max(1, -(-len(everything) // each))
+        name, edits, view = self.table.value, self._edits, self._view
+        locked, count = edits.locked.get(name, ""), edits.count_marked(name)
         with self.quietly():
-            self.page.offer(
-                {f"{at * each + 1}–{min((at + 1) * each, len(everything))}": at
-                 for at in range(pages)} if pages > 1 else {"all": 0}
-            )  # fmt: skip
-        self.page.show(pages > 1)
-        shown = () if locked else self._rows()
+            self.page.offer(view.pages)
+        self.page.show(len(view.pages) > 1)
+        shown = () if locked else view.page(self.page.value)
         self.cells.fill(view.headings, [view.row(at) for at in shown])
         self.cells.mark(view.marks(shown, self._faults))
-        count = edits.count_marked(name)
-        said = [locked or f"{NAMES[name]}: {number(len(everything))} rows."]
+        said = [locked or f"{NAMES[name]}: {number(len(view.rows))} rows."]
         if count:
             verb = "rows, tinted, are" if count > 1 else "row, tinted, is"
             said.append(f"{number(count)} {verb} still to be replaced by your own figures.")
@@ -150,10 +136,8 @@ class TablesPanel(Panel):
         if self._news:
             said.append(self._news)
         self.state.say(" ".join(said), "side")
-        for press, wanted in (
-            (self.add, not locked and name != settings.FILE), (self.mine, bool(count)),
-        ):  # fmt: skip
-            press.show(wanted)
+        self.add.show(not locked and not view.of_settings)
+        self.mine.show(bool(count))
         self._explain()
 
     @property
@@ -161,26 +145,14 @@ class TablesPanel(Panel):
         """The chosen table as it is shown."""
         return TableView(self.table.value, self._edits, self._start)
 
-    def _rows(self) -> tuple:
-        """The rows of the page in sight."""
-        everything = self._view.rows
-        if self.table.value == settings.FILE:
-            return everything
-        each = max(1, _MOST_BOXES // len(self._view.headings))
-        page = self.page.value if self.page.value * each < len(everything) else 0
-        return everything[page * each : (page + 1) * each]
-
     def _explain(self) -> None:
-        """What the columns are, folded away."""
-        name = self.table.value
-        told = {} if name == settings.FILE else explained(name)
-        if not told:
+        """What the columns are, folded away; a setting says so in its row."""
+        if self._view.of_settings:
             self.columns.write("")
             return
-        rows = [(column, e.what, e.example, e.empty) for column, e in told.items()]
-        listed = table(
-            ("Column", "What it is", "Example", "May be empty?"), rows, left=(0, 1, 2, 3)
-        )
+        names = ("Column", "What it is", "Example", "May be empty?")
+        told = explained(self.table.value).items()
+        listed = table(names, [(c, e.what, e.example, e.empty) for c, e in told], left=range(4))
         self.columns.write(f"<details><summary>What the columns are</summary>{listed}</details>")
 
     def _say_faults(self) -> None:
@@ -207,12 +179,9 @@ class TablesPanel(Panel):
 
     def _typed(self, row: int, column: int, said: str) -> None:
         """Take one cell that was typed in; one that will not do is put back, and told."""
-        name, at, edits = self.table.value, self._rows()[row], self._edits
+        view = self._view
         try:
-            if name == settings.FILE:
-                edits = edits.with_setting(at[0], said)
-            else:
-                edits = edits.with_cell(name, at, self._view.headings[column].name, said)
+            edits = view.with_text(view.page(self.page.value)[row], column, said)
         except PricelabError as error:
             self._show_table()
             self.cells.say(sentence(error))
@@ -220,15 +189,12 @@ class TablesPanel(Panel):
             self._change(edits)
 
     def _remove(self, row: int) -> None:
-        at = self._rows()[row]
-        at = at[1] if self.table.value == settings.FILE else at
-        self._change(self._edits.without_row(self.table.value, at))
+        view = self._view
+        self._change(view.without(view.page(self.page.value)[row]))
 
     def _add(self) -> str:
-        self._edits = self._edits.with_row(self.table.value)
-        self.refresh()
-        if self.page.widget.options:  # the new row is on the last page
-            self.page.set(self.page.widget.options[-1][1])
+        self._change(self._edits.with_row(self.table.value))
+        self.page.set(len(self._view.pages) - 1)  # the new row is on the last one
         self.cells.go_to_last()
         return ""
 

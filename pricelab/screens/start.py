@@ -29,15 +29,13 @@ class StartPanel(Panel):
         self.check, self.impossible, self.cautions = Shown(), Shown(), Shown()
         self.costs, self.layers = View(CURVES, "start-costs"), View(LAYERS, "start-layers")
         self.lay_out(
-            [
-                [self.check],
-                [self.blank, *self.sides.controls, self.quantity],
-                [self.costs],
-                [self.impossible],
-                [self.method],
-                [self.layers],
-                [self.cautions],
-            ]
+            self.check,
+            [self.blank, *self.sides.controls, self.quantity],
+            self.costs,
+            self.impossible,
+            [self.method],
+            self.layers,
+            self.cautions,
         )
 
     def update(self) -> None:

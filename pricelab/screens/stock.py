@@ -42,13 +42,11 @@ class StockPanel(Panel):
         self.goods.set(first)
         self.picture, self.said, self.table = View(STOCK_COST, "stock-cost"), Shown(), Shown()
         self.lay_out(
-            [
-                [self.goods, *self.sides.controls, self.scheme],
-                [self.demand, self.order_cost, self.holding],
-                [self.picture],
-                [self.said],
-                [self.table],
-            ]
+            [self.goods, *self.sides.controls, self.scheme],
+            [self.demand, self.order_cost, self.holding],
+            self.picture,
+            self.said,
+            self.table,
         )
 
     def update(self) -> None:

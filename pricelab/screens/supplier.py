@@ -61,15 +61,13 @@ class SupplierPanel(Panel):
         self.finding, self.summary, self.table = Shown(), Shown(), Shown()
         self.said, self.open_quotes = Shown(), Shown()
         self.lay_out(
-            [
-                [self.goods, self.how, self.share, self.file],
-                [self.finding],
-                [self.summary],
-                [self.list],
-                [self.table],
-                [self.said],
-                [self.open_quotes],
-            ]
+            [self.goods, self.how, self.share, self.file],
+            self.finding,
+            self.summary,
+            [self.list],
+            self.table,
+            self.said,
+            self.open_quotes,
         )
 
     def _read(self, said: str) -> Grid | None:

@@ -39,9 +39,9 @@ class Sureness:
         self._ranged: tuple = ()
         self.rows = [
             [self.minutes, self.prices, self.spoilage],
-            [self.profits],
-            [self.tornado],
-            [self.said],
+            self.profits,
+            self.tornado,
+            self.said,
             [self.long],
         ]
 

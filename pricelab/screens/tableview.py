@@ -22,6 +22,9 @@ NAMES = {
 }  # fmt: skip
 """The editable tables, as they are called on the screen."""
 
+MOST_BOXES = 260
+"""A larger table is cut into pages: a browser is slow with so many boxes."""
+
 _LEAST_WIDE, _MOST_WIDE = 74, 220
 _LETTER = 7.6  # pixels
 
@@ -40,31 +43,61 @@ class TableView:
     @property
     def rows(self) -> tuple:
         """Every row of the table: a row's number from 0, or of a setting its name and row."""
-        name = self.name
-        return self.edits.settings() if name == settings.FILE else self.edits.rows(name)
+        return self.edits.settings() if self.of_settings else self.edits.rows(self.name)
+
+    @property
+    def of_settings(self) -> bool:
+        """Whether the rows are settings: one box in each, and none to be added."""
+        return self.name == settings.FILE
+
+    @property
+    def _rows_a_page(self) -> int:
+        return max(1, MOST_BOXES // (1 if self.of_settings else len(self.headings)))
+
+    @property
+    def pages(self) -> dict[str, int]:
+        """The pages, from 0, by the rows on them, from 1."""
+        each, count = self._rows_a_page, len(self.rows)
+        starts = range(0, count, each)
+        if len(starts) < 2:
+            return {"all": 0}
+        return {f"{start + 1}–{min(start + each, count)}": at for at, start in enumerate(starts)}
+
+    def page(self, at: int) -> tuple:
+        """The rows on a page."""
+        return self.rows[at * self._rows_a_page :][: self._rows_a_page]
+
+    def with_text(self, at, column: int, text: str) -> Edits:
+        """The edits with another text in a row's cell, counted from 0."""
+        if self.of_settings:
+            return self.edits.with_setting(at[0], text)
+        return self.edits.with_cell(self.name, at, self.headings[column].name, text)
+
+    def without(self, at) -> Edits:
+        """The edits without a row."""
+        return self.edits.without_row(self.name, at[1] if self.of_settings else at)
 
     @cached_property
     def headings(self) -> tuple[Heading, ...]:
         """The columns, with what each is in and how wide it is shown."""
-        name, edits = self.name, self.edits
-        if name == settings.FILE:
+        if self.of_settings:
             return (Heading("setting", width=195), Heading("value", width=175),
                     Heading("what it is", width=355))  # fmt: skip
-        told = explained(name)
+        told = explained(self.name)
         return tuple(
             Heading(
                 column,
                 self._unit(self._columns.get(column)),
                 told[column].what if column in told else "",
-                self._width(name, column),
+                self._width(column),
             )
-            for column in edits.headings(name)
+            for column in self.edits.headings(self.name)
         )
 
-    def _width(self, name: str, column: str) -> int:
+    def _width(self, column: str) -> int:
         """Room for the longest cell, within bounds; steady while a reader types."""
-        start = self.start if name in self.start.sheets else self.edits
-        cells = [start.cell(name, row, column) for row in start.rows(name)]
+        start = self.start if self.name in self.start.sheets else self.edits
+        cells = [start.cell(self.name, row, column) for row in start.rows(self.name)]
         known = self._columns.get(column)
         words = getattr(known.read, "words", ()) if known else ()
         longest = max(map(len, [column, *cells, *words]), default=0)
@@ -85,40 +118,38 @@ class TableView:
 
     def row(self, at) -> Row:
         """A row as it is shown."""
-        name, edits = self.name, self.edits
-        if name == settings.FILE:
+        if self.of_settings:
             return self._setting(*at)
-        told = explained(name)
-        cells = []
-        for heading in self.headings:
-            known = self._columns.get(heading.name)
-            cells.append(_cell(edits.cell(name, at, heading.name), known, told.get(heading.name)))
-        return Row(at + 1, tuple(cells), marked(edits.cell(name, at, NOTE)))
+        told = explained(self.name)
+        cells = tuple(
+            _cell(self._text(at, column), self._columns.get(column), told.get(column))
+            for column in (heading.name for heading in self.headings)
+        )
+        return Row(at + 1, cells, marked(self._text(at, NOTE)))
+
+    def _text(self, row: int | None, column: str) -> str:
+        return "" if row is None else self.edits.cell(self.name, row, column)
 
     def _setting(self, name: str, row: int | None) -> Row:
         """A setting as it is shown: what it is called, its value, and what it is."""
         known = next((s for s in settings.SETTINGS if s.name == name), None)
-        unit = self._unit(known)
-        value = "" if row is None else self.edits.cell(settings.FILE, row, "value")
-        told = explained(settings.FILE).get(name)
-        is_marked = row is not None and marked(self.edits.cell(settings.FILE, row, NOTE))
+        unit, told = self._unit(known), explained(settings.FILE).get(name)
         cells = (
             Cell(f"{name}, {unit}" if unit else name, fixed=True),
-            _cell(value, known, told),
+            _cell(self._text(row, "value"), known, told),
             Cell(told.what.partition(";")[0] if told else "", fixed=True),
         )
-        return Row(0 if row is None else row + 1, cells, is_marked, removable=known is None)
+        number = 0 if row is None else row + 1
+        return Row(number, cells, marked(self._text(row, NOTE)), removable=known is None)
 
     def marks(self, shown: Sequence, faults: Iterable[Fault]) -> dict[tuple[int, int], str]:
         """The cells of the rows `shown` that are at fault, each with why."""
-        name, rows, headings = self.name, list(shown), self.headings
-        names = [heading.name for heading in headings]
-        if name == settings.FILE:
-            rows = [row for _, row in rows]
+        names = [heading.name for heading in self.headings]
+        rows = [at[1] if self.of_settings else at for at in shown]
         whys = {}
         for fault in faults:
             place = fault.place
-            if place.file != f"{name}.csv" or place.row is None or place.row - 1 not in rows:
+            if place.file != f"{self.name}.csv" or not place.row or place.row - 1 not in rows:
                 continue
             at = names.index(place.column) if place.column in names else 0
             whys[rows.index(place.row - 1), at] = sentence(str(fault).removeprefix(f"{place}: "))

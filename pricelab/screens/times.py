@@ -1,7 +1,5 @@
 """The owner's panel on times and spoilage: what jobs say of them, and one by one accepted."""
 
-from collections.abc import Iterator
-
 from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.figures import number, percent, pieces
@@ -20,11 +18,13 @@ from pricelab.learning import (
 from pricelab.pictures.picture import Description
 from pricelab.pictures.times import TIMES
 from pricelab.screens.controls import Choice, Press, Side
-from pricelab.screens.html import paragraph, sentence, table
+from pricelab.screens.html import paragraph, sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.wording import short_methods
 
 ORDER, PIECE, SPOILED = "order", "piece", "spoiled"
+
+NOTHING = "There is nothing to write: your files say so already."
 
 _FEW = 0.5
 """An interval that reaches so far to each side of its figure says little."""
@@ -34,6 +34,7 @@ class TimesPanel(Panel):
     """Shows old beside new for every method, and writes what the owner accepts."""
 
     def __init__(self, folder: ShopFolder):
+        self.unsettled = Shown()
         self.read(folder)
         self.method = Choice.of("Method", self._shop.methods, width="280px")
         self.part = Side(
@@ -44,24 +45,24 @@ class TimesPanel(Panel):
         self.said, self.changes, self.log = Shown(), Shown(), Shown()
         self.accept = Press("Accept: write these figures into my shop's files", self._accept)
         self.lay_out(
-            [
-                [self.overview],
-                [self.method, self.part],
-                [self.picture],
-                [self.said],
-                [self.changes],
-                [self.accept],
-                [self.log],
-            ]
+            self.overview,
+            [self.method, self.part],
+            self.picture,
+            self.said,
+            self.changes,
+            [self.accept],
+            self.unsettled,
+            self.log,
         )
 
     def read(self, folder: ShopFolder) -> None:
         """Take the shop and its jobs as they are now, and learn anew."""
-        self._unsettled = ""
+        self.unsettled.say("")
         try:
             settle(folder.folder)
         except PricelabError as error:
-            self._unsettled = f"A change that was cut short could not be looked after. {error}"
+            words = f"A change that was cut short could not be looked after. {error}"
+            self.unsettled.say(words, "finding")
         self._folder, shop = folder, folder.shop
         self._shop = shop
         jobs = finished_jobs(folder)
@@ -81,7 +82,7 @@ class TimesPanel(Panel):
         else:
             self.picture.draw(times)
         try:
-            self._say(self._learned())
+            self._say(self._learned(*self._chosen))
             self._show_changes(self._changes())
         except PricelabError as error:
             self.said.say(sentence(error))
@@ -90,25 +91,30 @@ class TimesPanel(Panel):
 
     # ---- what was learned -------------------------------------------------------------
 
-    def _found(self) -> Times | tuple[Learned, int, int]:
-        kept = self._spoiled if self.part.value == SPOILED else self._times
-        found = kept[self.method.value]
+    @property
+    def _chosen(self) -> tuple[str, str]:
+        return self.method.value, self.part.value
+
+    def _found(self, key: str, part: str) -> Times | tuple[Learned, int, int]:
+        """What the jobs by a method tell; raises `PricelabError` where it is too little."""
+        found = (self._spoiled if part == SPOILED else self._times)[key]
         if isinstance(found, PricelabError):
             raise found
         return found
 
-    def _learned(self) -> Learned:
-        found = self._found()
-        if self.part.value == SPOILED:
+    def _learned(self, key: str, part: str) -> Learned:
+        found = self._found(key, part)
+        if part == SPOILED:
             return found[0]
-        return found.order if self.part.value == ORDER else found.piece
+        return found.order if part == ORDER else found.piece
 
     def _changes(self) -> tuple[Change, ...]:
-        found = self._found()
-        if self.part.value == SPOILED:
-            changes = (spoilage_change(self._shop.methods[self.method.value], found[0]),)
+        key, part = self._chosen
+        learned = self._learned(key, part)
+        if part == SPOILED:
+            changes = (spoilage_change(self._shop.methods[key], learned),)
         else:
-            changes = found.changes(self._learned())
+            changes = self._times[key].changes(learned)
         return tuple(change for change in changes if change.before != change.after)
 
     # ---- what is shown ----------------------------------------------------------------
@@ -117,12 +123,14 @@ class TimesPanel(Panel):
         rows, off = [], 0
         for key, name in self._names.items():
             row = [name]
-            for learned in self._parts(key):
-                if isinstance(learned, PricelabError):
+            for part in (ORDER, PIECE, SPOILED):
+                try:
+                    learned = self._learned(key, part)
+                except PricelabError:
                     row.append("jobs tell too little")
-                    continue
-                off += learned.differs
-                row.append(_beside(learned))
+                else:
+                    off += learned.differs
+                    row.append(_beside(learned))
             rows.append(tuple(row))
         finding = (
             "Your jobs contradict none of your times and shares"
@@ -137,14 +145,6 @@ class TimesPanel(Panel):
         told = Description(finding, columns, tuple(rows))
         self.overview.tabulate(told, caption=caption, close=True)
 
-    def _parts(self, key: str) -> Iterator[Learned | PricelabError]:
-        times, spoiled = self._times[key], self._spoiled[key]
-        if isinstance(times, PricelabError):
-            yield from (times, times)
-        else:
-            yield from (times.order, times.piece)
-        yield spoiled if isinstance(spoiled, PricelabError) else spoiled[0]
-
     def _say(self, learned: Learned) -> None:
         name = self._shop.methods[self.method.value].name
         low, new, high = (_figure(learned, x) for x in (learned.low, learned.new, learned.high))
@@ -157,7 +157,7 @@ class TimesPanel(Panel):
             verdict += ". So wide a range means that the jobs say little; wait for more"
         words = (
             f"{name}, {learned.what}: your files say {_figure(learned, learned.old)}, "
-            f"{self._basis()} {new}"
+            f"{self._basis()} say {new}"
         )
         range_of = (
             f"The true figure lies from {low} to {high}, as sure as 19 times in 20; {verdict}."
@@ -165,15 +165,15 @@ class TimesPanel(Panel):
         self.said.write(paragraph(words, "finding") + paragraph(range_of), f"{words}\n{range_of}")
 
     def _basis(self) -> str:
-        found = self._found()
+        found = self._found(*self._chosen)
         if self.part.value == SPOILED:
             _, jobs, started = found
-            return f"{pieces(started)} started in {number(jobs)} jobs say"
-        return f"{number(found.jobs)} jobs say"
+            return f"{pieces(started)} started in {number(jobs)} jobs"
+        return f"{number(found.jobs)} jobs"
 
     def _show_changes(self, changes: tuple[Change, ...]) -> None:
         if not changes:
-            self.changes.say("There is nothing to write: your files say so already.")
+            self.changes.say(NOTHING)
             return
         rows = tuple((x.what, x.before, x.after, str(x.place)) for x in changes)
         columns = ("What", "Is", "Becomes", "Found in")
@@ -191,20 +191,20 @@ class TimesPanel(Panel):
             for row in log.itertuples(index=False)
         )
         columns = ("Day", "What", "Was", "Became", "Because")
-        told = str(Description("Accepted so far", columns, rows)) if rows else ""
-        listed = f"<h4>Accepted so far</h4>{table(columns, rows, left=(0, 1, 4))}" if rows else ""
-        left = paragraph(self._unsettled, "finding") if self._unsettled else ""
-        self.log.write(f"{left}{listed}", f"{self._unsettled}\n{told}".strip())
+        if rows:
+            self.log.tabulate(Description("Accepted so far", columns, rows), left=(0, 1, 4))
+        else:
+            self.log.write("")
 
     # ---- what is accepted -------------------------------------------------------------
 
     def _accept(self) -> str:
         """Write the changes shown, note them in the book, and learn from the files as they are."""
-        changes, why = self._changes(), self._basis().removesuffix(" say")
+        changes = self._changes()
         if not changes:
-            raise PricelabError("There is nothing to write: your files say so already.")
+            raise PricelabError(NOTHING)
         of = self._names[self.method.value]
-        path = accept(self._folder, changes, of, why, today())
+        path = accept(self._folder, changes, of, self._basis(), today())
         self.tell(read_shop(self._folder.folder))
         return f"Written into {path.name}."
 

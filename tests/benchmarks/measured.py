@@ -30,7 +30,7 @@ class Measured(Panel):
     def __init__(self):
         self.pieces = Slide("Pieces", 1, 500, 100)
         self.view = View(CURVES, "measured")
-        self.lay_out([[self.pieces], [self.view]])
+        self.lay_out([self.pieces], self.view)
 
     def update(self):
         self.view.draw(curves(self.pieces.value))

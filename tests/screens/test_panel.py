@@ -20,7 +20,7 @@ class Doubler(Panel):
         self.width = Typed("Width (in)", length("in"), "2")
         self.unit = Choice("In", {"inches": "in", "millimetres": "mm"})
         self.shown, self.drawn = Shown(), 0
-        self.lay_out([[self.width, self.unit], [self.shown]])
+        self.lay_out([self.width, self.unit], self.shown)
 
     def update(self):
         self.drawn += 1

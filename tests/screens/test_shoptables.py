@@ -9,7 +9,7 @@ import smallshop
 from pricelab.files import settings
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import DEMO_SHOP
-from pricelab.screens import shoptables
+from pricelab.screens import tableview
 from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.shoptables import TablesPanel
 
@@ -250,16 +250,16 @@ def test_an_invented_shop_is_a_try_out():
 def test_a_large_table_is_cut_into_pages(tmp_path, monkeypatch):
     """Added rows are on the last one, and what is typed there is that row's."""
     folder = shutil.copytree(DEMO_SHOP, tmp_path / "copy")
-    monkeypatch.setattr(shoptables, "_MOST_BOXES", 40)
+    monkeypatch.setattr(tableview, "MOST_BOXES", 40)
     panel = TablesPanel(folder)
     panel.table.set("blank_prices")  # four columns with the note: ten rows a page
     assert [words for words, _ in panel.page.widget.options][:2] == ["1–10", "11–20"]
     assert len(panel.cells.value) == 10
     panel.page.set(1)
-    assert panel._rows()[0] == panel._edits.rows("blank_prices")[10]
+    assert panel._view.page(1)[0] == panel._edits.rows("blank_prices")[10]
     panel.add.press()
     last = panel._edits.rows("blank_prices")[-1]
-    assert panel._rows()[-1] == last
+    assert panel._view.page(panel.page.value)[-1] == last
     put(panel, len(panel.cells.value) - 1, "from", "5")
     assert panel._edits.cell("blank_prices", last, "from") == "5"
     panel.table.set("blanks")

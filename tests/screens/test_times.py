@@ -161,10 +161,10 @@ def test_what_cannot_be_settled_is_told_and_the_panel_opens(own, tmp_path, monke
 
     monkeypatch.setattr("pricelab.screens.times.settle", locked)
     panel = TimesPanel(read_shop(tmp_path))
-    assert panel.log.words == (
+    assert panel.unsettled.words == (
         "A change that was cut short could not be looked after. The book may only be read."
     )
-    assert panel.log.words in panel.log.box.value
+    assert panel.unsettled.words in panel.unsettled.box.value
 
 
 def test_a_method_with_too_few_jobs_says_so(tmp_path):
