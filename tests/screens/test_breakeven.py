@@ -6,10 +6,8 @@ import pytest
 import smallshop
 
 from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
 from pricelab.screens import sureness
 from pricelab.screens.breakeven import BreakEvenPanel
-from pricelab.screens.driving import drive_to_ends
 
 
 @pytest.fixture(scope="module")
@@ -143,9 +141,3 @@ def test_a_quantity_under_the_list_is_answered(tmp_path):
     assert panel.pieces.words == (
         "This list goes from 12 to 50 pieces, and 5 are outside it. Ask for a quantity inside it."
     )
-
-
-@pytest.mark.parametrize("shop", ["harbour-caps", "fjord-muetzen"])
-def test_every_control_goes_to_its_ends(shop):
-    said = drive_to_ends(BreakEvenPanel(read_shop(ROOT / "data" / shop)))
-    assert said.count("\n") > 20

@@ -1,6 +1,5 @@
 """The panels on buying, stock and a supplier's change, driven and read without a browser."""
 
-import shutil
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -13,7 +12,6 @@ from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
 from pricelab.screens.buying import BuyingPanel
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.stock import StockPanel
 from pricelab.screens.supplier import SupplierPanel
 
@@ -224,23 +222,3 @@ def test_open_quotes_that_the_change_touches_are_told(tmp_path):
     assert "1 fall under the floor" in panel.open_quotes.words
     panel.share.set(0.0)
     assert panel.open_quotes.words == "No open quote in your book of records is touched."
-
-
-# ---- all of them ----------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("shop", ["harbour-caps", "fjord-muetzen"])
-@pytest.mark.parametrize("kind", [BuyingPanel, StockPanel, SupplierPanel])
-def test_every_control_goes_to_its_ends(shop, kind):
-    said = drive_to_ends(kind(read_shop(ROOT / "data" / shop)))
-    assert said.count("\n") >= 7
-
-
-@pytest.mark.parametrize("kind", [BuyingPanel, StockPanel, SupplierPanel])
-def test_names_with_markup_are_shown_as_they_are(tmp_path, kind):
-    shutil.copytree(ROOT / "data" / "harbour-caps", tmp_path / "shop")
-    file = tmp_path / "shop" / "methods.csv"
-    file.write_text(file.read_text("utf-8").replace("Leather patch", "<img src=x> & co"), "utf-8")
-    shown = kind(read_shop(tmp_path / "shop")).html()
-    assert "<img" not in shown
-    assert "&lt;img src=x&gt; &amp; co" in shown

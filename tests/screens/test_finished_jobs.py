@@ -6,15 +6,7 @@ from smallshop import write_shop
 from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
 from pricelab.finished import judge, summarise
-from pricelab.folders import ROOT
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.finished_jobs import FinishedJobsPanel
-
-
-@pytest.fixture(scope="module")
-def harbour():
-    """The demo shop in inches."""
-    return read_shop(ROOT / "data" / "harbour-caps")
 
 
 @pytest.fixture
@@ -70,10 +62,6 @@ def test_cells_of_the_list_are_named_where_jobs_were_short(panel):
     assert 'price_list.csv, row 44, column "24"' in panel.cells.words
     panel.under.set(0.0)
     assert panel.cells.words == "No job earned less than a margin of 0 %."
-
-
-def test_every_control_goes_to_its_ends(panel):
-    assert drive_to_ends(panel)
 
 
 def test_a_shop_without_jobs_is_told(tmp_path):

@@ -2,16 +2,7 @@
 
 import pytest
 
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.methods import MethodsPanel
-
-
-@pytest.fixture(scope="module")
-def harbour():
-    """The demo shop in inches."""
-    return read_shop(ROOT / "data" / "harbour-caps")
 
 
 @pytest.fixture
@@ -155,21 +146,3 @@ def test_embroidery_here_and_sent_out_get_a_sentence(panel):
         "More an hour of the bottleneck: Flat (contracted out) at 24 pieces or more. Lower cost: "
         "Flat (own machine) at 24 pieces or more."
     )
-
-
-@pytest.mark.parametrize("shop", ["harbour-caps", "fjord-muetzen"])
-def test_every_control_goes_to_its_ends(shop):
-    said = drive_to_ends(MethodsPanel(read_shop(ROOT / "data" / shop)))
-    assert said.count("\n") > 12
-
-
-def test_names_with_markup_are_shown_as_they_are(tmp_path):
-    """A name in a shop's file is text everywhere, in the page and in the pictures."""
-    import shutil
-
-    shutil.copytree(ROOT / "data" / "harbour-caps", tmp_path / "shop")
-    file = tmp_path / "shop" / "methods.csv"
-    file.write_text(file.read_text("utf-8").replace("Cut vinyl", "<img src=x> & vinyl"), "utf-8")
-    shown = MethodsPanel(read_shop(tmp_path / "shop")).html()
-    assert "<img" not in shown
-    assert "&lt;img src=x&gt; &amp; vinyl" in shown

@@ -5,8 +5,6 @@ import smallshop
 
 from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.month import MonthPanel
 from pricelab.screens.opening import opened
 
@@ -105,9 +103,3 @@ def test_a_shop_without_jobs_says_what_is_missing(tmp_path):
     with pytest.raises(PricelabError, match=r"^There is no finished job to plan a month by\."):
         MonthPanel(read_shop(tmp_path))
     assert str(opened(MonthPanel, tmp_path)).startswith("There is no finished job to plan")
-
-
-@pytest.mark.parametrize("shop", ["harbour-caps", "fjord-muetzen"])
-def test_every_control_goes_to_its_ends(shop):
-    said = drive_to_ends(MonthPanel(read_shop(ROOT / "data" / shop)))
-    assert "no mix pays for this month" in said

@@ -15,7 +15,6 @@ from pricelab.files.shopfolder import read_shop
 from pricelab.files.shopthen import keep
 from pricelab.quotes import Quote, QuotedPart
 from pricelab.screens.counter import open_counter
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.noting import NotingPanel, read_headings
 
 
@@ -199,10 +198,6 @@ def test_headings_that_stand_for_nothing_are_refused():
         PricelabError, match=r'^Found "Qty = amount", expected its heading = one of'
     ):
         read_headings("Qty = amount")
-
-
-def test_every_control_goes_to_its_ends(panel):
-    assert drive_to_ends(panel)
 
 
 def test_opening_it_writes_nothing(panel, folder):

@@ -5,15 +5,7 @@ import smallshop
 
 from pricelab.errors import PricelabError
 from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.press import PressPanel
-
-
-@pytest.fixture(scope="module")
-def harbour():
-    """The demo shop in inches."""
-    return read_shop(ROOT / "data" / "harbour-caps")
 
 
 @pytest.fixture
@@ -109,9 +101,3 @@ def test_a_shop_of_one_method_has_nothing_to_compare(tmp_path):
     folder = read_shop(smallshop.write_shop(tmp_path))
     with pytest.raises(PricelabError, match=r"^There is one method only, so there is nothing to"):
         PressPanel(folder)
-
-
-@pytest.mark.parametrize("shop", ["harbour-caps", "fjord-muetzen"])
-def test_every_control_goes_to_its_ends(shop):
-    said = drive_to_ends(PressPanel(read_shop(ROOT / "data" / shop)))
-    assert said.count("\n") > 20

@@ -8,7 +8,6 @@ import smallshop
 from pricelab.files.shopfolder import read_shop
 from pricelab.screens.opening import FaultsPanel, opened
 from pricelab.screens.price_list import HANDED_OUT, TODAY, TYPED, PriceListPanel
-from pricelab.screens.start import StartPanel
 
 
 @pytest.fixture
@@ -180,14 +179,6 @@ def test_what_clients_get_is_saved_in_a_folder_of_its_own(panel, shop):
     assert read_shop(shop).warnings == ()
 
 
-def test_names_of_the_shop_are_text(tmp_path):
-    """A blank called <i> is shown so, in table, picture and answers."""
-    blanks = smallshop.FILES["blanks.csv"].replace("Plain cap", "<i>cap</i>")
-    panel = PriceListPanel(read_shop(smallshop.write_shop(tmp_path, blanks=blanks)))
-    assert "<i>cap</i>" not in panel.html()
-    assert "&lt;i&gt;cap&lt;/i&gt;" in panel.html()
-
-
 def test_todays_list_of_nothing_is_told(tmp_path):
     """A shop without a list shows the new one and says so."""
     folder = smallshop.write_shop(tmp_path)
@@ -210,35 +201,3 @@ def test_a_faulty_shop_is_told_what_to_mend(tmp_path):
 def test_a_folder_that_is_not_there_is_told(tmp_path):
     """In one sentence."""
     assert str(opened(PriceListPanel, tmp_path / "none")).startswith("There is no folder")
-
-
-# ---- the first screen -----------------------------------------------------------------
-
-
-def test_the_first_screen_says_whether_the_data_is_in_order(shop):
-    """With counts, and the notice of an invented shop."""
-    panel = StartPanel(read_shop(shop))
-    assert panel.check.words.splitlines() == [
-        "Small Shop: your files are in order.",
-        "Read: 1 methods, 1 blanks, 1 price lists, 2 finished jobs. Nothing in them looks odd.",
-        "Invented for a test.",
-    ]
-
-
-def test_the_first_screen_shows_what_a_piece_costs(shop):
-    """20 pieces of 2 × 2 in cost 8.30 each, set-up included."""
-    panel = StartPanel(read_shop(shop))
-    panel.sides.width.set("2")
-    panel.quantity.set("20")
-    assert panel.costs.words.startswith(
-        "20 pieces of 2 × 2 in: Leather patch has a cost of $8.30 a piece"
-    )
-    assert panel.layers.words.startswith("Leather patch, 2 × 2 in: 20 pieces cost $8.30 each")
-
-
-def test_the_first_screen_says_why_a_method_cannot(shop):
-    """Six inches do not go on a panel of five."""
-    panel = StartPanel(read_shop(shop))
-    panel.sides.width.set("6")
-    assert "takes at most 5 × 2.5 in" in panel.impossible.words
-    assert "nothing here can be made" in panel.costs.words

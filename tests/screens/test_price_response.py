@@ -4,14 +4,7 @@ import pytest
 
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.price_response import PriceResponsePanel
-
-
-@pytest.fixture(scope="module")
-def harbour():
-    """The demo shop in inches."""
-    return read_shop(ROOT / "data" / "harbour-caps")
 
 
 @pytest.fixture
@@ -46,10 +39,6 @@ def test_costs_that_do_not_move_can_be_left_out(panel):
     panel.costs.set(True)
     assert "a margin of 44.9 % brings most contribution" in panel.expected.words
     assert "Overhead, which is there whether a quote is won or not, is left out" in panel.said.words
-
-
-def test_every_control_goes_to_its_ends(panel):
-    assert drive_to_ends(panel)
 
 
 def test_a_shop_without_quotes_opens_with_the_refusal():

@@ -1,5 +1,6 @@
 """The first screen says whose files are read, and what is worth a look in them."""
 
+import pytest
 import smallshop
 
 from pricelab.files.newshop import start_shop
@@ -8,12 +9,18 @@ from pricelab.folders import DEMO_SHOP, SHOPS_VARIABLE
 from pricelab.screens.start import StartPanel
 
 
-def test_a_shop_in_order_is_told_with_what_was_read(tmp_path):
-    """By counts."""
-    panel = StartPanel(read_shop(smallshop.write_shop(tmp_path)))
-    assert panel.check.words.splitlines()[:2] == [
+@pytest.fixture
+def panel(tmp_path):
+    """The panel on the small shop."""
+    return StartPanel(read_shop(smallshop.write_shop(tmp_path)))
+
+
+def test_a_shop_in_order_is_told_with_what_was_read(panel):
+    """By counts, and with the notice of an invented shop."""
+    assert panel.check.words.splitlines() == [
         "Small Shop: your files are in order.",
         "Read: 1 methods, 1 blanks, 1 price lists, 2 finished jobs. Nothing in them looks odd.",
+        "Invented for a test.",
     ]
     assert panel.mistake is None
 
@@ -31,3 +38,20 @@ def test_figures_left_over_from_an_invented_shop_are_told_in_one_sentence(tmp_pa
         "operations.csv and shop.csv: put your own in, in notebook 7."
     )
     assert said[3].startswith("blank_price.csv: found a file that is not read, expected the names")
+
+
+def test_it_shows_what_a_piece_costs(panel):
+    """20 pieces of 2 × 2 in cost 8.30 each, set-up included."""
+    panel.sides.width.set("2")
+    panel.quantity.set("20")
+    assert panel.costs.words.startswith(
+        "20 pieces of 2 × 2 in: Leather patch has a cost of $8.30 a piece"
+    )
+    assert panel.layers.words.startswith("Leather patch, 2 × 2 in: 20 pieces cost $8.30 each")
+
+
+def test_it_says_why_a_method_cannot(panel):
+    """Six inches do not go on a panel of five."""
+    panel.sides.width.set("6")
+    assert "takes at most 5 × 2.5 in" in panel.impossible.words
+    assert "nothing here can be made" in panel.costs.words

@@ -10,14 +10,7 @@ from pricelab.files.records import Records
 from pricelab.files.recordschema import INTENDED
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.times import TimesPanel
-
-
-@pytest.fixture(scope="module")
-def harbour():
-    """The demo shop in inches."""
-    return read_shop(ROOT / "data" / "harbour-caps")
 
 
 @pytest.fixture
@@ -56,10 +49,6 @@ def test_each_figure_says_how_sure_it_is(panel):
     assert "So wide a range means that the jobs say little; wait for more." in panel.said.words
     panel.part.set("spoiled")
     assert "pieces started in 19 jobs say 1.03 %" in panel.said.words
-
-
-def test_every_control_goes_to_its_ends(panel):
-    assert drive_to_ends(panel)
 
 
 def test_accepting_writes_one_figure_and_notes_it(own, tmp_path):
