@@ -13,7 +13,7 @@ from pricelab.borders import Border, Phase, borders, phases, shares
 from pricelab.comparison import NOBODY, Comparison, Standing, leaders
 from pricelab.defaults import Offers
 from pricelab.orders import Decoration, Order, obstacles
-from pricelab.shop import Blank, Method, Shop
+from pricelab.shop import Method, Shop
 from pricelab.sizes import Artwork
 from pricelab.units import convert
 
@@ -156,10 +156,7 @@ def _widths(shop: Shop, offers: Offers, artwork: Artwork) -> np.ndarray:
     like = _larger(artwork, widths)
     possible = np.zeros(widths.size, bool)
     for listed in offers.lists:
-        possible |= _possible(shop.methods[listed.method], offers.blank, like)
+        decoration = Decoration(shop.methods[listed.method], like)
+        possible |= obstacles(Order([(offers.blank, 1)], [decoration])) == ""
     rows = np.flatnonzero(possible)
     return widths[rows[0] : rows[-1] + 1] if rows.size else widths[:0]
-
-
-def _possible(method: Method, blank: Blank, artworks: Artwork) -> np.ndarray:
-    return obstacles(Order([(blank, 1)], [Decoration(method, artworks)])) == ""

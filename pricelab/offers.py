@@ -7,7 +7,6 @@ decorations themselves are bought.)
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 import numpy as np
 
@@ -16,7 +15,7 @@ from pricelab.errors import NotPossible
 from pricelab.orders import Decoration, Order, obstacles
 from pricelab.pricelist import PriceList
 from pricelab.quoting import charge_order
-from pricelab.shop import NO_TAX, Blank, Method
+from pricelab.shop import NO_TAX, Blank
 from pricelab.sizes import Artwork, size_of
 from pricelab.units import Length
 
@@ -198,7 +197,8 @@ def _reasons(counter: Counter, wanted: Wanted, artwork: Artwork) -> np.ndarray:
         found[over & (found == "")] = (
             f"{counter.short_name(method.key)} on {blank.name} is not offered in that size; ask us."
         )
-    return np.array([_capital(reason) for reason in found.reshape(-1)], object).reshape(found.shape)
+    capital = [reason[:1].upper() + reason[1:] for reason in found.reshape(-1)]
+    return np.array(capital, object).reshape(found.shape)
 
 
 def _not_in_that_quantity(counter: Counter, wanted: Wanted) -> str:
@@ -241,16 +241,7 @@ def _size(counter: Counter, wanted: Wanted, listed: PriceList):
     return size_of(decoration.counted, listed.measure, listed.unit)
 
 
-def _capital(sentence: str) -> str:
-    return sentence[:1].upper() + sentence[1:]
-
-
 def estimated_stitches(counter: Counter, wanted: Wanted) -> int | None:
     """Stitches that the price goes by where they are an estimate, else None."""
-    method: Method = counter.shop.methods[wanted.method]
+    method = counter.shop.methods[wanted.method]
     return Decoration(method, artwork_of(counter, wanted)).estimate
-
-
-def inches_or_mm(value: float, unit: str) -> Length:
-    """A size as a length, exact to a thousandth."""
-    return Length(Fraction(str(round(value, 3))), unit)

@@ -59,7 +59,13 @@ class Control:
 
 
 class _OneOf(Control):
-    """Words to choose one of."""
+    """Words to choose one of; `options` maps those shown to the values meant."""
+
+    def __init__(self, kind: type, label: str, options: dict[str, object], start, width: str):
+        chosen = next(iter(options.values())) if start is None else start
+        super().__init__(
+            kind(options=list(options.items()), value=chosen, description=label), width
+        )
 
     @property
     def value(self):
@@ -70,14 +76,10 @@ class _OneOf(Control):
 
 
 class Choice(_OneOf):
-    """One of several; `options` maps the words shown to the values meant."""
+    """One of several."""
 
     def __init__(self, label: str, options: dict[str, object], start=None, *, width="230px"):
-        chosen = next(iter(options.values())) if start is None else start
-        super().__init__(
-            widgets.Dropdown(options=list(options.items()), value=chosen, description=label),
-            width,
-        )
+        super().__init__(widgets.Dropdown, label, options, start, width)
 
     @classmethod
     def of(cls, label: str, things: Mapping[str, object], start: str | None = None, **how):
@@ -98,11 +100,7 @@ class Side(_OneOf):
     """One of two or three, all in sight."""
 
     def __init__(self, label: str, options: dict[str, object], start=None):
-        chosen = next(iter(options.values())) if start is None else start
-        super().__init__(
-            widgets.ToggleButtons(options=list(options.items()), value=chosen, description=label),
-            "auto",
-        )
+        super().__init__(widgets.ToggleButtons, label, options, start, "auto")
 
 
 class Pick(Control):
@@ -166,14 +164,21 @@ class Slide(Control):
             self.slider.value = min(max(change.new, self.low), self.slider.max)
 
 
-class Typed(Control):
-    """A typed entry, read by `parse` when the reader presses Enter or goes on to the next."""
+class _Line(Control):
+    """A line to type, taken when the reader presses Enter or goes on to the next."""
 
-    def __init__(self, label: str, parse: Callable[[str], object], start: str, *, width="120px"):
-        self._parse = parse
+    def __init__(self, label: str, start: str, width: str):
         super().__init__(
             widgets.Text(value=start, description=label, continuous_update=False), width
         )
+
+
+class Typed(_Line):
+    """A typed entry, read by `parse`."""
+
+    def __init__(self, label: str, parse: Callable[[str], object], start: str, *, width="120px"):
+        self._parse = parse
+        super().__init__(label, start, width)
 
     @property
     def value(self):
@@ -186,13 +191,11 @@ class Typed(Control):
         return self._parse(said)
 
 
-class Words(Control):
+class Words(_Line):
     """Words that nothing is read from, such as a name."""
 
     def __init__(self, label: str, start: str = "", *, width="180px"):
-        super().__init__(
-            widgets.Text(value=start, description=label, continuous_update=False), width
-        )
+        super().__init__(label, start, width)
 
     @property
     def value(self) -> str:
@@ -228,6 +231,17 @@ def unforeseen(error: Exception) -> str:
     return UNFORESEEN
 
 
+def outcome(do: Callable[[], str]) -> str:
+    """What came of doing it, or why it could not be done, as a line to be shown."""
+    try:
+        sentence = do()
+    except PricelabError as error:
+        sentence = str(error)
+    except Exception as error:  # a screen shows a sentence, never a traceback
+        sentence = unforeseen(error)
+    return f'<span role="status">{text(sentence)}</span>'
+
+
 class Press:
     """A button, and a line beside it that says what came of it."""
 
@@ -244,10 +258,4 @@ class Press:
 
     def press(self) -> None:
         """Do it, and say what came of it or why it could not be."""
-        try:
-            sentence = self._do()
-        except PricelabError as error:
-            sentence = str(error)
-        except Exception as error:  # a screen shows a sentence, never a traceback
-            sentence = unforeseen(error)
-        self.said.value = f'<span role="status">{text(sentence)}</span>'
+        self.said.value = outcome(self._do)

@@ -5,9 +5,7 @@ from threading import Event, Thread
 
 import ipywidgets as widgets
 
-from pricelab.errors import PricelabError
-from pricelab.screens.controls import UNFORESEEN
-from pricelab.screens.html import text
+from pricelab.screens.controls import outcome
 
 
 class LongRun:
@@ -54,12 +52,6 @@ class LongRun:
         return not self._halt.is_set()
 
     def _run(self) -> None:
-        try:
-            sentence = self._work(self._watch)
-        except PricelabError as error:
-            sentence = str(error)
-        except Exception:  # a screen shows a sentence, never a traceback
-            sentence = UNFORESEEN
-        finally:
-            self.button.disabled, self.stopper.disabled = False, True
-        self.said.value = f'<span role="status">{text(sentence)}</span>'
+        said = outcome(lambda: self._work(self._watch))
+        self.button.disabled, self.stopper.disabled = False, True
+        self.said.value = said

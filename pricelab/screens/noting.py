@@ -1,6 +1,6 @@
 """The owner's panel for noting what happened: finished jobs, and how quotes ended."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,7 @@ from pricelab.quotes import Quote, repeat
 from pricelab.screens.controls import Choice, Press, Typed, Words
 from pricelab.screens.jobform import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
+from pricelab.shop import Blank, Method
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -85,9 +86,7 @@ class NotingPanel(Panel):
         rows = tuple(
             (
                 job["job"], f"{job['date']:%Y-%m-%d}", job["client"] or "not told",
-                self._shop.methods[job["method"]].name
-                if job["method"] in self._shop.methods else job["method"],
-                number(job["quantity"]),
+                _name(self._shop.methods, job["method"]), number(job["quantity"]),
             )
             for _, job in jobs.iterrows()
         )  # fmt: skip
@@ -154,10 +153,9 @@ class NotingPanel(Panel):
         return f"Job {wanted} stands in the entries above. {self._lies()}{several}"
 
     def _in_words(self, job: "pd.Series") -> str:
-        size = f"{number(job['width'])} × {number(job['height'])} {self._shop.unit}"
-        blank, method = self._shop.blanks.get(job["blank"]), self._shop.methods.get(job["method"])
-        of = blank.name if blank else job["blank"]
-        by = method.name if method else job["method"]
+        shop = self._shop
+        size = f"{number(job['width'])} × {number(job['height'])} {shop.unit}"
+        of, by = _name(shop.blanks, job["blank"]), _name(shop.methods, job["method"])
         return f"{number(job['quantity'])} pieces of {of}, {by}, {size}"
 
     def _lies(self) -> str:
@@ -240,6 +238,11 @@ class NotingPanel(Panel):
             raise PricelabError("No quote is open.")
         self._records.decide(quote, status, self._today())
         return f"Quote {quote} was {status}.{self._told()}"
+
+
+def _name(known: Mapping[str, Method | Blank], key: str) -> str:
+    """A method or a blank by its name, or by its key where the shop has it no more."""
+    return known[key].name if key in known else key
 
 
 def _whose_costs(quote: Quote) -> str:

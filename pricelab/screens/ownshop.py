@@ -160,13 +160,7 @@ class OwnShopPanel(Panel):
         ]  # fmt: skip
         rows += [(f"A supplier's grid ({file})", "", 1) for file in grids]
         left = sum(count for *_, count in rows)
-        listed = [(what, many, number(count) if count else "none") for what, many, count in rows]
-        self.told.write(
-            table(("Table", "Rows", "Still to be replaced"), listed) if left else "",
-            "\n".join(f"{what}: {count} to be replaced" for what, _, count in listed)
-            if left
-            else "",
-        )
+        self._list_left(rows if left else [])
         said = [f"Its files are in {shown(folder)}, which your spreadsheet opens as well."]
         if faults:
             things = f"{faults} things" if faults > 1 else "One thing"
@@ -178,6 +172,14 @@ class OwnShopPanel(Panel):
         elif not faults:
             said.append("No row in them is marked as left over from an invented shop.")
         return " ".join(said)
+
+    def _list_left(self, rows: list[tuple[str, str, int]]) -> None:
+        """How many rows of each table are still to be replaced; nothing where there are none."""
+        listed = [(what, many, number(count) if count else "none") for what, many, count in rows]
+        self.told.write(
+            table(("Table", "Rows", "Still to be replaced"), listed) if rows else "",
+            "\n".join(f"{what}: {count} to be replaced" for what, _, count in listed),
+        )
 
     # ---- what is done -----------------------------------------------------------------
 

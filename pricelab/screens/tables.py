@@ -36,25 +36,21 @@ class PriceTable:
 
     def description(self) -> Description:
         """The same in words: by size and tier the price, the least margin, whether it holds."""
-        judged, listed = self.judged, self.judged.price_list
-        rows = []
-        for band in range(len(listed.sizes)):
-            for tier in range(len(listed.starts)):
-                was = self._beside(band, tier)
-                rows.append(
-                    (
-                        size_label(listed, band),
-                        tier_label(listed, tier),
-                        self._money(listed.prices[band, tier]) + self._whose(band, tier),
-                        percent(judged.worst_margin[band, tier]),
-                        "holds" if judged.holding[band, tier] else "does not hold",
-                        *([was or "none"] if self.beside_name else []),
-                    )
-                )
+        judged, listed, holding = self.judged, self.judged.price_list, self.judged.holding
+        rows = [
+            (
+                size_label(listed, band),
+                tier_label(listed, tier),
+                self.shop.money(listed.prices[band, tier]) + self._whose(band, tier),
+                percent(judged.worst_margin[band, tier]),
+                "holds" if holding[band, tier] else "does not hold",
+                *([self._beside(band, tier) or "none"] if self.beside_name else []),
+            )
+            for band, tier in np.ndindex(listed.prices.shape)
+        ]
         columns = ("Size", "Pieces", "Price", "Least margin", "Judgement")
-        return Description(
-            self.caption, (*columns, *([self.beside_name] if self.beside_name else [])), tuple(rows)
-        )
+        beside = [self.beside_name] if self.beside_name else []
+        return Description(self.caption, (*columns, *beside), tuple(rows))
 
     @property
     def caption(self) -> str:
@@ -64,8 +60,7 @@ class PriceTable:
 
     def html(self) -> str:
         """The table: a price in every cell, its margin under it and behind it."""
-        judged, listed = self.judged, self.judged.price_list
-        holding = judged.holding
+        listed, holding = self.judged.price_list, self.judged.holding
         head = "".join(
             f'<th scope="col">{text(tier_label(listed, tier))}</th>'
             for tier in range(len(listed.starts))
@@ -91,7 +86,7 @@ class PriceTable:
             kinds.append("pl-fails")
             mark = "▼ "
         kind = f' class="{" ".join(kinds)}"' if kinds else ""
-        price = self._money(self.judged.price_list.prices[band, tier])
+        price = self.shop.money(self.judged.price_list.prices[band, tier])
         was, whose = self._beside(band, tier), self._whose(band, tier)
         said = f'<span class="pl-was">{text(was)}</span>' if was else ""
         said += f'<span class="pl-own">{text(whose)}</span>' if whose else ""
@@ -103,13 +98,10 @@ class PriceTable:
     def _beside(self, band: int, tier: int) -> str:
         if self.beside is None or np.isnan(self.beside[band, tier]):
             return ""
-        return self._money(self.beside[band, tier])
+        return self.shop.money(self.beside[band, tier])
 
     def _whose(self, band: int, tier: int) -> str:
         return " your own" if self.own is not None and self.own[band, tier] else ""
-
-    def _money(self, amount: float) -> str:
-        return self.shop.money(amount)
 
     def _tint(self, margin: float) -> str:
         share = float(np.clip((margin - self.shop.pricing.floor) / _RANGE, 0, 1))
@@ -139,59 +131,56 @@ _LEVELS = {
 
 def account_description(account: Account, judged: Audit) -> Description:
     """The account of a cell line by line, costs by level, as text."""
-    shop = judged.basis.shop
+    shop, money = judged.basis.shop, judged.basis.shop.money
     finding = (
-        f"Of {_money(account.revenue, shop)} for {pieces(account.quantity)}, the quantity that "
-        f"earns least here, {_money(account.left, shop)} are left: {percent(account.margin)}."
+        f"Of {money(account.revenue)} for {pieces(account.quantity)}, the quantity that "
+        f"earns least here, {money(account.left)} are left: {percent(account.margin)}."
     )
     return _accounted(finding, account, judged.basis.method, shop)
 
 
 def standing_description(standing: Standing, shop: Shop) -> Description:
     """The account of an order by one method line by line, costs by level, as text."""
-    account = standing.account
+    account, money = standing.account, shop.money
     finding = (
-        f"{standing.method.name}: of {_money(account.revenue, shop)} for "
-        f"{pieces(account.quantity)}, {_money(account.left, shop)} are left: "
+        f"{standing.method.name}: of {money(account.revenue)} for "
+        f"{pieces(account.quantity)}, {money(account.left)} are left: "
         f"{percent(account.margin)}."
     )
     return _accounted(finding, account, standing.method, shop)
 
 
 def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> Description:
-    before = f" before {shop.pricing.tax.name}" if shop.pricing.tax.included else ""
+    money, tax = shop.money, shop.pricing.tax
+    before = f" before {tax.name}" if tax.included else ""
     rows = [
         (
             f"{pieces(account.quantity)} at the list's price{before}", "",
-            number(account.quantity), _money(account.each, shop),
-            _money(account.each * account.quantity, shop), "this list",
+            number(account.quantity), money(account.each),
+            money(account.each * account.quantity), "this list",
         )
     ]  # fmt: skip
     if account.setup:
-        setup = _money(account.setup, shop)
+        setup = money(account.setup)
         rows.append(
             (f"set-up line of the list{before}", "the artwork", "1", setup, setup, "this list")
         )
     spent = [line for line in account.lines if line.quantity]
     for line in sorted(spent, key=lambda line: list(Level).index(line.level)):
-        rate = _money(line.rate, shop) if abs(line.rate) >= 0.1 else number(line.rate)
+        rate = money(line.rate) if abs(line.rate) >= 0.1 else number(line.rate)
         rows.append(
             (
                 line.label.removeprefix(f"{method.name}: "), _LEVELS[line.level],
                 f"{number(round(line.quantity, 2))} {line.unit}", rate,
-                _money(-line.amount, shop), _where(line.place),
+                money(-line.amount), _where(line.place),
             )
         )  # fmt: skip
-    fees = _money(-account.fees, shop)
+    fees = money(-account.fees)
     rows.append(("fees on the money taken", "the money", "", "", fees, "costs.csv"))
     share = percent(account.margin)
-    rows.append((f"left: a margin of {share}", "", "", "", _money(account.left, shop), ""))
+    rows.append((f"left: a margin of {share}", "", "", "", money(account.left), ""))
     columns = ("What", "Grows with", "Quantity", "Rate", "Amount", "Found in")
     return Description(finding, columns, tuple(rows))
-
-
-def _money(amount: float, shop: Shop) -> str:
-    return shop.money(amount)
 
 
 def _where(place: Place | None) -> str:
