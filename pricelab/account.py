@@ -33,11 +33,10 @@ class Account:
         return self.left / self.revenue
 
 
-def account_of(judged: Audit, band: int, tier: int, quantity: int | None = None) -> Account:
-    """The account of a cell at `quantity`, or at the quantity of its tier that earns least."""
+def account_of(judged: Audit, band: int, tier: int) -> Account:
+    """The account of a cell at the quantity of its tier that earns least."""
     basis, listed = judged.basis, judged.price_list
-    if quantity is None:
-        quantity = int(judged.worst_quantity[band, tier])
+    quantity = int(judged.worst_quantity[band, tier])
     at = (band, int(np.searchsorted(basis.quantities, quantity)))
     lines = basis.sheet.why(at)
     if basis.shop.pricing.setup_apart:  # due on a line of its own, which the cell does not bear

@@ -25,9 +25,3 @@ def root() -> Path:
 def spreadsheet_program() -> str:
     """LibreOffice, which recalculates a workbook's formulas as a reader's spreadsheet would."""
     return program_or_skip("LibreOffice", "soffice", "libreoffice")
-
-
-@pytest.fixture(scope="session")
-def page_printer() -> str:
-    """pdftoppm, which turns a PDF's pages into pictures."""
-    return program_or_skip("pdftoppm", "pdftoppm")

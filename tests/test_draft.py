@@ -51,7 +51,7 @@ def test_a_price_set_by_hand_stands_and_is_judged_like_any_other(folder, wish):
     np.testing.assert_allclose(drafted.judged.price_list.prices, expected)
     assert drafted.own.tolist() == [[False, True, False], [False] * 3]
     assert drafted.judged.holding.tolist() == [[True, False, True], [True] * 3]
-    assert account_of(drafted.judged, 0, 1, 20).margin == pytest.approx(0.785 / 8)
+    assert drafted.judged.typical_margin[0, 1] == pytest.approx(0.785 / 8)
 
 
 def test_todays_prices_stand_beside(folder, wish):
