@@ -215,7 +215,7 @@ def _body(rows: Rows, start: int, found: Found) -> tuple[tuple[int, ...], int]:
         if not named and body and _begins(rows[at], at - 1 in body):
             break
         wordy = re.search("[a-z]{3}", name, re.IGNORECASE) and not _LOST.search(name)
-        filled = [cell for cell in cells if cell]
+        filled = [cell for cell in cells if cell and not cell.endswith("%")]
         if (named and (priced or 2 * len(filled) >= len(cells))) or (
             not named and not wordy and priced and 2 * priced >= len(cells)
         ):

@@ -61,7 +61,11 @@ def ways_to_split(text: str) -> Iterator[Rows]:
     yield from by_tabs([line for line in text.splitlines() if line.strip()])
     lines = text.splitlines()
     if any(re.search(r"\S\s{2,}\S", line) for line in lines):
-        rows = [re.split(r"\s{2,}", line.rstrip()) for line in lines]
+        least = min(len(line) - len(line.lstrip()) for line in lines if line.strip())
+        rows = [
+            re.split(r"\s{2,}", re.sub(rf"^ {{,{least + 3}}}(?! )", "", line.rstrip()))
+            for line in lines
+        ]
         yield rows
         yield from unwrapped(rows)
     lines = [" ".join(line.split()) for line in lines]
