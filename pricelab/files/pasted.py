@@ -18,7 +18,7 @@ _LONGEST = 120
 
 PIECES_IN = {"doz": 12, "dozen": 12, "dz": 12, "gross": 144}
 
-_PIECES = re.compile(r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|each|ea)\b[.:]?")
+_PIECES = re.compile(r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|each|ea|buy)\b[.:]?")
 _UP = re.compile(r"\s*(?:\+|(?:(?:&|and|or) *)?(?:up|over|more|above)|plus)$")
 _OVER = re.compile(r"(?:over|above|more than|>) *([0-9]{1,7})")
 _LEAST = re.compile(r"(?<=[0-9]) *\(?min(?:imum|\.)?\)?$")
@@ -43,9 +43,11 @@ _UP_TO = re.compile(r"^(?:up to|upto|to|bis|max\.?|maximum|≤|<=)\s*(?=[0-9.½�
 _UNDER = re.compile(r"^(?:under|below|less than|<)\s*(?=[0-9.½¼¾⅛⅜⅝⅞])")
 _BETWEEN = re.compile(r"^(?:over|above|more than|from|>) *(?=[0-9].*[0-9\s]to *[0-9])")
 _WORDED = re.compile(
-    r"(?=[^0-9]*[a-z]{3})[^0-9]*[:,;(–] ?[^0-9]*?"
-    rf"((?:up to |over |≤ ?)?[0-9].*(?:{_INCH}|mm|cm)\)?|(?:up to |≤ ?)[0-9].*)"
+    r"(?=[^0-9]*[a-z])[^0-9]*[:,;(–] ?[^0-9]*?"
+    rf"((?:up to |over |≤ ?)?[0-9].*(?:{_INCH}|mm|cm)|(?:up to |≤ ?)[0-9].*?)\)?"
 )
+_ONE_SIDE = re.compile(r"(.*[^a-z]) ?\b(?:wide|high|tall|long|across|(?:in )?dia(?:meter|\.)?)")
+_PARTED = re.compile(r"(?<![0-9./])([0-9]{1,3}) (?=(?:000|[0-9]{2}1)(?![0-9/]))")
 _RUN_ON = re.compile(r"(?<![0-9])([1-9][0-9]{1,3})/([0-9]{1,4})")
 _OPEN = re.compile(
     r"^(?:over|above|more than|from|>=?|≥)|(?:\+|and (?:up|over)|or (?:more|larger))$"
@@ -133,7 +135,7 @@ def read_band(
         return PastedBand(None, "It is too long for a size. Write the number alone.")
     low = " ".join(_THROUGH.sub("to", text.lower()).split())
     stitches = stitches or bool(_STITCH.search(low)) or bool(re.search(r"[0-9] ?k\b", low))
-    worded = _WORDED.fullmatch(low)
+    worded = _WORDED.fullmatch(low) or _ONE_SIDE.fullmatch(low)
     low = worded[1] if worded else low
     units = [unit for unit, words in _UNITS.items() if words.search(low)]
     area = bool(_AREA.search(low))
@@ -158,7 +160,7 @@ def read_band(
     plain = _BETWEEN.sub("", plain)
     if _OPEN.search(plain):
         return doubtful("It has no upper end. Write the largest size that has this price.")
-    plain = re.sub(r"\s+-\s*|\s*-\s+", "-", plain)
+    plain = _PARTED.sub(r"\1", re.sub(r"\s+-\s*|\s*-\s+", "-", plain))
     under = bool(_UNDER.match(plain))
     plain = _UNDER.sub("", _UP_TO.sub("", plain))
     thousands = bool(re.search(r"[0-9] ?k\b", plain))
