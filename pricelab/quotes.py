@@ -16,7 +16,7 @@ from pricelab.costsheet import OPERATOR, CostSheet, Why, beside
 from pricelab.defaults import blank_named, method_named
 from pricelab.errors import PricelabError
 from pricelab.estimates import MATERIAL
-from pricelab.offers import Offer, Wanted
+from pricelab.offers import Line, Offer, Wanted
 from pricelab.orders import Decoration, Order
 from pricelab.pricing import Fees
 from pricelab.shop import Element, Level, Shop
@@ -26,17 +26,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
 STATUSES = ("open", "won", "lost")
-
-
-@dataclass(frozen=True)
-class QuotedPart:
-    """Pieces of one blank at a shown price."""
-
-    blank: str
-    colour: str
-    pieces: int
-    each: float
-    amount: float
 
 
 @dataclass(frozen=True)
@@ -58,7 +47,7 @@ class Quote:
     height: float
     unit: str
     first: bool
-    parts: tuple[QuotedPart, ...]
+    parts: tuple[Line, ...]
     setup: float
     payable: float
     tax_in_prices: float
@@ -109,7 +98,7 @@ def quote_of(
     """
     width, height = float(wanted.width.to(shop.unit)), float(wanted.height.to(shop.unit))
     parts = tuple(
-        QuotedPart(part.blank, part.colour, part.pieces, line.each, line.amount)
+        Line(part.blank, part.colour, part.pieces, line.each, line.amount)
         for part, line in zip(wanted.parts, offer.lines, strict=True)
     )
     method = method_named(shop, wanted.method)
@@ -124,13 +113,13 @@ def quote_of(
     )  # fmt: skip
 
 
-def repeat(shop: Shop, quote: Quote, on: date, *, first: bool = False) -> "pd.DataFrame":
+def repeat(shop: Shop, quote: Quote, on: date) -> "pd.DataFrame":
     """A quoted order made again: its costs `then` beside those `now`, line by line.
 
     Columns: level, element, label, then, now, difference. A line that is due no more, such
     as the set-up of a first order, costs 0 now.
     """
-    return beside(then=quote.lines, now=costs_on(shop, quote, on, first=first).why())
+    return beside(then=quote.lines, now=costs_on(shop, quote, on, first=False).why())
 
 
 def costs_on(shop: Shop, quote: Quote, on: date, *, first: bool | None = None) -> CostSheet:

@@ -16,7 +16,7 @@ from pricelab.files.csvsheet import CsvSheet
 from pricelab.files.faults import quoted
 from pricelab.files.marks import NOTE, count_marked, marked, without_mark
 from pricelab.files.methodparts import tables
-from pricelab.files.methods import GRIDS, method_columns
+from pricelab.files.methods import GRIDS, grid_names, method_columns
 from pricelab.files.rawtable import SUFFIXES
 from pricelab.files.savegrid import OLD
 from pricelab.files.saving import finish_together, held, keep_copy, save_together
@@ -112,9 +112,9 @@ class Edits:
         if table == "blank_prices":
             return price_columns(self.keys("blanks"))
         if table == "methods":
+            grid = KeyOf(tuple(grid_names(self.folder)), "a grid", GRIDS)
             return tuple(
-                replace(c, read=KeyOf(self._grids(), "a grid", GRIDS)) if c.name == "grid" else c
-                for c in method_columns(unit)
+                replace(c, read=grid) if c.name == "grid" else c for c in method_columns(unit)
             )
         part = next(part for part in tables(unit) if part.stem == table)
         return part.columns_with(self.keys("methods"))
@@ -246,10 +246,6 @@ class Edits:
     def _row_of_setting(self, name: str) -> int | None:
         rows = self.rows(settings.FILE)
         return next((r for r in rows if self.cell(settings.FILE, r, "setting") == name), None)
-
-    def _grids(self) -> tuple[str, ...]:
-        files = (self.folder / GRIDS).glob("*")
-        return tuple(sorted({path.stem for path in files if path.suffix in SUFFIXES}))
 
 
 def _copy(path: Path, to: Path) -> None:

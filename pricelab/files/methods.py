@@ -21,12 +21,7 @@ from pricelab.files.methodparts import SHOP_WIDE, tables
 from pricelab.files.rawtable import SUFFIXES, find_file
 from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
 from pricelab.grids import Grid
-from pricelab.shop import (
-    Charge,
-    Density,
-    Method,
-    Operation,
-)
+from pricelab.shop import Charge, Density, Method, Operation
 
 GRIDS = "grids"
 _NO_LIMIT = float("inf")
@@ -88,6 +83,12 @@ def read_methods(folder: Path, unit: str, report: Report) -> MethodFiles:
     return MethodFiles(methods, keys, shop_wide["operations"], shop_wide["costs"])
 
 
+def grid_names(folder: Path) -> list[str]:
+    """What the grids of a shop's folder are called, without their endings."""
+    files = (folder / GRIDS).glob("*")
+    return sorted({path.stem for path in files if path.suffix in SUFFIXES})
+
+
 def _grid(folder: Path, record: Record, report: Report) -> Grid | None:
     """The grid a method names, out of the folder of grids and from nowhere else."""
     stem, place = record["grid"], record.place("grid")
@@ -96,11 +97,11 @@ def _grid(folder: Path, record: Record, report: Report) -> Grid | None:
             place, quoted(stem), "the name of a file in grids", "Write it without a folder."
         )
         return None
-    inside = folder / GRIDS
-    file = find_file(folder, f"{GRIDS}/{stem}", report) if inside.is_dir() else None
+    inside = (folder / GRIDS).is_dir()
+    file = find_file(folder, f"{GRIDS}/{stem}", report) if inside else None
     if file is not None:
         return grid_in(folder, file, report)
-    there = sorted({path.stem for path in inside.glob("*") if path.suffix in SUFFIXES})
+    there = grid_names(folder)
     report.fault(
         place,
         quoted(stem),
@@ -115,25 +116,14 @@ def _method(
 ) -> Method | None:
     stitches = record["stitches per square"]
     return report.make(
-        record.place("grid"),
-        Method,
-        record["method"],
-        record["name"] or record["method"],
-        unit,
-        grid=grid,
-        stitching=next(iter(own["stitching"]), None),
+        record.place("grid"), Method, record["method"], record["name"] or record["method"], unit,
+        grid=grid, stitching=next(iter(own["stitching"]), None),
         roll=next(iter(own["rolls"]), None),
         density=Density(stitches, unit, record["filled share"]) if stitches else None,
-        setup=record["set-up"],
-        repeat_setup=record["repeat set-up"],
-        promotions=tuple(own["promotions"]),
-        operations=tuple(own["operations"]),
-        charges=tuple(own["costs"]),
-        spoilage=record["spoilage"],
-        max_width=record["max width"],
-        max_height=record["max height"],
-        min_side=record["smallest side"],
-        heat=record["heat"],
-        care=record["care"],
+        setup=record["set-up"], repeat_setup=record["repeat set-up"],
+        promotions=tuple(own["promotions"]), operations=tuple(own["operations"]),
+        charges=tuple(own["costs"]), spoilage=record["spoilage"],
+        max_width=record["max width"], max_height=record["max height"],
+        min_side=record["smallest side"], heat=record["heat"], care=record["care"],
         place=record.place(),
-    )
+    )  # fmt: skip

@@ -13,7 +13,7 @@ from pricelab.files.csvsheet import CsvSheet
 from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE, TO_REPLACE, with_mark
 from pricelab.files.methods import GRIDS
-from pricelab.files.rawtable import SUFFIXES, RawTable, read_raw
+from pricelab.files.rawtable import SUFFIXES, RawTable, find_file, read_raw
 from pricelab.files.saving import beside, place, save_whole, told
 from pricelab.folders import OPENED, shops_folder
 from pricelab.money import minor_unit
@@ -145,16 +145,13 @@ def _tables(like: Path, name: str, currency: str, methods: Collection[str], mark
         *((stem, ["", *methods]) for stem in _KEPT_BY_METHOD),
     ):  # fmt: skip
         table = raw(f"{stem}.csv")
-        rows = [_marked(row, table, mark) for row in table.rows if row.cell(0) in keys]
+        rows = [_with_mark(_cells(row, table, mark)) for row in table.rows if row.cell(0) in keys]
         if rows:
             yield f"{stem}.csv", [_header(table), *rows]
     table = raw("methods.csv")
     at = table.header.cells.index("grid")
     for stem in {row.cell(at) for row in table.rows if row.cell(0) in methods} - {""}:
-        file = next(
-            f"{GRIDS}/{stem}{s}" for s in SUFFIXES if (like / f"{GRIDS}/{stem}{s}").exists()
-        )
-        grid = raw(file)
+        grid = raw(find_file(like, f"{GRIDS}/{stem}", report))
         rows = [[_figured(cell, grid.mark, mark, inside=True) for cell in row.cells]
                 for row in (grid.header, *grid.rows)]  # fmt: skip
         said = f"# {TO_REPLACE}: invented prices, until you paste your supplier's sheet"
@@ -173,10 +170,6 @@ def _settings(table: RawTable, told: dict[str, str], mark: str):
             yield [key, told[key], note]
         else:
             yield _with_mark(cells) if key in _TO_REPLACE else cells
-
-
-def _marked(row, table: RawTable, mark: str) -> list[str]:
-    return _with_mark(_cells(row, table, mark))
 
 
 def _with_mark(cells: Sequence[str]) -> list[str]:

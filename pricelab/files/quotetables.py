@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 from pricelab.costsheet import Why
 from pricelab.files.recordschema import LINES, PARTS, QUOTES
 from pricelab.grids import Place
-from pricelab.quotes import Quote, QuotedPart
+from pricelab.offers import Line
+from pricelab.quotes import Quote
 from pricelab.shop import Element, Level
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ def quote_from(tables: dict[str, "pd.DataFrame"]) -> Quote:
     return Quote(
         head["number"], made, until, head["client"], head["method"],
         float(head["width"]), float(head["height"]), head["unit"], head["order"] == "first",
-        tuple(QuotedPart(*row) for row in parts.itertuples(index=False, name=None)),
+        tuple(Line(*row) for row in parts.itertuples(index=False, name=None)),
         float(head["set-up"]), float(head["payable"]), float(head["tax in prices"]),
         tuple(_why(row) for row in lines.itertuples(index=False, name=None)),
         json.loads(head["minutes"]), float(head["fee share"]), float(head["fixed fee"]),

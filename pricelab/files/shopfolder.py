@@ -62,13 +62,9 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
     _check_fees(said, methods, report)
     list_columns = pricelists.list_columns(methods.keys, blank_keys)
     job_columns = jobs.job_columns(unit, methods.keys, blank_keys)
+    largest = said.get("largest order", Shop.largest_order)
     price_lists = pricelists.read_price_lists(
-        folder,
-        list_columns,
-        methods.methods,
-        said.tax(),
-        said.get("largest order", Shop.largest_order),
-        report,
+        folder, list_columns, methods.methods, said.tax(), largest, report
     )
     finished = jobs.read_jobs(folder, job_columns, report)
     finished = jobs.with_recorded(finished, _recorded(folder, report))
@@ -82,24 +78,13 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
 
 def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
     return Shop(
-        said.get("name"),
-        said.get("currency"),
-        said.get("unit"),
-        said.rates(),
-        said.pricing(),
-        methods.methods,
-        blanks,
-        charges=methods.charges,
-        operations=methods.operations,
-        heat_unit=said.get("heat unit"),
-        service_level=said.get("service level"),
-        surplus_worth=said.get("surplus worth"),
-        order_up=said.get("order up"),
-        notice=said.get("notice"),
-        valid_days=said.get("valid days"),
-        conditions=said.get("conditions"),
-        largest_order=said.get("largest order"),
-    )
+        said.get("name"), said.get("currency"), said.get("unit"), said.rates(), said.pricing(),
+        methods.methods, blanks, charges=methods.charges, operations=methods.operations,
+        heat_unit=said.get("heat unit"), service_level=said.get("service level"),
+        surplus_worth=said.get("surplus worth"), order_up=said.get("order up"),
+        notice=said.get("notice"), valid_days=said.get("valid days"),
+        conditions=said.get("conditions"), largest_order=said.get("largest order"),
+    )  # fmt: skip
 
 
 def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":

@@ -7,7 +7,6 @@ import os
 import shutil
 import subprocess
 import sys
-import tempfile
 from datetime import date
 from pathlib import Path
 
@@ -28,12 +27,6 @@ ON = date(2026, 11, 25)
 TABLE = "operations.csv"
 PRESSING = Change(Place(TABLE, 2, "minutes"), "pressing", "1", "1.3")
 BEFORE, AFTER = FILES[TABLE], FILES[TABLE].replace("pressing,1,", "pressing,1.3,")
-
-
-@pytest.fixture
-def shop(tmp_path) -> Path:
-    """The small shop's folder, with no book yet."""
-    return write_shop(tmp_path / "shop")
 
 
 def accepted(shop: Path, changes=(PRESSING,)) -> Path:
@@ -319,18 +312,10 @@ def run(code: str, shop: Path) -> list[str]:
     return done.stdout.splitlines()
 
 
-@pytest.fixture
-def in_memory():
-    """A folder on a disk in memory, where there is one: it is not the disk that is under test."""
-    memory = Path("/dev/shm")
-    with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as folder:
-        yield Path(folder)
-
-
 @pytest.mark.skipif(os.name != "posix", reason="processes are forked")
-def test_killed_at_every_step_the_figure_and_its_entry_are_both_there_or_neither(in_memory):
+def test_killed_at_every_step_the_figure_and_its_entry_are_both_there_or_neither(quick):
     """All that can be left is met, the written figure without its entry too, and all is settled."""
-    seen = [tuple(map(int, line.split())) for line in run(KILLED, write_shop(in_memory / "shop"))]
+    seen = [tuple(map(int, line.split())) for line in run(KILLED, write_shop(quick / "shop"))]
     left = [each[:3] for each in seen]
     assert set(left) == {(0, 0, 0), (0, 0, 1), (1, 0, 1), (1, 1, 0)}
     assert left == sorted(left)  # one after the other

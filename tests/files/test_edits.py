@@ -21,13 +21,6 @@ from pricelab.folders import DEMO_SHOPS
 TODAY = date(2026, 11, 25)
 
 
-@pytest.fixture
-def folder(corner_shop):
-    """A shop's folder."""
-    corner_shop.read()
-    return corner_shop.folder
-
-
 def files(folder):
     """Every file with what it holds."""
     return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*.*")}

@@ -15,7 +15,8 @@ from pricelab.files.pastquotes import TYPES
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
 from pricelab.grids import Place
-from pricelab.quotes import Quote, QuotedPart
+from pricelab.offers import Line
+from pricelab.quotes import Quote
 from pricelab.shop import Element, Level
 from pricelab.workload import workload
 
@@ -97,7 +98,7 @@ def a_quote(number="B1", status="lost"):
     decided = None if status == "open" else date(2026, 4, 1)
     return Quote(
         number, date(2026, 3, 1), date(2026, 4, 1), "Secret Client", "patch", 2.0, 2.0, "in",
-        False, (QuotedPart("cap", "", 10, 13.2, 132.0),), 0.0, 132.0, 0.1, lines,
+        False, (Line("cap", "", 10, 13.2, 132.0),), 0.0, 132.0, 0.1, lines,
         {"operator": 10.0}, 0.05, 0.30, status, decided,
     )  # fmt: skip
 

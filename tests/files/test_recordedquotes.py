@@ -3,14 +3,13 @@
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
-from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
 from example_shops import LEATHER, PATCH, WORKED_CAP, WORKED_SHOP
 from quoted import MADE, a_quote, inches
-from smallshop import FILES, write_shop
+from smallshop import FILES
 from test_estimates import jobs_of
 
 from pricelab.costing import cost_sheet
@@ -27,12 +26,6 @@ from pricelab.orders import Order
 from pricelab.quotes import kept_estimates, quote_of, repeat
 from pricelab.shop import Level
 from pricelab.units import Length
-
-
-@pytest.fixture
-def shop(tmp_path) -> Path:
-    """The small shop's folder, with no book yet."""
-    return write_shop(tmp_path / "shop")
 
 
 def test_a_quote_comes_back_whole(shop):

@@ -73,12 +73,6 @@ def check_book(shop: Path, acknowledged: set[str]) -> None:
         assert (len(kept.parts), len(kept.lines)) == (1, lines)
 
 
-@pytest.fixture
-def shop(tmp_path) -> Path:
-    """The small shop's folder, with no book yet."""
-    return write_shop(tmp_path / "shop")
-
-
 def test_two_windows_that_write_at_once_both_get_everything_in(shop):
     """They begin with no file, so one of them makes it while the other waits."""
     count = 12

@@ -1,11 +1,8 @@
 """The book of records as CSV files, and other spreadsheets taken over into it."""
 
-from pathlib import Path
-
 import pandas as pd
 import pytest
 from quoted import a_quote
-from smallshop import write_shop
 from test_estimates import jobs_of
 
 from pricelab.errors import PricelabError
@@ -13,12 +10,6 @@ from pricelab.files.records import FILE, Records
 from pricelab.files.recordschema import HEADINGS, TABLES
 from pricelab.files.recordscsv import COPY, export_csv, import_csv, import_jobs
 from pricelab.files.shopfolder import read_shop
-
-
-@pytest.fixture
-def shop(tmp_path) -> Path:
-    """The small shop's folder, with no book yet."""
-    return write_shop(tmp_path / "shop")
 
 
 def test_the_whole_book_goes_out_as_csv_and_comes_in_again(shop, tmp_path):

@@ -18,13 +18,6 @@ GRID = NewGrid(CELLS, Measure.MEAN_OF_SIDES, "in")
 TODAY = date(2026, 11, 25)
 
 
-@pytest.fixture
-def folder(corner_shop):
-    """A shop's folder."""
-    corner_shop.read()
-    return corner_shop.folder
-
-
 def save(folder, name="stitched", grid=GRID, holds_from=TODAY):
     """Save a grid on the day of the tests."""
     return save_grid(folder, name, grid, holds_from, TODAY)

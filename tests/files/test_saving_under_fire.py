@@ -8,7 +8,6 @@ import re
 import shutil
 import subprocess
 import sys
-import tempfile
 import time
 from pathlib import Path
 
@@ -44,14 +43,6 @@ TWICE = (
     "grids/patches.csv: found both grids/patches.csv and grids/patches.xlsx, expected one of the "
     "two. Remove the older one."
 )
-
-
-@pytest.fixture(scope="module")
-def quick():
-    """A folder on a disk in memory, where there is one: it is not the disk that is under test."""
-    memory = Path("/dev/shm")
-    with tempfile.TemporaryDirectory(dir=memory if memory.is_dir() else None) as folder:
-        yield Path(folder)
 
 
 @pytest.fixture(scope="module")

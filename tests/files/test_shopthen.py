@@ -39,12 +39,6 @@ DEARER = {
 }
 
 
-@pytest.fixture
-def shop(tmp_path) -> Path:
-    """The small shop's folder, with no book yet."""
-    return write_shop(tmp_path / "shop")
-
-
 def save_a_quote(shop: Path) -> str:
     """20 caps with a patch of 2 × 2 in, saved across the counter; its number."""
     counter = open_counter(shop)

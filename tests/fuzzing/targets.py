@@ -232,7 +232,8 @@ def _read_grid(shop: Path, content: bytes):
 def _book(shop: Path):
     from pricelab.files.records import Records
     from pricelab.files.shopfolder import read_shop
-    from pricelab.quotes import Quote, QuotedPart
+    from pricelab.offers import Line
+    from pricelab.quotes import Quote
 
     folder, records = read_shop(shop), Records(shop)
     if not records.path.exists():
@@ -251,7 +252,7 @@ def _book(shop: Path):
                 2.0,
                 "in",
                 True,
-                (QuotedPart("twill", "", 24, 11.0, 264.0),),
+                (Line("twill", "", 24, 11.0, 264.0),),
                 0.0,
                 264.0,
                 0.0,

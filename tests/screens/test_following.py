@@ -7,7 +7,8 @@ from smallshop import FILES, write_shop
 
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
-from pricelab.quotes import Quote, QuotedPart
+from pricelab.offers import Line
+from pricelab.quotes import Quote
 from pricelab.screens.finished_jobs import FinishedJobsPanel
 from pricelab.screens.noting import NotingPanel
 from pricelab.screens.opening import opened
@@ -112,7 +113,7 @@ def test_a_quote_that_is_decided_counts_at_once(folder):
     """Among those won and lost."""
     Records(folder).save_quote(
         Quote("Q1", date(2026, 11, 1), date(2026, 12, 1), "Ann", "patch", 2.0, 2.0, "in", True,
-              (QuotedPart("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0})
+              (Line("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0})
     )  # fmt: skip
     asked, noting = shown(PriceResponsePanel, folder), shown(NotingPanel, folder)
     assert "0 quotes were won and 0 lost" in asked.said.words

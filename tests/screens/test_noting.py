@@ -13,7 +13,8 @@ from pricelab.files.happened import finished_jobs
 from pricelab.files.records import Records
 from pricelab.files.shopfolder import read_shop
 from pricelab.files.shopthen import keep
-from pricelab.quotes import Quote, QuotedPart
+from pricelab.offers import Line
+from pricelab.quotes import Quote
 from pricelab.screens.counter import open_counter
 from pricelab.screens.noting import NotingPanel, read_headings
 
@@ -45,7 +46,7 @@ def a_quote(number):
     """An open quote of the small shop."""
     return Quote(
         number, date(2026, 11, 1), date(2026, 12, 1), "Ann", "patch", 2.0, 2.0, "in", True,
-        (QuotedPart("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0},
+        (Line("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0},
         costed=date(2026, 11, 1),
     )  # fmt: skip
 
