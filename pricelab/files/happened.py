@@ -11,9 +11,9 @@ from pricelab.errors import PricelabError
 from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, job_columns, read_jobs, with_recorded
 from pricelab.files.orderfile import QUOTES, CounterOrder, read_order
-from pricelab.files.recordcells import FILE, readable
+from pricelab.files.recordcells import readable
 from pricelab.files.records import Records
-from pricelab.files.recordschema import LINES
+from pricelab.files.recordschema import FILE, LINES
 from pricelab.files.saving import BEGUN
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.files.shopthen import shop_then

@@ -8,12 +8,10 @@ import numpy as np
 
 from pricelab.errors import PricelabError
 from pricelab.files.rawtable import trimmed
-from pricelab.files.recordschema import MONEY, Kind, Table
+from pricelab.files.recordschema import FILE, MONEY, Kind, Table
 
 if TYPE_CHECKING:
     import pandas as pd
-
-FILE = "records.sqlite"
 
 _TEXTS, _DAYS = (Kind.TEXT, Kind.TEXT_OR_NONE), (Kind.DAY, Kind.DAY_OR_NONE)
 

@@ -10,6 +10,8 @@ from enum import Enum
 
 from pricelab.files.jobs import KEY, TYPES
 
+FILE = "records.sqlite"
+
 MONEY = 10_000
 """Parts of the currency that money is kept in."""
 

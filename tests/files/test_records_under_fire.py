@@ -148,7 +148,7 @@ def test_a_window_that_waits_too_long_for_another_says_so(shop, monkeypatch):
     """Another program holds the book open for writing."""
     records = Records(shop)
     records.save_quote(a_quote(shop))
-    monkeypatch.setattr("pricelab.files.records.WAIT", 0.1)
+    monkeypatch.setattr("pricelab.files.recordfile.WAIT", 0.1)
     other = sqlite3.connect(shop / FILE, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(PricelabError, match=r"Another window has been writing to records.sqlite "
