@@ -144,7 +144,7 @@ def day(text: str, mark: str) -> date:
 # ---- readers to be made ---------------------------------------------------------------
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class OneOf:
     """A reader of the words of `meanings`; a near miss is told the word it is near to."""
 

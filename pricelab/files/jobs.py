@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,6 +42,7 @@ KEY = ("job", "method", "blank", "width", "height")
 """What tells one row of jobs from another."""
 
 
+@lru_cache
 def job_columns(
     unit: str, methods: Sequence[str] | None, blanks: Sequence[str] | None
 ) -> tuple[Column, ...]:
@@ -76,7 +78,7 @@ def with_recorded(jobs: "pd.DataFrame", recorded: "pd.DataFrame | None") -> "pd.
     return both[~both.duplicated(list(KEY), keep="last")].astype({"quote": "str"})
 
 
-def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.DataFrame":
+def read_jobs(folder: Path, columns: tuple[Column, ...], report: Report) -> "pd.DataFrame":
     """The sound jobs of the shop's `folder`; none without a file. See `jobs_in`."""
     file = find_file(folder, STEM, report)
     return typed([], TYPES) if file is None else jobs_in(folder, file, columns, report)
@@ -85,7 +87,7 @@ def read_jobs(folder: Path, columns: Sequence[Column], report: Report) -> "pd.Da
 def jobs_in(
     folder: Path,
     file: str,
-    columns: Sequence[Column],
+    columns: tuple[Column, ...],
     report: Report,
     headings: Mapping[str, str] | None = None,
 ) -> "pd.DataFrame":
@@ -97,19 +99,25 @@ def jobs_in(
     content = content_of(folder, file, report)
     if content is None:
         return typed([], TYPES)
+    headings = headings or {}
     if file.endswith(".csv"):
-        frame = sound_frame(content, columns, TYPES, headings)
-        if frame is not None and not _twice(frame):
-            return frame
+        frame = _sound(content, columns, tuple(headings.items()))
+        if frame is not None:
+            return frame.copy(deep=False)
     table = raw_table(content, file, report)
     if table is None:
         return typed([], TYPES)
-    names = tuple((headings or {}).get(heading, heading) for heading in table.header.cells)
+    names = tuple(headings.get(heading, heading) for heading in table.header.cells)
     table = replace(table, header=replace(table.header, cells=names))
     return typed(distinct(read_records(table, columns, report), KEY, report), TYPES)
 
 
-def _twice(jobs: "pd.DataFrame") -> bool:
-    """Whether a job stands there twice; most have numbers of their own, which is told faster."""
-    alone = len(set(jobs["job"].tolist())) == len(jobs)
-    return not alone and bool(jobs.duplicated(list(KEY)).any())
+@lru_cache(maxsize=1)  # whatever else is saved, a long history is not read again for it
+def _sound(
+    content: bytes, columns: tuple[Column, ...], headings: tuple[tuple[str, str], ...]
+) -> "pd.DataFrame | None":
+    """The jobs of a CSV file without a fault, read fast; None where there is any doubt."""
+    frame = sound_frame(content, columns, TYPES, dict(headings))
+    if frame is None or len(set(frame["job"].tolist())) == len(frame):
+        return frame
+    return None if frame.duplicated(list(KEY)).any() else frame

@@ -14,7 +14,8 @@ from pricelab.files.manyrows import sound_frame
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import ROOT
 
-COLUMNS = job_columns("in", ("patch", "stitch"), ("cap", "visor"))
+KEYS = ("patch", "stitch"), ("cap", "visor")
+COLUMNS = job_columns("in", *KEYS)
 HEAD = "job,date,client,method,blank,width,height,quantity,order,price each,charged\n"
 ROW = "1,2026-03-02,A,patch,cap,2,2 1/4,20,first,12.40,248.00\n"
 
@@ -29,7 +30,7 @@ def careful(folder: Path, text: str) -> tuple[pd.DataFrame, Report]:
     report = Report()
     (folder / "jobs.csv").write_text(text, encoding="utf-8", newline="")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(jobs, "sound_frame", lambda *_: None)
+        patch.setattr(jobs, "_sound", lambda *_: None)
         return read_jobs(folder, COLUMNS, report), report
 
 
@@ -40,7 +41,7 @@ def test_a_whole_history_reads_alike_both_ways(name, monkeypatch):
     shop = read_shop(folder).shop
     columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
     frame = sound_frame((folder / "jobs.csv").read_bytes(), columns, TYPES)
-    monkeypatch.setattr(jobs, "sound_frame", lambda *_: None)
+    monkeypatch.setattr(jobs, "_sound", lambda *_: None)
     report = Report()
     pd.testing.assert_frame_equal(frame, read_jobs(folder, columns, report), check_exact=True)
     assert not report.faults
@@ -116,6 +117,23 @@ def test_a_job_that_stands_twice_is_told_and_one_of_two_rows_is_not(tmp_path):
         'jobs.csv, row 3, column "job": found "1, patch, cap, 2, 2.25" again, after row 2, '
         "expected it once. Remove one of the two rows, or give one another name."
     ]
+
+
+def test_a_history_that_did_not_change_is_not_read_again(tmp_path, monkeypatch):
+    """What is done to the jobs that were read changes none that are read later."""
+    read = []
+    monkeypatch.setattr(jobs, "sound_frame", lambda *about: read.append(1) or sound_frame(*about))
+    jobs._sound.cache_clear()
+    (tmp_path / "jobs.csv").write_text(HEAD + ROW)
+    one = read_jobs(tmp_path, COLUMNS, Report())
+    one.loc[2, "client"] = "B"
+    again = read_jobs(tmp_path, job_columns("in", *KEYS), Report())
+    assert (again["client"].tolist(), len(read)) == (["A"], 1)
+    (tmp_path / "jobs.csv").write_text(HEAD + ROW.replace("A", "C"))
+    assert read_jobs(tmp_path, COLUMNS, Report())["client"].tolist() == ["C"]
+    report = Report()
+    read_jobs(tmp_path, job_columns("in", ("stitch",), ("cap",)), report)
+    assert 'found "patch", expected a method of methods.csv' in str(report.faults[0])
 
 
 def test_a_file_out_of_the_folder_is_not_read(tmp_path):
