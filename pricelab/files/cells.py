@@ -23,7 +23,7 @@ Reader = Callable[[str, str], object]
 MOST_PIECES = 1_000_000
 """The largest count that is read: more pieces than a small shop decorates in a lifetime."""
 
-_YEARS = range(1900, 2200)
+YEARS = range(1900, 2200)
 """Years a day can fall in: another is a slip of the hand."""
 
 
@@ -133,7 +133,7 @@ def day(text: str, mark: str) -> date:
     expected = "a day such as 2026-11-25"
     if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         raise BadCell(expected, "Write year-month-day.")
-    if int(text[:4]) not in _YEARS:
+    if int(text[:4]) not in YEARS:
         raise BadCell(expected, "Correct the year.")
     try:
         return date.fromisoformat(text)

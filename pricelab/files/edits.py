@@ -14,7 +14,7 @@ from pricelab.files.blanks import blank_columns, price_columns
 from pricelab.files.cells import KeyOf
 from pricelab.files.csvsheet import CsvSheet
 from pricelab.files.faults import quoted
-from pricelab.files.marks import NOTE, count_marked, marked, without_mark
+from pricelab.files.marks import NOTE, marked, without_mark
 from pricelab.files.methodparts import tables
 from pricelab.files.methods import GRIDS, grid_names, method_columns
 from pricelab.files.rawtable import SUFFIXES
@@ -127,11 +127,7 @@ class Edits:
 
     def count_marked(self, table: str) -> int:
         """How many rows are marked as to be replaced."""
-        if table not in self.sheets:
-            return 0
-        sheet = self.sheets[table]
-        notes = [[sheet.cell(row, NOTE)] for row in self.rows(table)]
-        return count_marked([NOTE], notes)
+        return sum(marked(self.cell(table, row, NOTE)) for row in self.rows(table))
 
     @property
     def changed(self) -> tuple[str, ...]:

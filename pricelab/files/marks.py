@@ -1,7 +1,6 @@
 """The mark on rows that are to be replaced: in their note, for a reader's eye and for counting."""
 
 import re
-from collections.abc import Sequence
 
 NOTE = "note"
 """A column every table may have, in which nothing but the mark is read."""
@@ -30,11 +29,3 @@ def without_mark(note: str) -> str:
     ('an hour', 'the new one')
     """
     return re.sub(f"^{TO_REPLACE}[\\s:;,.]*", "", note, flags=re.IGNORECASE)
-
-
-def count_marked(header: Sequence[str], rows: Sequence[Sequence[str]]) -> int:
-    """How many rows under a header are marked."""
-    if NOTE not in header:
-        return 0
-    at = header.index(NOTE)
-    return sum(len(row) > at and marked(row[at]) for row in rows)

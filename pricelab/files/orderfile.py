@@ -10,13 +10,12 @@ from dataclasses import asdict, dataclass, fields
 from datetime import date
 
 from pricelab.errors import PricelabError
+from pricelab.files.cells import YEARS
 from pricelab.offers import Line, Offer, Part, Wanted
 from pricelab.units import Length, parse_length
 
 _MOST = 1e11
 """Money and pieces beyond any order's."""
-
-_YEARS = range(1900, 2200)
 
 QUOTES = "quotes"
 """The folder of quotes saved across the counter, in the shop's folder."""
@@ -62,7 +61,7 @@ def read_order(content: bytes, name: str) -> CounterOrder:
             str(said.get("shop", "")),
         )  # fmt: skip
         _check(order, order.wanted, order.offer, *parts, *lines)
-        if len(parts) != len(lines) or order.made.year not in _YEARS:
+        if len(parts) != len(lines) or order.made.year not in YEARS:
             raise ValueError
         return order
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):

@@ -26,10 +26,9 @@ STEM = "price_list"
 
 @dataclass(frozen=True)
 class Tier:
-    """A tier of the list: the column it stands in, its heading and its quantities."""
+    """A tier of the list: the column it stands in, and its quantities as its heading says them."""
 
     at: int
-    heading: str
     quantities: Break
 
 
@@ -99,10 +98,8 @@ def _read_tiers(table: RawTable, report: Report) -> list[Tier]:
             "quantities such as 12, 24, 48 in the first row",
             "Write them to the right of the sizes.",
         )
-    return [
-        Tier(at, heading, quantities)
-        for (at, heading), quantities in zip(found, breaks, strict=True) if quantities is not None
-    ]  # fmt: skip
+    tiers = zip([at for at, _ in found], breaks, strict=True)
+    return [Tier(at, quantities) for at, quantities in tiers if quantities is not None]
 
 
 def _read_rows(
@@ -121,7 +118,7 @@ def _read_rows(
         for index, tier in enumerate(tiers):
             text = row.cell(tier.at)
             if text:
-                place = record.place(tier.heading)
+                place = record.place(tier.quantities.text)
                 prices[index] = read_cell(text, table.mark, more_than_nothing, place, report)
         if record.sound and len(report.faults) == before:
             lists.setdefault((record["method"], record["blank"]), []).append(
@@ -142,7 +139,7 @@ def _check_offers(rows: Sequence[Printed], tiers: Sequence[Tier], report: Report
         elif offered != tuple(range(offered[0], offered[-1] + 1)):
             hole = next(at for at in range(offered[0], offered[-1]) if at not in offered)
             report.fault(
-                row.record.place(tiers[hole].heading),
+                row.record.place(tiers[hole].quantities.text),
                 "an empty cell",
                 "a price between the tiers that have one",
                 "Fill it in, or empty all cells to one side of it.",
@@ -175,7 +172,7 @@ def _make(
         last = following[0].quantities.start - 1
     measure, unit = list_measure(method)
     record = rows[0].record
-    headings = tuple(tier.heading for tier in offered)
+    headings = tuple(tier.quantities.text for tier in offered)
     return report.make(
         record.place(), PriceList, record["method"], record["blank"], measure, unit,
         [float(row.record["size"].upper) for row in rows],

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from pricelab.files.csvfile import csv_cells
 from pricelab.files.faults import Report, one_line
-from pricelab.files.marks import TO_REPLACE, count_marked, marked
+from pricelab.files.marks import NOTE, TO_REPLACE, marked
 from pricelab.files.xlsxfile import xlsx_cells
 from pricelab.grids import Place
 
@@ -230,7 +230,9 @@ def raw_table(content: bytes, file: str, report: Report) -> RawTable | None:
 
 def _warn_of_marked(table: RawTable, firsts: Iterable[str], report: Report) -> None:
     """Warn of rows whose note, and of a table whose remark, says that it is to be replaced."""
-    count = count_marked(table.header.cells, [row.cells for row in table.rows])
+    header = table.header.cells
+    notes = [header.index(NOTE)] if NOTE in header else []
+    count = sum(marked(row.cell(at)) for row in table.rows for at in notes)
     whole = any(first.startswith("#") and marked(first) for first in firsts)
     if count or whole:
         many = f"{count} row{'s' if count > 1 else ''}" if count else "a table"
