@@ -16,6 +16,9 @@ class Caution:
     about: str
     says: str
 
+    def __str__(self):
+        return f"{self.about}: {self.says}"
+
 
 STARTING_POINTS = Caution(
     "Settings",
@@ -57,12 +60,28 @@ TAX = Caution(
 )
 
 
+OTHER_RULES = (
+    "Goods for small children, and goods that touch food, come under rules of their own: "
+    "tell us before you order."
+)
+"""The caution on every client's screen and paper (the rules differ from place to place)."""
+
+HEADING = "Before you work by these figures"
+
+MACHINES = (STARTING_POINTS, TRIAL, HOT, HEAT_HARMS, MOVING)
+"""What goes with any machine, whether the shop has it yet or not."""
+
+
+def work_cautions(shop: Shop) -> tuple[Caution, ...]:
+    """Those of a shop's settings, machines, materials and care: of machines it has."""
+    methods, left_out = shop.methods.values(), []
+    if all(method.heat is None for method in methods):
+        left_out += [HOT, HEAT_HARMS]
+    if all(method.stitching is None and method.roll is None for method in methods):
+        left_out.append(MOVING)
+    return (*(one for one in MACHINES if one not in left_out), LAUNDRY, CHILDREN_AND_FOOD)
+
+
 def cautions_for(shop: Shop) -> tuple[Caution, ...]:
-    """The cautions that touch a shop: those of machines it does not have are left out."""
-    methods = shop.methods.values()
-    found = [STARTING_POINTS, TRIAL]
-    if any(method.heat is not None for method in methods):
-        found += [HOT, HEAT_HARMS]
-    if any(method.stitching is not None or method.roll is not None for method in methods):
-        found.append(MOVING)
-    return (*found, LAUNDRY, CHILDREN_AND_FOOD, TAX)
+    """Every caution that touches a shop."""
+    return (*work_cautions(shop), TAX)

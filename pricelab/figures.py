@@ -51,6 +51,15 @@ def pieces(first: int, until: int | None = None) -> str:
     return "1 piece" if first == 1 else f"{number(first)} pieces"
 
 
+def count(many: int, noun: str) -> str:
+    """A count of things.
+
+    >>> count(1, "method"), count(12, "blank")
+    ('1 method', '12 blanks')
+    """
+    return f"{number(many)} {noun}{'' if many == 1 else 's'}"
+
+
 def points(change: float) -> str:
     """A change of a margin, in percentage points.
 

@@ -29,6 +29,9 @@ EDITABLE = (
 )  # fmt: skip
 """The tables that say what the shop is; prices, jobs and quotes have their own notebooks."""
 
+_KEYS = {"blanks": "blank", "methods": "method"}
+"""Tables whose rows others go with, and the column of all of them that tells with which."""
+
 
 @dataclass(frozen=True)
 class Edits:
@@ -152,6 +155,15 @@ class Edits:
             after = after.with_cell(row, NOTE, without_mark(after.cell(row, NOTE)))
         return self._with_sheet(table, after)
 
+    def typed(self, table: str, row: int, column: str, text: str) -> "Edits":
+        """`with_cell`; another short name goes to the rows of other tables that go with it."""
+        edits, name = self.with_cell(table, row, column, text), text.strip()
+        if column == _KEYS.get(table) and name and name not in self.keys(table):
+            for other, at in self._going_with(table, row):  # their marks stay
+                renamed = edits.sheets[other].with_cell(at, column, name)
+                edits = edits._with_sheet(other, renamed)
+        return edits
+
     def with_setting(self, name: str, text: str) -> "Edits":
         """The same with another value for a setting, in a row of its own where it had none."""
         row = self._row_of_setting(name)
@@ -184,6 +196,27 @@ class Edits:
         }  # fmt: skip
         after = self._with_sheet(table, self.sheets[table].without(row))
         return replace(after, added=frozenset(added))
+
+    def without(self, table: str, row: int) -> "Edits":
+        """The same without a row and what goes with it, such as the prices of a blank."""
+        after = self
+        for other, at in reversed(self._going_with(table, row)):
+            after = after.without_row(other, at)
+        return after.without_row(table, row)
+
+    def _going_with(self, table: str, row: int) -> list[tuple[str, int]]:
+        """The rows of other tables that go with the only row of its name."""
+        column = _KEYS.get(table)
+        name = self.cell(table, row, column) if column else ""
+        if not name or sum(self.cell(table, at, column) == name for at in self.rows(table)) > 1:
+            return []
+        return [
+            (other, at)
+            for other, sheet in self.sheets.items()
+            if other != table and column in sheet.headings
+            for at in self.rows(other)
+            if self.cell(other, at, column) == name
+        ]
 
     def without_marks(self, table: str) -> "Edits":
         """The same with no row of a table marked: its figures are the reader's own."""

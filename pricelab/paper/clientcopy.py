@@ -4,15 +4,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from pricelab import figures, wording
+from pricelab.cautions import OTHER_RULES
 from pricelab.money import show_money
 from pricelab.pricelist import PriceList
 from pricelab.shop import Shop
-
-OTHER_RULES = (
-    "Goods for small children, and goods that touch food, come under rules of their own: "
-    "tell us before you order."
-)
-"""The caution on every client's paper (what the rules ask for differs from place to place)."""
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from pricelab import figures, wording
+from pricelab.cautions import OTHER_RULES
 from pricelab.counter import Counter
 from pricelab.errors import PricelabError
 from pricelab.offers import Line, Offer, Wanted
-from pricelab.paper.clientcopy import OTHER_RULES, Letterhead, care_words
+from pricelab.paper.clientcopy import Letterhead, care_words
 from pricelab.paper.safetext import csv_file, defused, one_line
 from pricelab.paper.typesetting import typeset
 

@@ -148,6 +148,8 @@ class CounterPanel(Panel):
         look = widgets.HTML(f"{style()}<style>{css}</style>")
         self.root.children = [look, self.head.box, both.add_class("plc-columns")]
         self.root.add_class("pl-counter")
+        if len(self.look) == 1:
+            look_at.layout.display = "none"
         self._open_more()
 
     def _open_more(self) -> None:
@@ -221,7 +223,9 @@ class CounterPanel(Panel):
             self.steps.write("")
             self._drawn.pop(self.steps, None)
         threads = {key: keys.index(key) for key in looked_at}
-        self.by_price.write(*say.methods_by_price(counter, wanted.method, results, threads))
+        if len(self.look) > 1:  # one alone has nothing beside it
+            said = say.methods_by_price(counter, wanted.method, results, threads)
+            self.by_price.write(*said)
 
     def _draw(self, view: View, values) -> None:
         """Draw a picture anew, unless it would be the same."""

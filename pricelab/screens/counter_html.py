@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from pricelab import figures, wording
+from pricelab.cautions import OTHER_RULES
 from pricelab.counter import Counter
 from pricelab.figures import listed
 from pricelab.offers import Offer, Refusal, Wanted, estimated_stitches
-from pricelab.paper.clientcopy import OTHER_RULES, care_words
+from pricelab.paper.clientcopy import care_words
 from pricelab.pictures import look
 from pricelab.pictures.picture import Description
 from pricelab.screens.html import bullets, paragraph, table, text

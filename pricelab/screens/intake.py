@@ -18,7 +18,7 @@ from pricelab.money import show_money
 from pricelab.screens.celltable import CellTable
 from pricelab.screens.controls import Choice, Control, Press, Tick, Typed, Words
 from pricelab.screens.html import bullets, paragraph, sentence, text
-from pricelab.screens.opening import check_own
+from pricelab.screens.opening import ASK_AGAIN, check_own
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import pieces
 from pricelab.sizes import Measure
@@ -236,7 +236,7 @@ class IntakePanel(Panel):
             )
         elif saved.stem not in {m.grid.name for m in self._folder.shop.methods.values() if m.grid}:
             said.append(f'Name it in methods.csv, column "grid", as {saved.stem}.')
-        return " ".join([*said, "Run the notebooks again to use it."])
+        return " ".join([*said, ASK_AGAIN])
 
 
 def _sheet_html(pasted: Pasted, places: set[tuple[int | None, str | None]]) -> str:

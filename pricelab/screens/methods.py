@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from pricelab.cautions import HEADING, work_cautions
 from pricelab.comparison import NOBODY, Standing
 from pricelab.costsheet import OPERATOR
 from pricelab.defaults import Offers, offers_on
@@ -52,6 +53,8 @@ class MethodsPanel(Panel):
         self.method = Choice.of("Why? Look into", shop.methods, width="280px")
         self.finding, self.table, self.borders = Shown(), Shown(), Shown()
         self.pairs, self.suits, self.account = Shown(), Shown(), Shown()
+        self.cautions = Shown()
+        self.cautions.say_each([*map(str, work_cautions(shop))], head=HEADING)
         self.map = View(LEAD_MAP, "methods-map")
         self.curves = View(CURVES, "methods-curves")
         self.lay_out(
@@ -62,6 +65,7 @@ class MethodsPanel(Panel):
             self.borders,
             self.table,
             self.suits,
+            self.cautions,
             [self.what, self.over],
             self.curves,
             self.pairs,
@@ -106,6 +110,11 @@ class MethodsPanel(Panel):
 
     # ---- what is shown ----------------------------------------------------------------
 
+    @property
+    def _alone(self) -> bool:
+        """Whether there is one method, which has nothing to be compared with."""
+        return len(self._shop.methods) == 1
+
     def _names(self, choice: MethodChoice) -> list[str]:
         return [self._short[method.key] for method in choice.methods]
 
@@ -118,7 +127,8 @@ class MethodsPanel(Panel):
         for goal in GOALS.values():
             top = _best(able, goal)
             shown = goal.figure(_figure(top, goal), self._shop.currency)
-            best.append(f"{self._short[top.method.key]} {goal.leads}: {shown}.")
+            leads = f"{self._short[top.method.key]} {goal.leads}"
+            best.append(f"{goal.name.capitalize() if self._alone else leads}: {shown}.")
         self.finding.write(f"<h4>{text(order)}</h4>{bullets(best)}", "\n".join([order, *best]))
 
     def _draw_map(self, choice: MethodChoice, lead: Lead, goal: Goal, able) -> None:
@@ -134,9 +144,10 @@ class MethodsPanel(Panel):
                 leader = self._short[able[0].method.key]
                 first = f"{leader} {goal.leads} here, {money}"
                 who = "it" if who == leader else who
-            finding = (
-                f"{first}; over the whole map {who} leads most, {percent(lead.shares[most], 0)}"
-            )
+            share = percent(lead.shares[most], 0)
+            finding = f"{first}; over the whole map {who} leads most, {share}"
+            if self._alone and able:
+                finding = f"{names[0]} is your only method: {goal.name} {money} here"
         self.map.draw(
             LeadMap(
                 goal, tuple(names), tuple(self._thread[m.key] for m in choice.methods),
@@ -147,6 +158,9 @@ class MethodsPanel(Panel):
 
     def _say_borders(self, choice: MethodChoice, lead: Lead, goal: Goal) -> None:
         names, unit = self._names(choice), self._shop.unit
+        if self._alone:
+            self.borders.write("")
+            return
         along = say_phases(lead.phases(choice.at), names)
         said = [f"At {self.sides.words}, {goal.name}: {along}."]
         widths = [number(width) for width in choice.widths]
@@ -167,7 +181,11 @@ class MethodsPanel(Panel):
 
         def shown(standing: Standing, by: str) -> str:
             figure = GOALS[by].figure(_figure(standing, GOALS[by]), self._shop.currency)
-            return f"▲ {figure}" if _figure(standing, GOALS[by]) == best[by] else figure
+            return (
+                f"▲ {figure}"
+                if len(able) > 1 and _figure(standing, GOALS[by]) == best[by]
+                else figure
+            )
 
         rows = [
             (
@@ -187,8 +205,10 @@ class MethodsPanel(Panel):
         caption = (
             f"{self._order} on {choice.offers.blank.name}, by "
             f"{goal.name}, the best first. Price and cost are a piece's, the rest the order's; "
-            "an hour is the profit for each hour of the bottleneck. ▲ is the best of its column."
+            "an hour is the profit for each hour of the bottleneck."
         )
+        if len(able) > 1:
+            caption += " ▲ is the best of its column."
         if any(self._planned(choice, one.method) for one in able):
             caption += " * has no list today: the prices are those of a planned one."
         if choice.estimates:
@@ -220,10 +240,7 @@ class MethodsPanel(Panel):
             if blank.heat_limit is not None else "its heat limit is not told"
         )  # fmt: skip
         panel = f"{number(blank.panel_width)} × {number(blank.panel_height)} {blank.unit}"
-        caption = (
-            f"{blank.name}: {blank.care or 'care not told'}; takes {panel}; {bears}. Makers' "
-            "instructions come first; press a trial piece."
-        )
+        caption = f"{blank.name}: {blank.care or 'care not told'}; takes {panel}; {bears}."
         columns = ("Method", "Care", "Size limits", "Heat", "This order")
         told = Description(f"What suits? {caption}", columns, tuple(rows))
         self.suits.write(

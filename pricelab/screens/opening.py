@@ -13,6 +13,9 @@ from pricelab.folders import is_demo, shop_folder
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
 
+ASK_AGAIN = "Other notebooks that are open take it when you close and open them again."
+"""How a notebook comes to the shop as it is now: one is worked out when it is opened."""
+
 
 def opened(make: Callable[[ShopFolder], Panel], named: str | os.PathLike | None = None) -> Panel:
     """The panel on the shop that is named, or the one the workbook was opened on."""
@@ -75,7 +78,10 @@ class FaultsPanel(Panel):
         if len(faults) == 1:
             title = "One thing in your shop's files needs mending"
         listed = faults_table(faults)
-        after = "Mend them in your spreadsheet or in notebook 7, then run this one again."
+        after = (
+            "Mend them in your spreadsheet or in notebook 7, then close this notebook and open it "
+            "again."
+        )
         self.said.write(
             paragraph(title, "finding") + listed + paragraph(after),
             "\n".join([f"{title}.", *map(str, faults), after]),

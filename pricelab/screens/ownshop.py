@@ -15,7 +15,7 @@ from pricelab.folders import DEMO_SHOPS, SHOP_VARIABLE, is_demo, opened_last, sh
 from pricelab.money import minor_unit
 from pricelab.screens.controls import Choice, Press, Side, Tick, Typed, Words
 from pricelab.screens.html import paragraph, sentence, table
-from pricelab.screens.opening import FaultsPanel, Followed, opened
+from pricelab.screens.opening import ASK_AGAIN, FaultsPanel, Followed, opened
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.tableview import NAMES
 
@@ -217,10 +217,7 @@ class OwnShopPanel(Panel):
                 f"{shown(Path(fixed))}, which it was started with by --shop."
             )
         else:
-            news = (
-                f"{folder.name} is open from now on. Notebooks that are open in other tabs take it "
-                "when they are run again."
-            )
+            news = f"{folder.name} is open from now on. {ASK_AGAIN}"
             for follower in self._followers:
                 follower.renew()
         self.news.say(f"{started}{news}")

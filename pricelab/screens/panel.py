@@ -14,7 +14,7 @@ import ipywidgets as widgets
 
 from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description, Live, Picture
-from pricelab.screens.controls import Control, unforeseen
+from pricelab.screens.controls import Control, Press, unforeseen
 from pricelab.screens.html import bullets, paragraph, sentence, style, table, text
 
 if TYPE_CHECKING:
@@ -105,6 +105,7 @@ class Panel:
         """Stack shown parts and rows of controls and buttons; then update for the first time."""
         self.controls: list[Control] = []
         self.parts: list[Shown] = []
+        self._presses: list[Press] = []
         self._answer = Shown()
         stacked = [widgets.HTML(style())]
         for row in rows:
@@ -117,6 +118,7 @@ class Panel:
             row = list(row)
             self.controls += [item for item in row if isinstance(item, Control)]
             self.parts += [item for item in row if isinstance(item, Shown)]
+            self._presses += [item for item in row if isinstance(item, Press)]
             boxes = [item.box for item in row]
             stacked.append(widgets.HBox(boxes).add_class("pl-controls"))
         self.root = widgets.VBox(stacked).add_class("pl-panel")
@@ -133,6 +135,9 @@ class Panel:
         if self._busy:
             return
         self._busy = True
+        if anew is None:
+            for press in self._presses:  # what it answered was about the entries before
+                press.said.value = ""
         try:
             if anew is not None:
                 self.read(anew)

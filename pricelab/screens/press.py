@@ -1,6 +1,7 @@
 """The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
 
-from pricelab.errors import NoBreakEven, PricelabError
+from pricelab.cautions import HEADING, MACHINES
+from pricelab.errors import NoBreakEven
 from pricelab.figures import number, percent
 from pricelab.figures import pieces as counted
 from pricelab.files.shopfolder import ShopFolder
@@ -26,10 +27,10 @@ class PressPanel(Panel):
         shop = self._shop = folder.shop
         methods, (own, out) = shop.methods, _pair(shop)
         tended = {key: m for key, m in methods.items() if station_with_dwell(m)}
-        self.saves = Side(
-            "The machine saves",
-            {"contracting out": AGAINST_OUT, "the operator's waiting": SECOND, "as typed": TYPED},
-        )
+        saves = {"the operator's waiting": SECOND, "as typed": TYPED}
+        if own != out:  # one method alone has nothing to be set against
+            saves = {"contracting out": AGAINST_OUT} | saves
+        self.saves = Side("The machine saves", saves)
         self.own = Choice.of("Made here by", methods, own, width="240px")
         self.out = Choice.of("Instead of", methods, out, width="240px")
         self.tended = Choice.of("A second machine for", tended or methods, width="240px")
@@ -59,6 +60,8 @@ class PressPanel(Panel):
         self.payback = View(PAYBACK, "press-payback")
         self.said = Shown()
         self.map = View(PRESS_MAP, "press-map")
+        self.cautions = Shown()
+        self.cautions.say_each([*map(str, MACHINES)], head=HEADING)
         self.lay_out(
             [self.saves, self.tended, self.saved, *self.sides.controls, self.order],
             [self.own, self.out, self.blank],
@@ -66,6 +69,7 @@ class PressPanel(Panel):
             self.payback,
             self.said,
             self.map,
+            self.cautions,
         )
 
     def update(self) -> None:
@@ -156,12 +160,13 @@ def _up(pieces_needed: float) -> int:
 
 
 def _pair(shop: Shop) -> tuple[str, str]:
-    """A method of one's own machine and one by the stitch that is contracted out, if any."""
+    """A method of one's own machine and one by the stitch that is contracted out, if any.
+
+    The same twice where the shop has but one.
+    """
     keys = list(shop.methods)
-    if len(keys) < 2:
-        raise PricelabError("There is one method only, so there is nothing to compare it with.")
     own = next((k for k, m in shop.methods.items() if m.stitching is not None), keys[0])
-    others = [k for k in keys if k != own]
+    others = [k for k in keys if k != own] or [own]
     out = next(
         (k for k in others if (g := shop.methods[k].grid) is not None and g.by_stitches), others[0]
     )

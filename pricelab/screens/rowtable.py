@@ -55,6 +55,7 @@ class RowTable(Control):
         self.box = widgets.VBox([self.answer, self.widget]).add_class("pl-rows")
         self._headings: tuple[Heading, ...] = ()
         self._boxes: list[list[widgets.Widget]] = []
+        self._names: list[str] = []
         self._filling = False
         self._shared: dict[type, dict[str, object]] = {}
 
@@ -98,6 +99,10 @@ class RowTable(Control):
                 self._row(at, row, old[at] if at < len(old) else None)
                 for at, row in enumerate(rows)
             ]
+            self._names = [
+                row.cells[0].text if row.cells[0].fixed else f"row {at + 1} shown"
+                for at, row in enumerate(rows)
+            ]
             children = [*self._tops, *(box for row in self._boxes for box in row)]
             if fresh:  # another grid at once, not this one's boxes in other columns for a while
                 widths = " ".join(f"{heading.width}px" for heading in headings)
@@ -117,7 +122,7 @@ class RowTable(Control):
             ):
                 why = whys.get((r, c))
                 (box.add_class if why else box.remove_class)("pl-doubt")
-                said = f"{heading.name}, row {r + 1} shown"
+                said = f"{heading.name}, {self._names[r]}"
                 box.tooltip = f"{said}. {why}" if why else said
 
     def _row(self, at: int, row: Row, old: list[widgets.Widget] | None) -> list[widgets.Widget]:

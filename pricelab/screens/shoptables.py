@@ -3,8 +3,10 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from pricelab.cautions import STARTING_POINTS, work_cautions
 from pricelab.clock import today
 from pricelab.errors import PricelabError
+from pricelab.figures import count as counted
 from pricelab.figures import number
 from pricelab.files.edits import EDITABLE, Edits
 from pricelab.files.explained import explained
@@ -12,13 +14,16 @@ from pricelab.files.faults import Fault, ShopFaults
 from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.folders import is_demo
 from pricelab.screens.controls import Choice, Press, Tick
-from pricelab.screens.html import paragraph, sentence, table
-from pricelab.screens.opening import check_own, faults_table
+from pricelab.screens.html import bullets, paragraph, sentence, table
+from pricelab.screens.opening import ASK_AGAIN, check_own, faults_table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.rowtable import RowTable
 from pricelab.screens.samplejob import SampleJob
 from pricelab.screens.tableview import NAMES, TableView
 from pricelab.shop import Shop
+
+_WITH_SETTINGS = {"blanks", "methods", "operations", "stitching", "rolls"}
+"""Tables that hold heat, minutes of machines, speeds or care."""
 
 
 class TablesPanel(Panel):
@@ -28,9 +33,9 @@ class TablesPanel(Panel):
         self._folder, self._after_saving = folder, after_saving
         self._saved: Shop | None = None
         self._shop: Shop | None = None
-        self.table = Choice("Table", {f"{NAMES[t]} ({t}.csv)": t for t in EDITABLE}, width="280px")
+        self.table = Choice("Table", {f"{NAMES[t]} ({t}.csv)": t for t in EDITABLE}, width="330px")
         self.page = Choice("Rows", {"all": 0}, width="150px")
-        self.state, self.columns = Shown(), Shown()
+        self.state, self.columns, self.cautions = Shown(), Shown(), Shown()
         self.cells = RowTable("The table", self._typed, self._remove)
         self.add = Press("Add a row", self._add)
         self.mine = Press("All rows of this table are my own now", self._mine)
@@ -51,6 +56,7 @@ class TablesPanel(Panel):
             [self.unfinished],
             [self.save, self.back],
             self.columns,
+            self.cautions,
             *self.job.rows,
         )
 
@@ -125,7 +131,8 @@ class TablesPanel(Panel):
         shown = () if locked else view.page(self.page.value)
         self.cells.fill(view.headings, [view.row(at) for at in shown])
         self.cells.mark(view.marks(shown, self._faults))
-        said = [locked or f"{NAMES[name]}: {number(len(view.rows))} rows."]
+        noun = "setting" if view.of_settings else "row"
+        said = [locked or f"{NAMES[name]}: {counted(len(view.rows), noun)}."]
         if count:
             verb = "rows, tinted, are" if count > 1 else "row, tinted, is"
             said.append(f"{number(count)} {verb} still to be replaced by your own figures.")
@@ -139,6 +146,7 @@ class TablesPanel(Panel):
         self.add.show(not locked and not view.of_settings)
         self.mine.show(bool(count))
         self._explain()
+        self._caution()
 
     @property
     def _view(self) -> TableView:
@@ -154,6 +162,18 @@ class TablesPanel(Panel):
         told = explained(self.table.value).items()
         listed = table(names, [(c, e.what, e.example, e.empty) for c, e in told], left=range(4))
         self.columns.write(f"<details><summary>What the columns are</summary>{listed}</details>")
+
+    def _caution(self) -> None:
+        """What hands and goods must be kept from, under the tables of settings and care."""
+        if self.table.value not in _WITH_SETTINGS or self._shop is None:
+            self.cautions.write("")
+            return
+        said = [*map(str, work_cautions(self._shop))]
+        self.cautions.write(
+            f"{paragraph(STARTING_POINTS.says, 'side')}<details><summary>Hot tools, needles, "
+            f"materials and care</summary>{bullets(said[1:])}</details>",
+            "\n".join(said),
+        )
 
     def _say_faults(self) -> None:
         """Everything to be mended before the tables can be saved, in the loader's words."""
@@ -230,7 +250,7 @@ class TablesPanel(Panel):
         self.refresh()
         self._after_saving()
         kept = " What stood there before is kept in the folder old." if replaced else ""
-        return f"Saved: {', '.join(files)}.{kept} Run the other notebooks again to use it."
+        return f"Saved: {', '.join(files)}.{kept} {ASK_AGAIN}"
 
 
 def _files(tables: Sequence[str]) -> str:

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from pricelab.cautions import cautions_for
-from pricelab.figures import listed, number
+from pricelab.cautions import HEADING, cautions_for
+from pricelab.figures import count, listed
 from pricelab.files.marks import TO_REPLACE
 from pricelab.files.shopfolder import ShopFolder
 from pricelab.methodcosts import method_costs
@@ -47,25 +47,24 @@ class StartPanel(Panel):
         self._check()
         possible = [(at, cost) for at, cost in enumerate(costs) if cost.sheet is not None]
         shown = Curves(
-            "cost", f"{number(self.quantity.value)} pieces of {size}", shop.currency, quantities,
+            "cost", f"{count(self.quantity.value, 'piece')} of {size}", shop.currency, quantities,
             tuple(Curve(cost.method.name, cost.each, at) for at, cost in possible),
             self.quantity.value,
         )  # fmt: skip
         self.costs.draw(shown)
         self._say_impossible(costs)
         self._draw_layers([cost for _, cost in possible], size)
-        said = [f"{caution.about}: {caution.says}" for caution in cautions_for(shop)]
-        self.cautions.say_each(said, head="Before you work by these figures")
+        self.cautions.say_each([*map(str, cautions_for(shop))], head=HEADING)
 
     def _check(self) -> None:
         """Whether the folder is in order: counts, and what is worth a look."""
         folder, shop = self._folder, self._shop
         counts = [
-            (len(shop.methods), "methods"), (len(shop.blanks), "blanks"),
-            (len(folder.price_lists), "price lists"), (len(folder.jobs), "finished jobs"),
+            (len(shop.methods), "method"), (len(shop.blanks), "blank"),
+            (len(folder.price_lists), "price list"), (len(folder.jobs), "finished job"),
         ]  # fmt: skip
         said = f"{shop.name}: your files are in order"
-        counted = ", ".join(f"{n} {what}" for n, what in counts)
+        counted = ", ".join(count(n, what) for n, what in counts)
         looks = [str(warning) for warning in folder.warnings if TO_REPLACE not in warning.found]
         left = [warning.place.file for warning in folder.warnings if TO_REPLACE in warning.found]
         if left:
@@ -73,6 +72,11 @@ class StartPanel(Panel):
                 0,
                 f"Some figures are still those of an invented shop, marked “{TO_REPLACE}”, in "
                 f"{listed(left)}: put your own in, in notebook 7.",
+            )
+        if not folder.price_lists:
+            looks.append(
+                "There is no price list yet. Until you save one in notebook 1, clients are shown "
+                "the prices of a planned one."
             )
         few = {0: "Nothing in them looks odd.", 1: "One thing is worth a look:"}
         head = few.get(len(looks), f"{len(looks)} things are worth a look:")

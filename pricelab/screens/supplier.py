@@ -49,8 +49,8 @@ class SupplierPanel(Panel):
         } | {b.name: (BLANK, key) for key, b in shop.blanks.items() if key in worn}  # fmt: skip
         if not goods:
             raise PricelabError(
-                "There is no price list today, so nothing can be touched. Save one in the notebook "
-                "of price lists first."
+                "There is no price list yet that a supplier's new prices could touch. Save one in "
+                "1 Price list first."
             )
         self.goods = Choice("Whose prices change", goods, width="280px")
         self.how = Side("They change", {"all by a share": SHARE, "to a new price file": FILE})

@@ -167,11 +167,11 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
         )
     spent = [line for line in account.lines if line.quantity]
     for line in sorted(spent, key=lambda line: list(Level).index(line.level)):
-        rate = money(line.rate) if abs(line.rate) >= 0.1 else number(line.rate)
+        unit = _OF_ONE.get(line.unit, line.unit) if line.quantity == 1 else line.unit
         rows.append(
             (
                 line.label.removeprefix(f"{method.name}: "), _LEVELS[line.level],
-                f"{number(round(line.quantity, 2))} {line.unit}", rate,
+                f"{number(round(line.quantity, 2))} {unit}", _rate(line.rate, shop),
                 money(-line.amount), _where(line.place),
             )
         )  # fmt: skip
@@ -181,6 +181,16 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
     rows.append((f"left: a margin of {share}", "", "", "", money(account.left), ""))
     columns = ("What", "Grows with", "Quantity", "Rate", "Amount", "Found in")
     return Description(finding, columns, tuple(rows))
+
+
+_OF_ONE = {"pieces": "piece", "batches": "batch", "minutes": "minute"}
+
+
+def _rate(rate: float, shop: Shop) -> str:
+    """A rate; one under a tenth with all its decimals, since cents tell little of it."""
+    if abs(rate) >= 0.1 or round(rate, shop.decimals) == rate:
+        return shop.money(rate)
+    return f"{number(rate)} {shop.currency}"
 
 
 def _where(place: Place | None) -> str:

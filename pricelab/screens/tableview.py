@@ -71,11 +71,11 @@ class TableView:
         """The edits with another text in a row's cell, counted from 0."""
         if self.of_settings:
             return self.edits.with_setting(at[0], text)
-        return self.edits.with_cell(self.name, at, self.headings[column].name, text)
+        return self.edits.typed(self.name, at, self.headings[column].name, text)
 
     def without(self, at) -> Edits:
-        """The edits without a row."""
-        return self.edits.without_row(self.name, at[1] if self.of_settings else at)
+        """The edits without a row and what goes with it."""
+        return self.edits.without(self.name, at[1] if self.of_settings else at)
 
     @cached_property
     def headings(self) -> tuple[Heading, ...]:
@@ -100,8 +100,10 @@ class TableView:
         cells = [start.cell(self.name, row, column) for row in start.rows(self.name)]
         known = self._columns.get(column)
         words = getattr(known.read, "words", ()) if known else ()
-        longest = max(map(len, [column, *cells, *words]), default=0)
+        if words:  # what an empty choice is shown as
+            words = (*words, _hint(known, explained(self.name).get(column)))
         arrow = 22 if words else 0
+        longest = max(map(len, [column, *cells, *words]), default=0)
         return int(min(max(_LEAST_WIDE, 22 + arrow + _LETTER * longest), _MOST_WIDE))
 
     @cached_property
@@ -135,7 +137,7 @@ class TableView:
         known = next((s for s in settings.SETTINGS if s.name == name), None)
         unit, told = self._unit(known), explained(settings.FILE).get(name)
         cells = (
-            Cell(f"{name}, {unit}" if unit else name, fixed=True),
+            Cell(name if not unit or name.endswith(unit) else f"{name}, {unit}", fixed=True),
             _cell(self._text(row, "value"), known, told),
             Cell(told.what.partition(";")[0] if told else "", fixed=True),
         )
@@ -156,12 +158,17 @@ class TableView:
         return whys
 
 
+def _hint(column: Column | None, told: Explained | None) -> str:
+    """What a cell left empty means."""
+    if told is None or column is None or column.default is REQUIRED:
+        return ""
+    return re.sub(r"^(yes: |yes\b.*|only .*)", "", told.empty)
+
+
 def _cell(said: str, column: Column | None, told: Explained | None) -> Cell:
     """A cell with the words it may hold, or a hint of what it means empty."""
     words = getattr(column.read, "words", ()) if column else ()
-    hint = ""
-    if told is not None and column is not None and column.default is not REQUIRED:
-        hint = re.sub(r"^(yes: |yes\b.*|only .*)", "", told.empty)
+    hint = _hint(column, told)
     if words:
         empty = () if column.default is REQUIRED and said else ("",)
         return Cell(said, (*empty, *words), hint=f"usual: {hint}" if hint in words else hint)

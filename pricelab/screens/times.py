@@ -85,8 +85,10 @@ class TimesPanel(Panel):
             self._say(self._learned(*self._chosen))
             self._show_changes(self._changes())
         except PricelabError as error:
-            self.said.say(sentence(error))
+            known = isinstance(times, PricelabError) and str(times) == str(error)
+            self.said.say("" if known else sentence(error))  # once is enough
             self.changes.write("")
+            self.accept.show(False)
         self._show_log()
 
     # ---- what was learned -------------------------------------------------------------
@@ -120,7 +122,7 @@ class TimesPanel(Panel):
     # ---- what is shown ----------------------------------------------------------------
 
     def _show_overview(self) -> None:
-        rows, off = [], 0
+        rows, off, told = [], 0, 0
         for key, name in self._names.items():
             row = [name]
             for part in (ORDER, PIECE, SPOILED):
@@ -129,14 +131,14 @@ class TimesPanel(Panel):
                 except PricelabError:
                     row.append("jobs tell too little")
                 else:
-                    off += learned.differs
+                    off, told = off + learned.differs, told + 1
                     row.append(_beside(learned))
             rows.append(tuple(row))
-        finding = (
-            "Your jobs contradict none of your times and shares"
-            if not off
-            else f"Your jobs contradict {off} of your figures, marked ▲ more and ▼ less"
-        )
+        finding = "Your jobs contradict none of your times and shares"
+        if not told:
+            finding = "Your jobs do not yet tell whether your times are right"
+        elif off:
+            finding = f"Your jobs contradict {off} of your figures, marked ▲ more and ▼ less"
         columns = ("Method", "Minutes an order", "Minutes a piece", "Spoiled")
         caption = (
             "Attended minutes and shares: as your files say, then as finished jobs say, with the "
@@ -172,6 +174,7 @@ class TimesPanel(Panel):
         return f"{number(found.jobs)} jobs"
 
     def _show_changes(self, changes: tuple[Change, ...]) -> None:
+        self.accept.show(bool(changes))
         if not changes:
             self.changes.say(NOTHING)
             return

@@ -79,6 +79,29 @@ def test_it_is_a_clean_page_that_a_finger_can_use(page, width, height):
     assert float(large.evaluate("x => parseFloat(getComputedStyle(x).fontSize)")) >= 40
 
 
+def test_it_fits_a_telephone_and_a_sheet_of_paper(page):
+    """No part lies beside the screen or over another; every line of the page is printed."""
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.wait_for_timeout(300)
+    price, picture = (
+        page.locator(what).first.bounding_box() for what in (".plc-price", ".pl-picture")
+    )
+    assert picture["y"] > price["y"] + price["height"]
+    for table in page.locator(".plc-halves .pl-wide").all():
+        assert table.evaluate("e => e.scrollWidth <= e.clientWidth")
+    page.set_viewport_size({"width": 1280, "height": 800})
+    page.emulate_media(media="print")
+    wide = page.evaluate("document.querySelector('.plc-main').scrollWidth")
+    assert page.locator(".pl-counter").evaluate("e => e.clientWidth") >= wide
+    columns = page.locator(".plc-halves > .widget-box")
+    first, second = (columns.nth(at).bounding_box() for at in (0, 1))
+    assert second["y"] >= first["y"] + first["height"]
+    notes = page.locator(".plc-note").evaluate(
+        "e => getComputedStyle(e.closest('.jp-Cell')).overflow"
+    )
+    assert notes == "visible"
+
+
 def test_an_order_is_made_by_keyboard_alone(page, shop):
     """From the first control to the saved quote with Tab, arrows, Space, Enter and letters."""
     keys = page.keyboard

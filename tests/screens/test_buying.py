@@ -202,7 +202,7 @@ def test_a_file_is_not_for_a_blank(supplier):
 def test_a_shop_without_lists_has_nothing_to_touch(tmp_path):
     smallshop.write_shop(tmp_path)
     (tmp_path / "price_list.csv").unlink()
-    with pytest.raises(PricelabError, match=r"^There is no price list today, so nothing can be"):
+    with pytest.raises(PricelabError, match=r"^There is no price list yet that a supplier's"):
         SupplierPanel(read_shop(tmp_path))
 
 

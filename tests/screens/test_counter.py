@@ -6,6 +6,7 @@ from base64 import b64encode
 from datetime import date
 
 import pytest
+import smallshop
 from twoblanks import two_blanks, two_blanks_counter
 
 from pricelab.clock import today
@@ -177,3 +178,9 @@ def test_the_opening_screen_is_of_the_shop_that_was_named(tmp_path):
     panel = open_counter(folder)
     assert str(panel).startswith("Small Shop")
     assert panel._quotes == folder.resolve() / QUOTES
+
+
+def test_one_decoration_is_not_set_beside_others(tmp_path):
+    panel = open_counter(smallshop.write_shop(tmp_path))
+    assert len(panel.look) == 1
+    assert panel.by_price.words == ""

@@ -1,7 +1,10 @@
 """The panel on methods, driven and read without a browser."""
 
 import pytest
+import smallshop
 
+from pricelab import cautions
+from pricelab.files.shopfolder import read_shop
 from pricelab.screens.methods import MethodsPanel
 
 
@@ -146,3 +149,17 @@ def test_embroidery_here_and_sent_out_get_a_sentence(panel):
         "More an hour of the bottleneck: Flat (contracted out) at 24 pieces or more. Lower cost: "
         "Flat (own machine) at 24 pieces or more."
     )
+
+
+def test_one_method_alone_is_not_said_to_lead(tmp_path):
+    panel = MethodsPanel(read_shop(smallshop.write_shop(tmp_path)))
+    assert "is your only method: profit an order $" in panel.map.words
+    assert "lead" not in panel.map.words.partition("\n")[0]
+    assert panel.borders.words == ""
+    assert "▲" not in panel.table.words
+    assert "Profit an order: $" in panel.finding.words
+
+
+def test_cautions_stand_beside_heat_and_care(panel):
+    for caution in (cautions.HOT, cautions.HEAT_HARMS, cautions.MOVING, cautions.LAUNDRY):
+        assert str(caution) in panel.cautions.words

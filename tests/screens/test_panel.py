@@ -193,3 +193,18 @@ def test_a_tick_is_yes_or_no():
     tick = Tick("Every line")
     tick.set(True)
     assert tick.value is True
+
+
+def test_what_a_button_answered_goes_when_an_entry_changes():
+    """Or it would still ask for what was mended meanwhile."""
+
+    class Saver(Doubler):
+        def lay_out(self, *rows):
+            self.save = Press("Save", lambda: "Saved.")
+            super().lay_out(*rows, [self.save])
+
+    panel = Saver()
+    panel.save.press()
+    assert "Saved." in panel.save.said.value
+    panel.width.set("3")
+    assert panel.save.said.value == ""

@@ -3,7 +3,7 @@
 import pytest
 import smallshop
 
-from pricelab.errors import PricelabError
+from pricelab import cautions
 from pricelab.files.shopfolder import read_shop
 from pricelab.screens.press import PressPanel
 
@@ -97,7 +97,14 @@ def test_an_artwork_that_cannot_be_made_is_answered(harbour):
     assert str(panel) == before
 
 
-def test_a_shop_of_one_method_has_nothing_to_compare(tmp_path):
+def test_a_shop_of_one_method_is_asked_about_a_second_machine(tmp_path):
     folder = read_shop(smallshop.write_shop(tmp_path))
-    with pytest.raises(PricelabError, match=r"^There is one method only, so there is nothing to"):
-        PressPanel(folder)
+    panel = PressPanel(folder)
+    assert [words for words, _ in panel.saves.widget.options] == [
+        "the operator's waiting", "as typed",
+    ]  # fmt: skip
+
+
+def test_hot_tools_and_needles_are_cautioned_against(harbour):
+    assert str(cautions.HOT) in PressPanel(harbour).cautions.words
+    assert str(cautions.MOVING) in PressPanel(harbour).cautions.words

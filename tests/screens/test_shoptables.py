@@ -6,6 +6,7 @@ import ipywidgets as widgets
 import pytest
 import smallshop
 
+from pricelab import cautions
 from pricelab.files import settings
 from pricelab.files.shopfolder import read_shop
 from pricelab.folders import DEMO_SHOP
@@ -307,3 +308,37 @@ def test_a_choice_without_anything_chosen_is_an_empty_cell(panel):
         choices[0].index = None
         assert panel.mistake is None
     assert panel._edits.changed
+
+
+def test_a_blank_that_goes_takes_its_prices_along(panel, folder):
+    panel.table.set("blanks")
+    panel.add.press()
+    for column, text in (("blank", "visor"), ("panel width", "4"), ("panel height", "2 1/2")):
+        put(panel, 1, column, text)
+    panel.cells.press_remove(0)
+    assert "blank_prices.csv, row" not in panel.faults.words
+    panel.table.set("blank_prices")
+    assert panel.cells.value == ()
+
+
+def test_a_blank_of_another_name_keeps_its_prices(panel):
+    panel.table.set("blanks")
+    put(panel, 0, "blank", "visor")
+    panel.table.set("blank_prices")
+    assert {row[0] for row in panel.cells.value} == {"visor"}
+
+
+def test_settings_are_named_by_what_they_are_and_their_unit_once(panel):
+    panel.table.set("shop")
+    names = [row.cells[0].text for row in map(panel._view.row, panel._view.rows)]
+    assert "labour rate, USD an hour" in names
+    assert "valid days" in names
+    told = [row[2].tooltip for row in panel.cells._boxes]
+    assert "value, labour rate, USD an hour" in told
+    assert "value, valid days" in told
+
+
+def test_cautions_stand_under_tables_of_heat_and_care(panel):
+    for table, wanted in (("methods", True), ("operations", True), ("costs", False)):
+        panel.table.set(table)
+        assert (str(cautions.STARTING_POINTS) in panel.cautions.words) is wanted

@@ -19,7 +19,7 @@ def test_a_shop_in_order_is_told_with_what_was_read(panel):
     """By counts, and with the notice of an invented shop."""
     assert panel.check.words.splitlines() == [
         "Small Shop: your files are in order.",
-        "Read: 1 methods, 1 blanks, 1 price lists, 2 finished jobs. Nothing in them looks odd.",
+        "Read: 1 method, 1 blank, 1 price list, 2 finished jobs. Nothing in them looks odd.",
         "Invented for a test.",
     ]
     assert panel.mistake is None
@@ -31,7 +31,7 @@ def test_figures_left_over_from_an_invented_shop_are_told_in_one_sentence(tmp_pa
     folder = start_shop("Corner Caps", DEMO_SHOP, "USD", ("leather",))
     (folder / "blank_price.csv").write_text("left,over\n")
     said = StartPanel(read_shop(folder)).check.words.splitlines()
-    assert said[1].endswith("2 things are worth a look:")
+    assert said[1].endswith("3 things are worth a look:")
     assert said[2] == (
         "Some figures are still those of an invented shop, marked “to be replaced”, in "
         "blank_prices.csv, blanks.csv, costs.csv, grids/leather-patches.csv, methods.csv, "
@@ -55,3 +55,11 @@ def test_it_says_why_a_method_cannot(panel):
     panel.sides.width.set("6")
     assert "takes at most 5 × 2.5 in" in panel.impossible.words
     assert "nothing here can be made" in panel.costs.words
+
+
+def test_a_shop_of_one_and_without_a_list_is_counted_as_people_count(tmp_path):
+    smallshop.write_shop(tmp_path)
+    (tmp_path / "price_list.csv").unlink()
+    said = StartPanel(read_shop(tmp_path)).check.words
+    assert "Read: 1 method, 1 blank, 0 price lists, " in said
+    assert "There is no price list yet. Until you save one in notebook 1, clients are shown" in said

@@ -3,6 +3,7 @@
 import shutil
 
 import pytest
+import smallshop
 
 from pricelab.errors import PricelabError
 from pricelab.files import accepting
@@ -166,8 +167,15 @@ def test_a_method_with_too_few_jobs_says_so(tmp_path):
     panel.method.set("vinyl")
     said = "0 finished jobs of Cut vinyl, pressed on note their minutes; under 8 say too little."
     assert panel.picture.words == said
-    assert panel.said.words == said
+    assert panel.said.words == ""  # it is said once
     assert panel.changes.words == ""
     assert "jobs tell too little" in panel.overview.words
     panel.accept.press()
     assert "say too little" in panel.accept.said.value
+
+
+def test_a_shop_without_jobs_is_told_so_once(tmp_path):
+    panel = TimesPanel(read_shop(smallshop.write_shop(tmp_path)))
+    assert panel.overview.words.startswith("Your jobs do not yet tell whether your times are right")
+    assert str(panel).count("note their minutes; under 8 say too little.") == 1
+    assert panel.accept.box.layout.display == "none"
