@@ -13,7 +13,7 @@ _LONGEST_CELL = 60
 
 _PER_PIECE = re.compile(r"price|each|\bea\b|unit|per (?:piece|patch|cap)|\bcost\b", re.IGNORECASE)
 _QUANTITY = re.compile(r"qty|quantit|pieces|pcs", re.IGNORECASE)
-_SIZE = re.compile(r"size|stitch|area|side|inch|\bmm\b", re.IGNORECASE)
+_SIZE = re.compile(r"size|stitch|area|side|inch|\bmm\b|\bup to\b", re.IGNORECASE)
 _UPPER_END = re.compile(r"\b(?:to|up to|max)\b", re.IGNORECASE)
 _EVIDENT_BREAK = re.compile(r"\+|more|up$|over|pcs?\b|piece|doz|gross|qty|units", re.IGNORECASE)
 _EVIDENT_BAND = re.compile(
@@ -198,7 +198,9 @@ def _label_column(
         return able[-1], ""
     evident, said = (_EVIDENT_BREAK, _QUANTITY) if turned else (_EVIDENT_BAND, _SIZE)
     clear = {at: sum(map(bool, map(evident.search, named[at]))) for at in able}
-    clear |= {at: seen + most for at, seen in clear.items() if seen and said.search(heads[at])}
+    saying = [at for at in able if said.search(heads[at])]
+    if len(saying) == 1 and any(clear.values()):
+        return saying[0], ""
     best = max(able, key=lambda at: (clear[at], at))
     alone = list(clear.values()).count(clear[best]) == 1
     return best, "" if alone else "Another column could name the rows as well. Compare the two."
@@ -284,7 +286,7 @@ def _evidence(rows: Rows, found: Found) -> int:
     labels = [cell_at(rows, at, found.label) for at in found.body]
     breaks, bands = (labels, heads) if found.turned else (heads, labels)
     corner = cell_at(rows, found.head, found.label - found.shifted)
-    over = " ".join(rows[found.head - 1]) if found.head > 0 else ""
+    over = " ".join(rows[found.head - 1][1:]) if found.head > 0 else ""  # the first is a title
     down, across = (_QUANTITY, _SIZE) if found.turned else (_SIZE, _QUANTITY)
     return (
         sum(bool(_EVIDENT_BREAK.search(x)) - bool(_EVIDENT_BAND.search(x)) for x in breaks)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from pricelab.files.cells import BadCell
-from pricelab.files.printed import DAY, Band, Break, parse_band, parse_break
+from pricelab.files.printed import Band, Break, parse_band, parse_break
 from pricelab.files.slips import mend_of_figure, plain_figure, pointed
 
 _LONGEST = 120
@@ -47,6 +47,7 @@ _WORDED = re.compile(
     rf"((?:up to |over |≤ ?)?[0-9].*(?:{_INCH}|mm|cm)|(?:up to |≤ ?)[0-9].*?)\)?"
 )
 _ONE_SIDE = re.compile(r"(.*[^a-z]) ?\b(?:wide|high|tall|long|across|(?:in )?dia(?:meter|\.)?)")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _PARTED = re.compile(r"(?<![0-9./])([0-9]{1,3}) (?=(?:000|[0-9]{2}1)(?![0-9/]))")
 _RUN_ON = re.compile(r"(?<![0-9])([1-9][0-9]{1,3})/([0-9]{1,4})")
 _OPEN = re.compile(
@@ -181,7 +182,7 @@ def read_band(
     try:
         band = parse_band(plain, mark or ("," if "," in plain else "."))
     except BadCell as bad:
-        return doubtful(_mend(text, bad), size=bool(DAY.fullmatch(plain)))
+        return doubtful(_mend(text, bad), size=bool(_DAY.fullmatch(plain)))
     if stitches and not thousands:
         if band.upper < 500:
             why = "So few stitches are unlikely. Say whether thousands are meant."

@@ -158,15 +158,19 @@ class Reader:
             return Measure.ANY_SIZE, None
         stitches = named == [Measure.THOUSAND_STITCHES] and not is_per_stitches(self.about)
         thousands = counts_thousands(self.about)
-        reads = [
-            read_band(cell.pasted, self.mark, stitches=stitches, in_thousands=thousands)
-            for cell in bands
-        ]
+        said, tail = units_named(self.about), " cm²" if Measure.AREA in named else " cm"
+        reads = []
+        for cell in bands:
+            ways = {"stitches": stitches, "in_thousands": thousands}
+            read = read_band(cell.pasted, self.mark, **ways)
+            if said == {"cm"} and not read.unit:
+                read = read_band(cell.pasted + tail, self.mark, **ways)
+            reads.append(read)
         for cell, read in zip(bands, reads, strict=True):
             cell.value, cell.read = read.band, read.label
             cell.doubt(read.why)
         units = {read.unit for read in reads if read.unit}
-        said = units_named(self.about)
+        said -= {"cm"}  # read as millimetres
         units = units or (said if len(said) == 1 else set())
         if len(units) > 1:
             for cell in bands:

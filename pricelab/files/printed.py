@@ -23,7 +23,7 @@ _UP_TO = re.compile(rf"(?:up to|≤|<=)?\s*({_SIZE})")
 _BAND = re.compile(rf"({_SIZE}){_DASH}({_SIZE})")
 _BREAK = re.compile(rf"([0-9]{{1,9}})(?:(\s*\+|\s+or more)|{_DASH}([0-9]{{1,9}}))?")
 
-DAY = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[-. ][A-Za-z]{3,4}|[A-Za-z]{3,4}[-. ]\d{1,2}")
+_DAY = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[-. ][A-Za-z]{3,4}|[A-Za-z]{3,4}[-. ]\d{1,2}")
 
 
 @dataclass(frozen=True)
@@ -120,7 +120,7 @@ def parse_break(text: str, mark: str) -> Break:
 
 def _mend(text: str, mark: str, otherwise: str) -> str:
     """How to mend a band or break; spreadsheets take some printed ranges for days."""
-    if DAY.fullmatch(text):
+    if _DAY.fullmatch(text):
         return "The spreadsheet took a range for a day. Write one number alone."
     return mend_of_figure(text, mark, otherwise)
 

@@ -74,6 +74,9 @@ def unwrapped(rows: Rows) -> Iterator[Rows]:
     around = [at for of_one in lines for at in of_one if at not in priced]
     if above > max(gaps) or lines[-1].stop > len(rows) or any(len(rows[at]) > 1 for at in around):
         return
+    after = rows[lines[-1].stop : lines[-1].stop + 1]
+    if above == max(gaps) and after and len(after[0]) == 1 and _DIGIT.search(after[0][0]):
+        return  # the names may as well stand below
     joined = []
     for at, of_one in zip(priced, lines, strict=True):
         name = " ".join(parts[n][0] if n == at else rows[n][0] for n in of_one)

@@ -14,12 +14,17 @@ _MEASURES = {
 _UNITS = {
     "in": r"\binch(?:es)?\b|[(,] ?in\.?\)|\bsq(?:uare|\.)? ?in\b",
     "mm": r"\bmm(?![a-z])|millimet",
+    "cm": r"\bcm(?![a-z])|centimet",
 }
 _SET_UP = re.compile(
     r"set[- ]?up|digiti[sz]ing|(?:mou?ld|die|plate|screen)s?\W+(?:fee|charge|cost)"
 )
-_OTHERS = r"(?:colou?rs?|days?|weeks?|years?|positions?|locations?)\b"
-_NOT_PIECES, _IN_TITLE = re.compile(rf"\b{_OTHERS}"), re.compile(rf"(?:^|\b(?:in|by|of) ){_OTHERS}")
+_OTHERS = (
+    r"(?:colou?rs?|days?|weeks?|years?|positions?|locations?|doz(?:en)?s?|gross|pairs?|boxes"
+    r"|(?:packs?|sets?)(?! of [0-9]|[- ]?up)|hundreds?|thousands?(?! (?:of )?stitches))\b"
+)
+_NOT_PIECES = re.compile(rf"(?<!per )(?<!/)(?<!/ )(?<!a )\b{_OTHERS}")
+_IN_TITLE = re.compile(rf"(?:^|\b(?:in|by|of) ){_OTHERS}")
 _LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
 _PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
 _PER_STITCHES = re.compile(r"(?:per|/) ?(?:1[,.]?000|thousand|k) ?st")
@@ -28,6 +33,9 @@ _PER_MANY = re.compile(
     r"(?:per|/|\ba) ?(?:doz(?:en)?|dz|gross|hundred|thousand)\b|(?:per|/) ?1(?:00|[,.]?000)\b"
     r"|(?:per|/) ?(?:sq(?:uare|\.)? ?|linear |running )?"
     r"(?:foot|feet|ft|yard|yd|met(?:re|er)|inch|in|cm|m)[²2]?(?![a-z0-9])"
+    r"|(?:per|/|for a) ?(?:pair|set(?![- ]?up)|pack|box|roll|sheet|card)\b"
+    r"|\b(?:sets?|pairs?) of [0-9]"
+    r"|\b(?:in )?(?:cents|pence)\b|¢"
     r"|\btotal prices?\b|\bprices? for (?:all|the (?:lot|order))\b|\blot prices?\b"
 )
 
@@ -57,6 +65,8 @@ def other_than_pieces(heads: str, title: str) -> str:
     >>> other_than_pieces("", "number of colours"), other_than_pieces("", "badges, one colour")
     ('of colours', '')
     """
+    if "stitch" in heads:
+        heads = re.sub("(?:hundred|thousand)s?", "", heads)  # are of stitches
     found = _NOT_PIECES.search(heads) or _IN_TITLE.search(title)
     return found[0] if found else ""
 
