@@ -14,12 +14,12 @@ from pricelab.methodchoice import Lead, MethodChoice
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.leadmap import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
+from pricelab.screens.accounttable import account_table, standing_description
 from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces, stitches
 from pricelab.screens.sides import Sides
-from pricelab.screens.tables import account_table, standing_description
 from pricelab.shop import Method
 from pricelab.sizes import Artwork
 from pricelab.wording import short_methods
@@ -102,8 +102,8 @@ class MethodsPanel(Panel):
         self._say_finding(choice, able)
         self._draw_map(choice, lead, goal, able)
         self._say_borders(choice, lead, goal)
-        self._show_table(choice, able, unable, goal)
-        self._show_suits(choice, able, unable)
+        self._show_table(choice, able, goal)
+        self._show_suits(choice, unable)
         self._draw_curves(choice)
         self._say_pairs(choice)
         self._explain(able, unable)
@@ -175,9 +175,12 @@ class MethodsPanel(Panel):
             said.append(f"At {percent(share)} of sizes and quantities even the best loses money.")
         self.borders.say_each(said, head="Where the lead changes")
 
-    def _show_table(self, choice: MethodChoice, able, unable, goal: Goal) -> None:
-        money = self._shop.money
-        best = {one.by: _figure(_best(able, one), one) for one in GOALS.values() if able}
+    def _show_table(self, choice: MethodChoice, able: list[Standing], goal: Goal) -> None:
+        if not able:
+            self.table.write("")
+            return
+        money, planned = self._shop.money, choice.offers.planned
+        best = {one.by: _figure(_best(able, one), one) for one in GOALS.values()}
 
         def shown(standing: Standing, by: str) -> str:
             figure = GOALS[by].figure(_figure(standing, GOALS[by]), self._shop.currency)
@@ -189,7 +192,7 @@ class MethodsPanel(Panel):
 
         rows = [
             (
-                self._short[one.method.key] + (" *" if self._planned(choice, one.method) else ""),
+                self._short[one.method.key] + (" *" if one.method.key in planned else ""),
                 money(one.each), shown(one, "total"),
                 money(one.account.cost / one.account.quantity),
                 shown(one, "margin"), shown(one, "profit"),
@@ -203,26 +206,22 @@ class MethodsPanel(Panel):
             "Bottleneck", "An hour",
         )  # fmt: skip
         caption = (
-            f"{self._order} on {choice.offers.blank.name}, by "
-            f"{goal.name}, the best first. Price and cost are a piece's, the rest the order's; "
-            "an hour is the profit for each hour of the bottleneck."
+            f"{self._order} on {choice.offers.blank.name}, by {goal.name}, the best first. Price "
+            "and cost are a piece's, the rest the order's; an hour is the profit for each hour of "
+            "the bottleneck."
         )
         if len(able) > 1:
             caption += " ▲ is the best of its column."
-        if any(self._planned(choice, one.method) for one in able):
+        if any(one.method.key in planned for one in able):
             caption += " * has no list today: the prices are those of a planned one."
         if choice.estimates:
             said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
             caption += f" Stitches a piece are estimated from the filled area: {', '.join(said)}."
+        listed = table(columns, rows, caption=caption, left=(0, 7))
         told = Description(caption, columns, tuple(rows))
-        html = table(columns, rows, caption=caption, left=(0, 7)) if rows else ""
-        html = f'<div class="pl-close">{html}</div>'
-        self.table.write(html, told if rows else "")
+        self.table.write(f'<div class="pl-close">{listed}</div>', told)
 
-    def _planned(self, choice: MethodChoice, method: Method) -> bool:
-        return method.key in choice.offers.planned
-
-    def _show_suits(self, choice: MethodChoice, able, unable) -> None:
+    def _show_suits(self, choice: MethodChoice, unable) -> None:
         shop, blank = self._shop, choice.offers.blank
         why = {method.key: reason for method, reason in unable}
         rows = [

@@ -19,11 +19,12 @@ from pricelab.paper.list_xlsx import list_xlsx
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
 from pricelab.planning import list_measure
+from pricelab.screens.accounttable import account_description, account_table
 from pricelab.screens.controls import Choice, Pick, Press, Side, Slide, Tick, Typed
 from pricelab.screens.html import paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.pricetable import PriceTable
 from pricelab.screens.reading import pieces, price, rising, size
-from pricelab.screens.tables import PriceTable, account_description, account_table
 from pricelab.wording import name_of, say, size_label, size_unit, tax_note, tier_label, verdict
 
 HANDED_OUT = "for-clients"

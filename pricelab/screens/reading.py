@@ -9,6 +9,15 @@ from pricelab.units import UNITS, Length, parse_length
 MOST_STITCHES = 1_000_000
 """More than a piece of headwear can hold: a slip of the finger."""
 
+_MOST_DIGITS = 12
+
+
+def _whole(said: str) -> int | None:
+    """A whole number in digits, thousands apart or not; None where it is none, or without end."""
+    plain = said.strip().replace(",", "")
+    digits = plain.isascii() and plain.isdigit() and len(plain) <= _MOST_DIGITS
+    return int(plain) if digits else None
+
 
 def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
     """A reader of whole numbers of pieces.
@@ -18,9 +27,9 @@ def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
     """
 
     def parse(said: str) -> int:
-        plain = said.strip().replace(",", "")
-        if plain.isascii() and plain.isdigit() and least <= int(plain[:12]) <= most:
-            return int(plain)
+        count = _whole(said)
+        if count is not None and least <= count <= most:
+            return count
         raise PricelabError(
             f'Found "{said.strip()}", expected a whole number of pieces from {least:,} to '
             f"{most:,}. Write digits alone, such as {max(24, least)}."
@@ -58,11 +67,11 @@ def stitches(said: str) -> int | None:
     >>> stitches("7,200"), stitches(" ")
     (7200, None)
     """
-    plain = said.strip().replace(",", "")
-    if not plain:
+    if not said.replace(",", "").strip():
         return None
-    if plain.isascii() and plain.isdigit() and 1 <= int(plain[:12]) <= MOST_STITCHES:
-        return int(plain)
+    count = _whole(said)
+    if count is not None and 1 <= count <= MOST_STITCHES:
+        return count
     raise PricelabError(
         f'Found "{said.strip()}", expected the stitches of one piece, a whole number up to '
         f"{MOST_STITCHES:,}, or nothing, to have them estimated. Write digits alone, such as 7200."

@@ -17,7 +17,7 @@ from pricelab.pricelist import PriceList
 from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.tables import PriceTable
+from pricelab.screens.pricetable import PriceTable
 from pricelab.shop import Shop
 from pricelab.supplier import (
     SupplierChange,
@@ -99,10 +99,10 @@ class SupplierPanel(Panel):
         share = self.share.value / 100
         words = f"with all its prices {percent(abs(share))} {'up' if share >= 0 else 'down'}"
         if kind == BLANK:
-            return with_blank_prices(
-                shop, key, raised(shop.blanks[key].prices, share, shop.decimals)
-            ), words
-        return with_grid(shop, key, raised(shop.methods[key].grid, share, shop.decimals)), words
+            prices = raised(shop.blanks[key].prices, share, shop.decimals)
+            return with_blank_prices(shop, key, prices), words
+        prices = raised(shop.methods[key].grid, share, shop.decimals)
+        return with_grid(shop, key, prices), words
 
     def update(self) -> None:
         """Judge every list that the change touches; show one of them cell by cell."""
