@@ -149,7 +149,11 @@ class OneOf:
     """A reader of the words of `meanings`; a near miss is told the word it is near to."""
 
     meanings: dict[str, object]
-    expected: str
+
+    @classmethod
+    def words_of(cls, words: Iterable[str]) -> "OneOf":
+        """A reader of words that mean themselves."""
+        return cls({word: word for word in words})
 
     def __call__(self, text: str, mark: str) -> object:
         """What the word means."""
@@ -161,6 +165,14 @@ class OneOf:
     def words(self) -> tuple[str, ...]:
         """The words that are read."""
         return tuple(self.meanings)
+
+    @property
+    def expected(self) -> str:
+        """The words as a sentence names them."""
+        *others, last = self.meanings
+        if len(others) > 3:
+            return f"one of {', '.join(self.meanings)}"
+        return f"{', '.join(others)} or {last}"
 
 
 @dataclass(frozen=True)
@@ -185,7 +197,7 @@ def known(keys: Iterable[str] | None, what: str, file: str) -> Reader:
     return words if keys is None else KeyOf(tuple(keys), what, file)
 
 
-yes_or_no = OneOf({"yes": True, "no": False}, "yes or no")
+yes_or_no = OneOf({"yes": True, "no": False})
 
 
 def nearest(text: str, known_words: Iterable[str]) -> str:

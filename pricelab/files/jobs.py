@@ -56,7 +56,7 @@ def job_columns(
         Column("width", length_in(unit)),
         Column("height", length_in(unit)),
         Column("quantity", count),
-        Column("order", OneOf({"first": "first", "repeat": "repeat"}, "first or repeat")),
+        Column("order", OneOf.words_of(["first", "repeat"])),
         Column("price each", amount),
         Column("set-up charged", amount, 0.0),
         Column("charged", amount),

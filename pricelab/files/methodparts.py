@@ -1,6 +1,6 @@
 """The tables whose rows hang on a method: machines, rolls, promotions, operations and costs."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -27,8 +27,9 @@ SHOP_WIDE = ""
 _WORKED = (Level.PIECE, Level.BATCH, Level.ORDER, Level.DESIGN)
 
 
-def _words_of(values, expected: str):
-    return OneOf({value.value: value for value in values}, expected)
+def _said(values: Iterable[Element | Level]) -> OneOf:
+    """A reader of the words for some elements or levels."""
+    return OneOf({value.value: value for value in values})
 
 
 @dataclass(frozen=True)
@@ -85,15 +86,15 @@ def tables(unit: str) -> tuple[Table, ...]:
     operation = (
         Column("operation"),
         Column("minutes", amount),
-        Column("per", _words_of(_WORKED, "piece, batch, order or design")),
+        Column("per", _said(_WORKED)),
         Column("batch", count, None, "pieces"),
-        Column("time", OneOf({"attended": True, "dwell": False}, "attended or dwell"), True),
+        Column("time", OneOf({"attended": True, "dwell": False}), True),
         Column("station", default=None),
     )
     cost = (
         Column("cost"),
-        Column("element", _words_of(Element, f"one of {', '.join(e.value for e in Element)}")),
-        Column("level", _words_of(Level, f"one of {', '.join(e.value for e in Level)}")),
+        Column("element", _said(Element)),
+        Column("level", _said(Level)),
         Column("amount", amount_or_share, unit=f"{MONEY} or %"),
         Column("batch", count, None, "pieces"),
     )

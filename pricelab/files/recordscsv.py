@@ -17,7 +17,7 @@ from pricelab.files.recordcells import readable
 from pricelab.files.records import Records, insert
 from pricelab.files.recordschema import MONEY, TABLES, Kind, Table
 from pricelab.files.saving import beside, check_writable, place, told
-from pricelab.files.tables import REQUIRED, Column, read_records
+from pricelab.files.tables import REQUIRED, Column, Record, read_records
 from pricelab.shop import Shop
 
 COPY = "records-copy"
@@ -63,17 +63,13 @@ def import_csv(records: Records) -> int:
         raise PricelabError(f"There are no CSV files in {COPY}. Copy them there.")
     with records.writing() as book:
         return sum(
-            insert(book, table, {name: _kept(rows, name) for name in table.columns})
+            insert(book, table, {name: _column(rows, name) for name in table.columns})
             for table, rows in read
         )
 
 
-_NOTHING = object()
-"""What an empty cell is read as before it is known to mean nothing."""
-
-
-def _kept(rows, name: str) -> np.ndarray:
-    return np.array([None if row[name] is _NOTHING else row[name] for row in rows], object)
+def _column(rows: list[Record], name: str) -> np.ndarray:
+    return np.array([row[name] for row in rows], object)
 
 
 def _text(book, table: Table) -> str:
@@ -106,7 +102,7 @@ def _read_as(table: Table, name: str) -> tuple[Reader, object]:
     kind = table.columns[name]
     if kind is Kind.TEXT:
         return words, REQUIRED if name == "quote" else ""
-    empty = _NOTHING if kind.optional else REQUIRED
+    empty = None if kind.optional else REQUIRED
     if kind is Kind.TEXT_OR_NONE:
         return words, empty
     if kind in (Kind.DAY, Kind.DAY_OR_NONE):
