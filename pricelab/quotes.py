@@ -155,13 +155,9 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
     spoiled = lines["spoiled"] == 1
     blanks = spoiled & (kind == Element.BLANK.value)
 
-    def summed(which, column="amount"):
-        sums = lines[which].groupby("quote")[column].sum()
-        return sums.reindex(index, fill_value=0.0).to_numpy(float)
-
-    def rate(which):
-        rates = lines[which].groupby("quote")["rate"].first()
-        return rates.reindex(index, fill_value=0.0).to_numpy(float)
+    def summed(which, column="amount", how="sum"):
+        of_quotes = lines[which].groupby("quote")[column].agg(how)
+        return of_quotes.reindex(index, fill_value=0.0).to_numpy(float)
 
     net = 1 + quotes["tax in prices"].to_numpy(float)
     quantity, lost = quotes["quantity"].to_numpy(float), summed(blanks, "quantity")
@@ -190,8 +186,8 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         "fixed freight": summed(freight & ~moving),
         "set-up cost": summed(setup),
         "fixed set-up cost": summed(setup & ~moving),
-        "rate": rate(worked),
-        "overhead rate": rate(recovered),
+        "rate": summed(worked, "rate", "first"),
+        "overhead rate": summed(recovered, "rate", "first"),
         "fee share": quotes["fee share"].to_numpy(float),
         "fixed fee": quotes["fixed fee"].to_numpy(float),
     }
