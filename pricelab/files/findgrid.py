@@ -13,7 +13,10 @@ _LONGEST_CELL = 60
 
 _PER_PIECE = re.compile(r"price|each|\bea\b|unit|per (?:piece|patch|cap)|\bcost\b", re.IGNORECASE)
 _QUANTITY = re.compile(r"qty|quantit|pieces|pcs", re.IGNORECASE)
-_SIZE = re.compile(r"size|stitch|area|side|inch|\bmm\b|\bup to\b", re.IGNORECASE)
+_SIZE = re.compile(r"size|stitch|area|side|inch|\bmm\b|\bsq\b|\bup to\b", re.IGNORECASE)
+_UNIT_ALONE = re.compile(r"^(?!.*(?:size|stitch|area|side)).*(?:inch|\bmm\b)", re.IGNORECASE)
+"""A head that names a unit, and may be of a thickness or a height."""
+
 _UPPER_END = re.compile(r"\b(?:to|up to|max)\b", re.IGNORECASE)
 _EVIDENT_BREAK = re.compile(r"\+|more|up$|over|pcs?\b|piece|doz|gross|qty|units", re.IGNORECASE)
 _EVIDENT_BAND = re.compile(
@@ -199,6 +202,7 @@ def _label_column(
     evident, said = (_EVIDENT_BREAK, _QUANTITY) if turned else (_EVIDENT_BAND, _SIZE)
     clear = {at: sum(map(bool, map(evident.search, named[at]))) for at in able}
     saying = [at for at in able if said.search(heads[at])]
+    saying = [at for at in saying if not _UNIT_ALONE.search(heads[at])] or saying
     if len(saying) == 1 and any(clear.values()):
         return saying[0], ""
     best = max(able, key=lambda at: (clear[at], at))

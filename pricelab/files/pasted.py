@@ -18,7 +18,9 @@ _LONGEST = 120
 
 PIECES_IN = {"doz": 12, "dozen": 12, "dz": 12, "gross": 144}
 
-_PIECES = re.compile(r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|each|ea|buy)\b[.:]?")
+_PIECES = re.compile(
+    r"\b(?:pcs?|pieces?|units?|qty|quantity|caps?|patches|stk|stück|each|ea|buy)\b[.:]?"
+)
 _UP = re.compile(r"\s*(?:\+|(?:(?:&|and|or) *)?(?:up|over|more|above)|plus)$")
 _OVER = re.compile(r"(?:over|above|more than|>) *([0-9]{1,7})")
 _LEAST = re.compile(r"(?<=[0-9]) *\(?min(?:imum|\.)?\)?$")
@@ -156,7 +158,7 @@ def read_band(
     plain = _STITCH.sub(" ", low)
     for words in _UNITS.values():
         plain = words.sub(" ", plain)
-    plain = " ".join(re.sub(r"\bsizes?\b:?", " ", plain).split())
+    plain = " ".join(re.sub(r"\b(?:sizes?|patch(?:es)?|badges?)\b:?", " ", plain).split())
     plain = re.sub(r" (?:up )?to(?: and including)?(?= |$)", " to", plain)
     plain = _BETWEEN.sub("", plain)
     if _OPEN.search(plain):

@@ -172,6 +172,11 @@ class Reader:
         units = {read.unit for read in reads if read.unit}
         said -= {"cm"}  # read as millimetres
         units = units or (said if len(said) == 1 else set())
+        if "radius" in self.about:
+            for cell in bands:
+                cell.doubt(
+                    "The sheet speaks of a radius. Write the size by the measure you choose."
+                )
         if len(units) > 1:
             for cell in bands:
                 cell.doubt("The sheet names sizes in more than one unit. Write all in one.")
@@ -238,7 +243,7 @@ class Reader:
         left_out = [
             f"column {quoted(text)}"
             for at, text in enumerate(rows[found.head] if found.head >= 0 else [])
-            if text and at + found.shifted not in used and at + found.shifted > found.label
+            if text and at + found.shifted not in used
         ]
         for text in self.notes:
             low = text.lower()
@@ -260,5 +265,6 @@ class Reader:
         notes = [text for text in map(str.lower, self.notes) if not is_of_set_up(text)]
         spoken = "; ".join([self.about, *notes])
         if many := prices_for_many(spoken, by_stitches=measure is Measure.THOUSAND_STITCHES):
-            for cell in (cell for row in grid[1:] for cell in row[1:]):
+            packed = re.search("pair|set|pack|box|roll|sheet|card", many)
+            for cell in (cell for row in grid[0 if packed else 1 :] for cell in row[1:]):
                 cell.doubt(f"The sheet speaks of prices {many}. Say what they are for.")

@@ -5,7 +5,8 @@ import re
 from pricelab.sizes import Measure
 
 _MEASURES = {
-    Measure.MEAN_OF_SIDES: r"(?:mean|average) (?:of|size)|\bw(?:idth)? ?\+ ?h(?:eight)?\b",
+    Measure.MEAN_OF_SIDES: r"(?:mean|average) (?:of|size)"
+    r"|\bw(?:idth)? ?\+ ?h(?:eight)?\)? ?[/÷] ?2",  # the sum alone is twice as much
     Measure.LONGEST_SIDE: r"(?:longest|largest|longer|max(?:imum|\.)?) (?:side|dimension|edge)"
     r"|whichever is (?:the )?(?:greater|larger|longer)",
     Measure.THOUSAND_STITCHES: r"\bstitch(?:es)?\b",
