@@ -7,8 +7,6 @@ import traitlets
 
 from pricelab.screens.controls import Control
 
-Cells = tuple[tuple[str, ...], ...]
-
 
 class Boxes(widgets.GridBox):
     """The cells' boxes, and what stands in them."""

@@ -1,13 +1,12 @@
 """The owner's panel that takes in a supplier's sheet: paste it, compare, mend, save."""
 
 from collections.abc import Sequence
-from datetime import date
 
 import ipywidgets as widgets
 
 from pricelab.clock import today
 from pricelab.errors import PricelabError
-from pricelab.files.cells import BadCell, day
+from pricelab.files.cells import day
 from pricelab.files.intake import Pasted, read_pasted, read_sheet_file
 from pricelab.files.pastedgrid import Doubt, Reading
 from pricelab.files.rawtable import column_letter
@@ -20,7 +19,7 @@ from pricelab.screens.controls import Choice, Control, Press, Tick, Typed, Words
 from pricelab.screens.html import bullets, paragraph, sentence, text
 from pricelab.screens.opening import ASK_AGAIN, check_own
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.reading import pieces
+from pricelab.screens.reading import cell, pieces
 from pricelab.sizes import Measure
 from pricelab.units import UNITS
 
@@ -55,14 +54,6 @@ class Upload(Control):
         return (files[-1]["name"], bytes(files[-1]["content"])) if files else None
 
 
-def a_day(said: str) -> date:
-    """Read a typed day."""
-    try:
-        return day(said.strip(), ".")
-    except BadCell as bad:
-        raise PricelabError(f'Found "{said.strip()}", {bad}') from None
-
-
 class IntakePanel(Panel):
     """A sheet as pasted, the grid as read with its doubts in boxes to type in, and its saving."""
 
@@ -88,7 +79,7 @@ class IntakePanel(Panel):
         self.name = Words("Name of the grid in your shop")
         named = [m.grid.name for m in folder.shop.methods.values() if m.grid]
         self.name.widget.placeholder = f"such as {named[0]}" if named else "such as leather"
-        self.holds = Typed("Its prices hold from", a_day, today().isoformat())
+        self.holds = Typed("Its prices hold from", cell(day), today().isoformat())
         self.save = Press("Save it in the shop's folder", self._save)
         self.finding, self.sheet, self.said, self.ready = Shown(), Shown(), Shown(), Shown()
         self.lay_out(

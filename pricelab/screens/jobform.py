@@ -1,15 +1,14 @@
 """The entries of one finished job: read as a job, or filled with one that was recorded."""
 
-from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from pricelab.errors import PricelabError
-from pricelab.files.cells import MOST_PIECES, BadCell, Reader, amount, count_or_none, day
+from pricelab.files.cells import MOST_PIECES, amount, count_or_none, day
 from pricelab.files.happened import one_job, pieces_and_setup
 from pricelab.screens.controls import Choice, Control, Side, Typed, Words
-from pricelab.screens.reading import pieces
+from pricelab.screens.reading import cell, cell_or_none, pieces
 from pricelab.screens.sides import Sides
 from pricelab.shop import Shop
 
@@ -26,21 +25,21 @@ class JobForm:
         self._shop = shop
         money = shop.currency
         self.job = Words("Job number", width="110px")
-        self.day = Typed("Finished on", _cell(day), today.isoformat(), width="120px")
+        self.day = Typed("Finished on", cell(day), today.isoformat(), width="120px")
         self.client = Words("Client (may be empty)", width="190px")
         self.method = Choice.of("Method", shop.methods)
         self.blank = Choice.of("Blank", shop.blanks)
         self.width, self.height = Sides(shop.unit).controls
         self.pieces = Typed("Good pieces", pieces(most=MOST_PIECES), "24", width="90px")
         self.order = Side("Artwork", {"first order": "first", "repeat": "repeat"})
-        self.each = Typed(f"A piece, {money} before tax", _cell(amount), "0", width="150px")
-        self.setup = Typed(f"Set-up, {money} before tax", _cell(amount), "0", width="150px")
-        self.charged = Typed("In all, if not their sum", _or_none(amount), "", width="150px")
-        self.minutes = Typed("Minutes worked", _or_none(amount), "", width="110px")
-        self.machine = Typed("Machine minutes", _or_none(amount), "", width="110px")
-        self.spoiled = Typed("Spoiled pieces", _or_none(count_or_none), "", width="110px")
-        self.freight = Typed(f"Freight paid, {money}", _or_none(amount), "", width="130px")
-        self.fee = Typed(f"Set-up paid, {money}", _or_none(amount), "", width="130px")
+        self.each = Typed(f"A piece, {money} before tax", cell(amount), "0", width="150px")
+        self.setup = Typed(f"Set-up, {money} before tax", cell(amount), "0", width="150px")
+        self.charged = Typed("In all, if not their sum", cell_or_none(amount), "", width="150px")
+        self.minutes = Typed("Minutes worked", cell_or_none(amount), "", width="110px")
+        self.machine = Typed("Machine minutes", cell_or_none(amount), "", width="110px")
+        self.spoiled = Typed("Spoiled pieces", cell_or_none(count_or_none), "", width="110px")
+        self.freight = Typed(f"Freight paid, {money}", cell_or_none(amount), "", width="130px")
+        self.fee = Typed(f"Set-up paid, {money}", cell_or_none(amount), "", width="130px")
         self.sold = Choice("Sold on quote", {"none": NONE}, NONE, width="170px")
         self._by_column: dict[str, Control] = {
             "job": self.job, "date": self.day, "client": self.client, "method": self.method,
@@ -109,22 +108,3 @@ def _typed(value) -> str:
         return value.date().isoformat()
     cents = 0 if value == round(value) else 2
     return f"{value:.{cents}f}" if value == round(value, 2) else f"{Decimal(repr(float(value))):f}"
-
-
-def _cell(read: Reader) -> Callable[[str], object]:
-    """A reader of a cell as a reader of what was typed."""
-
-    def parse(said: str):
-        try:
-            return read(said.strip(), ".")
-        except BadCell as bad:
-            raise PricelabError(
-                f'Found "{said.strip()}", expected {bad.expected}. {bad.mend}'
-            ) from None
-
-    return parse
-
-
-def _or_none(read: Reader) -> Callable[[str], object]:
-    """The same, where nothing typed means that it was not noted."""
-    return lambda said: _cell(read)(said) if said.strip() else None

@@ -8,7 +8,7 @@ from pricelab.clock import today
 from pricelab.errors import PricelabError
 from pricelab.figures import number
 from pricelab.files.happened import counter_orders, rows_of_job, take_quotes
-from pricelab.files.jobs import KEY, TYPES
+from pricelab.files.jobs import KEY
 from pricelab.files.records import FILE, Records
 from pricelab.files.recordscsv import import_jobs
 from pricelab.files.shopfolder import ShopFolder, read_shop
@@ -17,6 +17,7 @@ from pricelab.quotes import Quote, repeat
 from pricelab.screens.controls import Choice, Press, Typed, Words
 from pricelab.screens.jobform import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
+from pricelab.screens.reading import headings
 from pricelab.shop import Blank, Method
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ class NotingPanel(Panel):
         self.row.show(False)
         self.file = Words("A spreadsheet in your shop's folder", "old-jobs.xlsx", width="230px")
         self.headings = Typed(
-            "Its headings, if others than in jobs.csv", read_headings, "", width="420px"
+            "Its headings, if others than in jobs.csv", headings, "", width="420px"
         )
         self.take = Press("Take its jobs over", self._take)
         self.counter = Press("Take over the quotes saved across the counter", self._take_quotes)
@@ -251,21 +252,3 @@ def _whose_costs(quote: Quote) -> str:
         return ""
     day = quote.costed or "the day it was taken over, which was not noted"
     return f"Its costs are those of {day}: the tables of {quote.made} were not kept."
-
-
-def read_headings(said: str) -> dict[str, str]:
-    """What headings of another spreadsheet stand for, typed between semicolons.
-
-    >>> read_headings("Order no = job; Qty=quantity")
-    {'Order no': 'job', 'Qty': 'quantity'}
-    """
-    found = {}
-    for part in filter(None, map(str.strip, said.split(";"))):
-        theirs, sign, ours = (word.strip() for word in part.partition("="))
-        if not (sign and theirs) or ours not in (*TYPES, "note"):
-            raise PricelabError(
-                f'Found "{part}", expected its heading = one of {", ".join(TYPES)} or note. '
-                "Write Order no = job; Qty = quantity."
-            )
-        found[theirs] = ours
-    return found

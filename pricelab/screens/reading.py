@@ -4,6 +4,8 @@ from collections.abc import Callable
 from itertools import pairwise
 
 from pricelab.errors import PricelabError
+from pricelab.files.cells import BadCell, Reader
+from pricelab.files.jobs import TYPES
 from pricelab.units import UNITS, Length, parse_length
 
 MOST_STITCHES = 1_000_000
@@ -132,3 +134,43 @@ def rising(what: str, example: str, parse: Callable[[str], object]) -> Callable[
         return figures
 
     return read
+
+
+def headings(said: str) -> dict[str, str]:
+    """What headings of another spreadsheet of jobs stand for, typed between semicolons.
+
+    >>> headings("Order no = job; Qty=quantity")
+    {'Order no': 'job', 'Qty': 'quantity'}
+    """
+    found = {}
+    for part in filter(None, map(str.strip, said.split(";"))):
+        theirs, sign, ours = (word.strip() for word in part.partition("="))
+        if not (sign and theirs) or ours not in (*TYPES, "note"):
+            raise PricelabError(
+                f'Found "{part}", expected its heading = one of {", ".join(TYPES)} or note. '
+                "Write Order no = job; Qty = quantity."
+            )
+        found[theirs] = ours
+    return found
+
+
+def cell(read: Reader) -> Callable[[str], object]:
+    """A reader of what was typed as a cell of a file is read.
+
+    >>> from pricelab.files.cells import day
+    >>> cell(day)("2026-11-25")
+    datetime.date(2026, 11, 25)
+    """
+
+    def parse(said: str) -> object:
+        try:
+            return read(said.strip(), ".")
+        except BadCell as bad:
+            raise PricelabError(f'Found "{said.strip()}", {bad}') from None
+
+    return parse
+
+
+def cell_or_none(read: Reader) -> Callable[[str], object]:
+    """The same, where nothing typed means that it was not noted."""
+    return lambda said: cell(read)(said) if said.strip() else None

@@ -69,7 +69,7 @@ def _text_readers() -> dict[str, Callable[[str], object]]:
     """Every reader of one text, with the decimal marks, units and words it is used with."""
     from pricelab import commands, units
     from pricelab.files import cells, pasted, printed, slips
-    from pricelab.screens import intake, noting, reading
+    from pricelab.screens import reading
 
     marked = [
         cells.amount,
@@ -98,8 +98,8 @@ def _text_readers() -> dict[str, Callable[[str], object]]:
         "sizes": reading.rising("sizes", "2, 3", reading.size("in")),
         "areas": reading.rising("sizes", "2, 3", reading.size("sq in")),
         "quantities": reading.rising("quantities", "6, 12", reading.pieces()),
-        "headings": noting.read_headings,
-        "day": intake.a_day,
+        "headings": reading.headings,
+        "day": reading.cell(cells.day),
         "printed break": pasted.read_break,
         "printed band": lambda text: pasted.read_band(text, "."),
         "printed price": lambda text: pasted.read_price(text, ","),

@@ -16,7 +16,8 @@ from pricelab.files.shopthen import keep
 from pricelab.offers import Line
 from pricelab.quotes import Quote
 from pricelab.screens.counter import open_counter
-from pricelab.screens.noting import NotingPanel, read_headings
+from pricelab.screens.noting import NotingPanel
+from pricelab.screens.reading import headings
 
 
 @pytest.fixture
@@ -198,7 +199,7 @@ def test_headings_that_stand_for_nothing_are_refused():
     with pytest.raises(
         PricelabError, match=r'^Found "Qty = amount", expected its heading = one of'
     ):
-        read_headings("Qty = amount")
+        headings("Qty = amount")
 
 
 def test_opening_it_writes_nothing(panel, folder):
