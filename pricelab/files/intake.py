@@ -30,6 +30,10 @@ class Pasted:
     readings: tuple[Reading, ...]
 
 
+_KINDS = ("", ".csv", ".tsv", ".txt", ".xlsx")
+"""The endings of files that can be read."""
+
+
 def read_pasted(text: str) -> Pasted:
     """The grids in pasted `text`; raises `PricelabError` where there is none.
 
@@ -56,7 +60,13 @@ def read_pasted(text: str) -> Pasted:
 
 def read_sheet_file(name: str, content: bytes) -> Pasted:
     """The grids in a CSV, text or XLSX file's `content`."""
-    spreadsheet = PurePath(name).suffix.lower() == ".xlsx"
+    kind = PurePath(name).suffix.lower()
+    if kind not in _KINDS:
+        raise PricelabError(
+            f"Found {quoted(name)}, expected a CSV, text or XLSX file. Open it, copy the table in "
+            "it and paste it; type off one that is a picture."
+        )
+    spreadsheet = kind == ".xlsx"
     size = max(len(content), unpacked_size(content) if spreadsheet else 0)
     if size > MOST_BYTES:
         raise PricelabError(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.costsheet import CostSheet
-from pricelab.figures import listed, number, percent
+from pricelab.figures import listed, number, percent, pieces
 from pricelab.pictures import look
 from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note
@@ -94,8 +94,7 @@ def describe(values: Layers) -> Description:
     )
     most = listed(f"{name} {share}" for name, _, share in rows[:2])
     finding = (
-        f"{values.name}: {number(values.marked)} pieces cost {values.show(total)} each, "
-        f"most of it {most}"
+        f"{values.name}: {pieces(values.marked)} cost {values.show(total)} each, most of it {most}"
     )
     return Description(finding, ("Spent on", "A piece", "Share"), rows)
 

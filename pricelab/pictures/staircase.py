@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.audit import LOSING, Audit
-from pricelab.figures import percent
+from pricelab.figures import percent, pieces
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, in_points, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note
@@ -173,17 +173,17 @@ def describe(values: Staircase) -> Description:
             )
         )
     at = int(np.argmin(values.margin))
-    least = f"{percent(values.margin[at], 0)} at {values.quantities[at]}"
+    least = f"{percent(values.margin[at], 0)} at {pieces(values.quantities[at])}"
     losing = int((~values.holds).sum())
     if values.margin[at] < 0:
-        finding = f"{values.size}: money is lost, most of it {least} pieces"
+        finding = f"{values.size}: money is lost, most of it {least}"
     elif losing:
         finding = (
             f"{values.size}: {losing} of {len(rows)} steps {'does' if losing == 1 else 'do'} "
-            f"not hold; least margin {least} pieces"
+            f"not hold; least margin {least}"
         )
     else:
-        finding = f"{values.size}: every step holds; the least margin is {least} pieces"
+        finding = f"{values.size}: every step holds; the least margin is {least}"
     columns = ("Pieces", "Price", "Worst at", "Cost with fees", "Margin", "Judgement")
     return Description(finding, columns, tuple(rows))
 

@@ -45,7 +45,9 @@ class Upload(Control):
     """A file of the reader's own; its value is the name and content, or None."""
 
     def __init__(self, label: str, accept: str):
-        super().__init__(widgets.FileUpload(description=label, accept=accept), "auto")
+        super().__init__(
+            widgets.FileUpload(description=label, accept=accept).add_class("pl-button"), "auto"
+        )
 
     @property
     def value(self) -> tuple[str, bytes] | None:
@@ -76,7 +78,7 @@ class IntakePanel(Panel):
         self.pack = Typed("Pieces in a pack", pieces(most=10_000), "1", width="100px")
         self.cells = CellTable("As read: mend what is wrong, empty a row or column to leave it out")
         self.compared = Tick("I have compared the doubtful cells with the sheet")
-        self.name = Words("Name of the grid in your shop")
+        self.name = Words("Name of the grid in your shop", width="220px")
         named = [m.grid.name for m in folder.shop.methods.values() if m.grid]
         self.name.widget.placeholder = f"such as {named[0]}" if named else "such as leather"
         self.holds = Typed("Its prices hold from", cell(day), today().isoformat())
@@ -116,7 +118,7 @@ class IntakePanel(Panel):
         said, file = source
         control = self.file if file not in (None, before[1]) else self.text
         self._pasted = None
-        self.cells.set(())
+        self._show_read(False)
         if control is self.text and not said.strip():
             return
         with self.answering(control):
@@ -128,12 +130,24 @@ class IntakePanel(Panel):
                         f"{_MOST_CELLS}. Paste a part of it."
                     )
         self._pasted = pasted
+        self._show_read(True)
         with self.quietly():
             self.which.offer(
                 {f"{at + 1} of {len(pasted.readings)}": at for at in range(len(pasted.readings))}
             )
             self.which.set(0)
         self.which.show(len(pasted.readings) > 1)
+
+    def _show_read(self, wanted: bool) -> None:
+        """Show what compares, mends and saves a sheet; nothing of it while none is read."""
+        for item in (
+            self.which, self.measure, self.unit, self.per, self.pack, self.compared, self.name,
+            self.holds, self.save,
+        ):  # fmt: skip
+            item.show(wanted)
+        self.cells.set(())
+        for part in (self.finding, self.sheet, self.said, self.ready):
+            part.write("")
 
     def _load(self, reading: Reading) -> None:
         """Put the controls to what was read."""
@@ -191,18 +205,19 @@ class IntakePanel(Panel):
         try:
             grid, warnings = self._grid().check()
         except PricelabError as error:
-            said = str(error).splitlines()
+            said = [_in_table(line) for line in str(error).splitlines()]
             if len(said) > _MOST_TOLD:
                 said[_MOST_TOLD:] = [f"And {len(said) - _MOST_TOLD} more."]
             self.ready.write(
-                paragraph("Before it can be saved:") + bullets(map(sentence, said)),
+                paragraph("Before it can be saved:") + bullets(said),
                 "\n".join(["Before it can be saved:", *said]),
             )
             return
+        looks = [_in_table(str(warning)) for warning in warnings]
         said = f"Ready to be saved: {grid.prices.size} prices."
         self.ready.write(
-            paragraph(said) + bullets(map(sentence, warnings)),
-            "\n".join([said, *map(str, warnings)]),
+            paragraph(said) + bullets(looks),
+            "\n".join([said, *looks]),
         )
 
     def _save(self) -> str:
@@ -228,6 +243,11 @@ class IntakePanel(Panel):
         elif saved.stem not in {m.grid.name for m in self._folder.shop.methods.values() if m.grid}:
             said.append(f'Name it in methods.csv, column "grid", as {saved.stem}.')
         return " ".join([*said, ASK_AGAIN])
+
+
+def _in_table(said: str) -> str:
+    """A fault of the table as read, which is no file yet."""
+    return sentence(said.removeprefix("grid.csv, "))
 
 
 def _sheet_html(pasted: Pasted, places: set[tuple[int | None, str | None]]) -> str:

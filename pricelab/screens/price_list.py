@@ -225,7 +225,8 @@ class PriceListPanel(Panel):
     def _draw_table(self, drafted: Draft, judged: Audit, here, today: bool) -> None:
         beside = None if today else drafted.today_prices
         own = None if today else drafted.own
-        shown = PriceTable(judged, drafted.shop, beside, "" if today else "today", here, own)
+        named = "" if today or drafted.today is None else "today"
+        shown = PriceTable(judged, drafted.shop, beside, named, here, own)
         self.table.write(shown.html(), shown.description())
 
     def _say_findings(self, drafted: Draft, judged: Audit, band: int, tier: int) -> None:

@@ -15,12 +15,13 @@ NOTHING = "–"
 
 @dataclass(frozen=True)
 class Heading:
-    """A column: its name, the unit under it, what it is, and how wide it is shown."""
+    """A column: its name, the unit under it, what it is, how wide it is (`least`: at least)."""
 
     name: str
     unit: str = ""
     what: str = ""
     width: int = 90
+    least: int | None = None
 
 
 @dataclass(frozen=True)
@@ -105,7 +106,10 @@ class RowTable(Control):
             ]
             children = [*self._tops, *(box for row in self._boxes for box in row)]
             if fresh:  # another grid at once, not this one's boxes in other columns for a while
-                widths = " ".join(f"{heading.width}px" for heading in headings)
+                widths = " ".join(
+                    f"minmax({heading.least or heading.width}px, {heading.width}px)"
+                    for heading in headings
+                )
                 layout = {"grid_template_columns": f"34px {widths} 30px"}
                 self.widget = Boxes(children=children, layout=layout)
                 self.box.children = [self.answer, self.widget]

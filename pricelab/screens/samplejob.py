@@ -2,7 +2,7 @@
 
 from pricelab.effect import Effect, Sample
 from pricelab.errors import PricelabError
-from pricelab.figures import number, percent
+from pricelab.figures import count, number, percent
 from pricelab.pictures.change import CHANGE, Changed
 from pricelab.screens.controls import Choice, Typed
 from pricelab.screens.html import paragraph, table
@@ -101,7 +101,7 @@ class SampleJob:
         rows = [(label, *map(money, three)) for label, three in sums]
         names = ("What it costs", "As saved", "As edited", "Difference")
         caption = (
-            f"The whole order of {number(effect.after.quantity)} pieces: the lines that differ"
+            f"The whole order of {count(effect.after.quantity, 'piece')}: the lines that differ"
         )
         self.lines.write(
             table(names, rows, caption=caption, sums=(len(rows) - 1,)),

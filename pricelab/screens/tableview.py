@@ -82,7 +82,7 @@ class TableView:
         """The columns, with what each is in and how wide it is shown."""
         if self.of_settings:
             return (Heading("setting", width=195), Heading("value", width=175),
-                    Heading("what it is", width=355))  # fmt: skip
+                    Heading("what it is", width=355, least=150))  # fmt: skip
         told = explained(self.name)
         return tuple(
             Heading(

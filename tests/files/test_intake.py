@@ -317,6 +317,16 @@ def test_a_grid_of_the_demo_shops_is_read_as_the_shop_reads_it(path):
 # ---- files --------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("name", ["prices.png", "Prices.PDF", "sheet.xls"])
+def test_a_file_of_another_kind_is_told_what_to_do_with(name):
+    told = (
+        f'Found "{name}", expected a CSV, text or XLSX file. Open it, copy the table in it and '
+        "paste it; type off one that is a picture."
+    )
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+        read_sheet_file(name, b"\x89PNG")
+
+
 BOOK = spreadsheet((SHEETS / "60-title-and-blank-column.cells").read_text("utf-8"))
 
 

@@ -198,3 +198,25 @@ def test_a_file_that_is_taken_back_leaves_the_panel_as_at_first(panel):
     panel.file.set(())
     assert panel.mistake is None
     assert panel.finding.words == "Paste a supplier's price table, or choose its file."
+
+
+def test_what_was_read_before_goes_with_its_sheet(panel):
+    """Nothing of it is left beside a sheet that could not be read, nor a control without use."""
+    controls = (panel.measure, panel.per, panel.name, panel.save)
+    assert {item.box.layout.display for item in controls} == {"none"}
+    panel.text.set(sheet("13-letter-o.txt"))
+    assert {item.box.layout.display for item in controls} == {None}
+    panel.text.set("IMG_2231.png")
+    assert {item.box.layout.display for item in controls} == {"none"}
+    shown = (panel.finding, panel.sheet, panel.said, panel.ready)
+    assert {part.box.value for part in shown} == {""}
+    assert panel.text.words.startswith("Found no price grid, expected a row of quantities")
+
+
+def test_a_cell_to_be_mended_is_named_in_the_table_as_read(panel):
+    """The table is no file yet."""
+    panel.text.set("Longest side (in)\t12-23\t24+\nup to 2\t$4.1O\t$3.10\n2.01-3\t$5.25\t$4.00")
+    assert panel.ready.words.splitlines()[1] == (
+        'Row 2, column "12-23": found an empty cell, expected an amount such as 3.20. Fill in the '
+        "cell."
+    )
