@@ -73,10 +73,11 @@ def estimate_jobs(
     figures |= {name: np.full(len(jobs), "", object) for name in ("place", "reason")}
     busy = {OPERATOR: np.zeros(len(jobs))}
     for rows, method, blank, first, on, lost in _alike(shop, jobs, orders):
-        if first is None:
+        if method not in shop.methods or blank not in shop.blanks:
             what = f'method "{method}"' if method not in shop.methods else f'blank "{blank}"'
             figures["reason"][rows] = f"the shop has no {what} any more."
             continue
+        method, blank = shop.methods[method], shop.blanks[blank]
         artwork = Artwork(taken["width"][rows], taken["height"][rows], shop.unit)
         reasons = obstacles(Order([(blank, 1)], [Decoration(method, artwork)]))
         figures["reason"][rows] = reasons
@@ -125,8 +126,7 @@ def estimate_jobs(
 def _alike(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders) -> Iterator[tuple]:
     """Rows that share method, blank, first or repeat, the promotions of the day, and spoilage.
 
-    Where the shop has no such method or blank, their names, and None for the rest. The shares
-    spoiled are those of `JobOrders.lost`, None for rows that are an order of their own.
+    The shares spoiled are those of `JobOrders.lost`, None for rows that are an order of their own.
     """
     import pandas as pd
 
@@ -145,13 +145,10 @@ def _alike(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders) -> Iterator[tupl
     for at, rows in _split(kind):
         method_at, blank_at, order_at, lost_at = np.unravel_index(at, kinds)
         method, blank = names[0][method_at], names[1][blank_at]
-        if method not in shop.methods or blank not in shop.blanks:
-            yield rows, method, blank, None, None, None
-            continue
-        method, blank = shop.methods[method], shop.blanks[blank]
         first = names[2][order_at] == "first"
+        promoted = first and method in shop.methods
         offers = np.zeros(rows.size, int)
-        for which, offer in enumerate(method.promotions if first else ()):
+        for which, offer in enumerate(shop.methods[method].promotions if promoted else ()):
             begun = days[rows] >= np.datetime64(offer.starts)
             offers += (begun & (days[rows] <= np.datetime64(offer.ends))) << which
         for _, some in _split(offers):
