@@ -85,6 +85,12 @@ def test_a_piece_too_wide_one_way_is_turned():
     assert (run.across, run.rows, run.length) == (6, 2, 32.5)
 
 
+def test_a_piece_too_long_to_be_turned_lies_upright():
+    """By hand: floor(14.25 / 1.25) = 11 across, one row of 20.25; turned, none."""
+    run = feed(ROLL, 1, 20, 5)
+    assert (run.across, run.rows, run.length) == (11, 1, 20.25)
+
+
 def test_sizes_down_and_quantities_across_give_a_mesh_that_equals_the_scalars():
     widths, quantities = np.array([[3.0], [16.0], [2.0]]), np.array([1, 24, 25, 100])
     run = feed(ROLL, widths, 2.0, quantities)
