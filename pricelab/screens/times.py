@@ -88,7 +88,7 @@ class TimesPanel(Panel):
             known = isinstance(times, PricelabError) and str(times) == str(error)
             self.said.say("" if known else sentence(error))  # once is enough
             self.changes.write("")
-            self.accept.show(False)
+            self._offer_to_accept(False)
         self._show_log()
 
     # ---- what was learned -------------------------------------------------------------
@@ -174,7 +174,7 @@ class TimesPanel(Panel):
         return f"{number(found.jobs)} jobs"
 
     def _show_changes(self, changes: tuple[Change, ...]) -> None:
-        self.accept.show(bool(changes))
+        self._offer_to_accept(bool(changes))
         if not changes:
             self.changes.say(NOTHING)
             return
@@ -198,6 +198,10 @@ class TimesPanel(Panel):
             self.log.tabulate(Description("Accepted so far", columns, rows), left=(0, 1, 4))
         else:
             self.log.write("")
+
+    def _offer_to_accept(self, wanted: bool) -> None:
+        """The button alone comes and goes: what it said when it was pressed stays in sight."""
+        self.accept.button.layout.display = None if wanted else "none"
 
     # ---- what is accepted -------------------------------------------------------------
 

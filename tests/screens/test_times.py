@@ -74,6 +74,9 @@ def test_accepting_writes_one_figure_and_notes_it(own, tmp_path):
         ["Cut vinyl: place and unload", "0.75", "1.02", "43 jobs"],
     ]
     assert "Cut vinyl: weed" in own.log.words
+    assert "Written into operations.csv." in own.accept.said.value
+    assert own.accept.button.layout.display == "none"  # nothing is left to write
+    assert own.accept.box.layout.display is None  # and what was written is told
 
 
 def test_what_was_accepted_is_what_the_jobs_say(own, tmp_path):
@@ -178,4 +181,4 @@ def test_a_shop_without_jobs_is_told_so_once(tmp_path):
     panel = TimesPanel(read_shop(smallshop.write_shop(tmp_path)))
     assert panel.overview.words.startswith("Your jobs do not yet tell whether your times are right")
     assert str(panel).count("note their minutes; under 8 say too little.") == 1
-    assert panel.accept.box.layout.display == "none"
+    assert panel.accept.button.layout.display == "none"
