@@ -156,6 +156,20 @@ def test_the_count_of_cells_over_all_sheets(capsys):
     assert total[TIMID] <= 5
 
 
+def test_a_quantity_over_another_is_read_from_the_next_piece_with_a_doubt():
+    """Over 11 is from 12, if the supplier means what is printed."""
+    (reading,) = read_pasted("Size (in)\tOver 11\tOver 23\n2\t4.10\t3.20\n3\t5.25\t4.00").readings
+    assert reading.cells[0] == ("", "12+", "24+")
+    assert [doubt.cell for doubt in reading.doubts] == [(0, 1), (0, 2)]
+    assert reading.doubts[0].why == "It may hold from 11 or from the next piece."
+
+
+def test_prices_are_never_taken_for_sizes_that_cannot_be_read():
+    """The first column has names, the next ones only prices."""
+    with pytest.raises(PricelabError, match=r"^Found no price grid, "):
+        read_pasted("Badge\t6 to 12?\t12-23\t24+\nfox\t4.10\t3.20\t2.70\nowl\t5.25\t4.00\t3.35")
+
+
 # ---- any layout, any text ---------------------------------------------------------------
 
 
