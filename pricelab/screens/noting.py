@@ -10,7 +10,7 @@ from pricelab.figures import number
 from pricelab.files.happened import counter_orders, rows_of_job, take_quotes
 from pricelab.files.jobs import KEY
 from pricelab.files.records import FILE, Records
-from pricelab.files.recordscsv import import_jobs
+from pricelab.files.recordscsv import COPY, export_csv, import_csv, import_jobs
 from pricelab.files.shopfolder import ShopFolder, read_shop
 from pricelab.pictures.picture import Description
 from pricelab.quotes import Quote, repeat
@@ -54,6 +54,8 @@ class NotingPanel(Panel):
             Press("It was lost", lambda: self._decide("lost")),
         ]
         self.past = Choice("A quote's costs, then and today", {"none": NONE}, NONE, width="260px")
+        self.out = Press("Write the whole book as CSV files", self._write_csv)
+        self.back = Press("Take those files in", self._take_csv)
         self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
         self.lay_out(
             *self.form.rows,
@@ -67,6 +69,7 @@ class NotingPanel(Panel):
             [self.quote, *self.ends],
             [self.past],
             self.beside,
+            [self.out, self.back],
         )
 
     def read(self, folder: ShopFolder) -> None:
@@ -224,6 +227,20 @@ class NotingPanel(Panel):
         new = import_jobs(self._records, self._shop, self.file.value, self.headings.value)
         noun = "job is" if new == 1 else "jobs are"
         return f"{number(new)} new {noun} taken over.{self._told()}"
+
+    def _write_csv(self) -> str:
+        """Write all that is noted where any spreadsheet opens it."""
+        files = export_csv(self._records)
+        return (
+            f"Your book is written into {COPY}, {len(files)} CSV files in your shop's folder. "
+            "What they held before is replaced."
+        )
+
+    def _take_csv(self) -> str:
+        """Put what the CSV files have and the book has not into the book."""
+        new = import_csv(self._records)
+        rows = "1 row that was" if new == 1 else f"{number(new)} rows that were"
+        return f"Taken in from {COPY}: {rows} not in your book; the others stay.{self._told()}"
 
     def _take_quotes(self) -> str:
         """Put the counter's quotes into the book, each with what it cost on its day."""

@@ -313,3 +313,27 @@ def test_what_cannot_be_fetched_is_told(panel):
     )
     panel.correct.press()
     assert "fetch the job that you want to correct." in panel.correct.said.value
+
+
+def test_the_book_goes_out_as_csv_and_comes_back_into_another(panel, folder, tmp_path):
+    """One job is one row of eight tables; a second book takes in that one row, and then none."""
+    fill_in(panel)
+    panel.note.press()
+    panel.out.press()
+    assert "written into records-copy, 8 CSV files in your shop" in panel.out.said.value
+    other = tmp_path / "other"
+    write_shop(other)
+    (folder.folder / "records-copy").rename(other / "records-copy")
+    second = NotingPanel(read_shop(other), lambda: ON)
+    second.back.press()
+    assert "Taken in from records-copy: 1 row that was not in your book" in second.back.said.value
+    assert "J7" in second.shown.words
+    assert Records(other).jobs().equals(Records(folder.folder).jobs())
+    second.back.press()
+    assert "0 rows that were not in your book; the others stay." in second.back.said.value
+
+
+def test_csv_files_that_are_not_there_are_told(panel):
+    """Nothing is taken in, and the answer says what would do."""
+    panel.back.press()
+    assert "There are no CSV files in records-copy. Copy them there." in panel.back.said.value
