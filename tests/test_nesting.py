@@ -91,6 +91,18 @@ def test_a_piece_too_long_to_be_turned_lies_upright():
     assert (run.across, run.rows, run.length) == (11, 1, 20.25)
 
 
+def test_pieces_that_lie_alone_in_their_rows_either_way_round():
+    """By hand: 14.25 takes one of 14.25 or of 13.25; 3 rows of 13.25 feed less than of 14.25."""
+    for sides in ((14, 13), (13, 14)):
+        run = feed(ROLL, *sides, 3)
+        assert (run.across, run.rows, run.length) == (1, 3, 39.75)
+
+
+def test_a_roll_is_wider_than_its_two_edges():
+    """By hand: 1.2 less two edges of .5 leaves .2."""
+    assert Roll(width=1.2, edge=0.5, gap=0, price=0, unit="in").across(0.2) == 1
+
+
 def test_sizes_down_and_quantities_across_give_a_mesh_that_equals_the_scalars():
     widths, quantities = np.array([[3.0], [16.0], [2.0]]), np.array([1, 24, 25, 100])
     run = feed(ROLL, widths, 2.0, quantities)

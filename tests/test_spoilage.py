@@ -66,6 +66,12 @@ def test_the_pieces_to_buy_are_the_fewest():
             assert (np.where(fewer >= good, short, 0.0) < service).all()
 
 
+def test_a_certainty_that_is_just_reached_is_enough():
+    """By hand: of one piece half are good, of two pieces one or both in three cases of four."""
+    assert pieces_to_buy(1, 0.5, 0.5) == 1
+    assert pieces_to_buy(1, 0.5, 0.75) == 2
+
+
 def test_nothing_spoiled_needs_nothing_more():
     assert pieces_to_buy(24, 0.0, 0.95) == 24
 
