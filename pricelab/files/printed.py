@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from pricelab.files.cells import MOST_PIECES, BadCell
@@ -56,6 +57,7 @@ class Misfit:
     mend: str
 
 
+@lru_cache(maxsize=4096)  # the sizes of a list stand in it for every method on every blank
 def parse_band(text: str, mark: str) -> Band:
     """Read a size band.
 

@@ -261,6 +261,8 @@ def trimmed(text: str) -> str:
     >>> trimmed("\u00a0Old\u00a0Lantern "), trimmed("\x1b[31mRed\x07")
     ('Old Lantern', '[31mRed')
     """
+    if text.isascii() and text.isprintable():  # nearly every cell
+        return text.strip()
     if not text.isprintable():
         text = _CONTROLS.sub("", text)
     return _SPACES.sub(" ", text).strip().strip(_UNSEEN).strip()

@@ -41,7 +41,7 @@ class NewGrid:
     pieces: int = 1
 
     def csv(self) -> str:
-        """The grid as a file of its own.
+        """The grid as a file of its own; halves of letters, which no file can hold, as ?.
 
         >>> grid = NewGrid((("", "12+"), ("2", "49.20"), ("", "")), Measure.AREA, "in", pieces=12)
         >>> grid.csv().split()
@@ -56,7 +56,7 @@ class NewGrid:
         writer.writerow([top[at] for at in columns])
         for row in kept:
             writer.writerow([row[0], *(self._each(row[at]) for at in columns[1:])])
-        return out.getvalue()
+        return out.getvalue().encode("utf-8", "replace").decode()
 
     def check(self, name: str = "grid") -> tuple[Grid, tuple[Fault, ...]]:
         """The grid as it would be read, and what is worth a look; raises `ShopFaults`."""

@@ -140,6 +140,9 @@ def test_grids_outside_the_shop_are_not_written(folder, tmp_path):
         ((("", "12"), ("2", "=1+1")),
          'row 2, column "12": found "=1+1", expected an amount such as 3.20. '
          "Write a plain number."),
+        ((("", "12"), ("2", "\ud8004.10")),  # half a letter, as a damaged page may give one
+         'row 2, column "12": found "?4.10", expected an amount such as 3.20. '
+         "Write a plain number."),
     ],
 )  # fmt: skip
 def test_what_could_not_be_read_back_is_not_saved(folder, cells, said):
