@@ -1,6 +1,7 @@
 """quotes.csv: quotes that were given, and whether they were won. No client is named in it."""
 
 from collections.abc import Sequence
+from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -29,5 +30,5 @@ def quote_columns(job_columns: Sequence[Column]) -> tuple[Column, ...]:
 
 def read_quotes(folder: Path, columns: Sequence[Column], report: Report) -> "pd.DataFrame":
     """The sound quotes, typed as in `TYPES`, under their row numbers; empty without a file."""
-    records = read_file(folder, STEM, columns, report, required=False) or []
+    records = read_file(folder, STEM, columns, report, required=False, most=inf) or []
     return typed(distinct(records, ["quote", "method", "blank"], report), TYPES)

@@ -18,6 +18,9 @@ from pricelab.grids import Place
 
 SUFFIXES = (".csv", ".xlsx")
 
+MOST_BYTES = 1_000_000
+"""Of a table that is typed: some 15,000 rows. What has happened may be longer."""
+
 _BROAD = "\u00a0\u202f\u2007\u2009"
 _UNSEEN = "\ufeff\u200b\u2060"
 _SPACES = re.compile(f"[{_BROAD}]")
@@ -151,12 +154,25 @@ _NO_NAME = (OSError, ValueError, RuntimeError)
 """What a name is answered with that no file can have, or that leads round in a circle."""
 
 
-def read_raw(folder: Path, file: str, report: Report) -> RawTable | None:
-    """The table in `file`, named from the shop's `folder`; None, with a fault, if unreadable."""
+def read_raw(
+    folder: Path, file: str, report: Report, *, most: float = MOST_BYTES
+) -> RawTable | None:
+    """The table in `file`, named from the shop's `folder`; None, with a fault, if unreadable.
+
+    Nor is one read that is longer than `most` bytes.
+    """
     content = content_of(folder, file, report)
     if content is None:
         return None
     report.held[file] = content
+    if len(content) > most:
+        report.fault(
+            Place(file),
+            f"a file of {len(content) / 1e6:.1f} MB",
+            f"up to {most / 1e6:g} MB",
+            "Take out the rows and blank lines that are not needed.",
+        )
+        return None
     return raw_table(content, file, report)
 
 

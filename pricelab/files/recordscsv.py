@@ -4,6 +4,7 @@ import csv
 import io
 from collections.abc import Mapping
 from decimal import Decimal
+from math import inf
 from pathlib import Path
 
 import numpy as np
@@ -55,7 +56,7 @@ def import_csv(records: Records) -> int:
     for table in TABLES:
         file = f"{COPY}/{table.name}.csv"
         if (Path(records.folder) / file).exists():
-            raw = read_raw(Path(records.folder), file, report)
+            raw = read_raw(Path(records.folder), file, report, most=inf)
             rows = [] if raw is None else read_records(raw, _columns(table), report)
             read.append((table, rows))
     report.raise_faults()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from pricelab.files.cells import BadCell, Reader, nearest, words
 from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE
-from pricelab.files.rawtable import RawTable, Row, find_file, folded, read_raw
+from pricelab.files.rawtable import MOST_BYTES, RawTable, Row, find_file, folded, read_raw
 from pricelab.grids import Place
 
 if TYPE_CHECKING:
@@ -59,16 +59,24 @@ class Record:
 
 
 def read_file(
-    folder: Path, stem: str, columns: Sequence[Column], report: Report, *, required=True, rows=False
+    folder: Path,
+    stem: str,
+    columns: Sequence[Column],
+    report: Report,
+    *,
+    required=True,
+    rows=False,
+    most: float = MOST_BYTES,
 ) -> list[Record] | None:
     """The records of a table of the shop's `folder`; none where a table not `required` is not.
 
-    None, with a fault, where the table cannot be read at all, or has no `rows` and must.
+    None, with a fault, where the table cannot be read at all, is longer than `most` bytes, or
+    has no `rows` and must.
     """
     file = find_file(folder, stem, report, required=required)
     if file is None:
         return None if required else []
-    table = read_raw(folder, file, report)
+    table = read_raw(folder, file, report, most=most)
     if table is None:
         return None
     if rows and not table.rows:

@@ -51,6 +51,13 @@ def test_a_shop_without_quotes_has_none(tmp_path):
     assert list(quotes.columns) == list(TYPES)
 
 
+def test_quotes_may_be_more_than_a_megabyte(tmp_path):
+    """As jobs may: a million blank lines beside three quotes, which no typed table may have."""
+    write_shop(tmp_path)
+    (tmp_path / "quotes.csv").write_text(QUOTES + "\n" * 1_000_000)
+    assert read_shop(tmp_path).quotes.index.tolist() == [2, 3, 4]
+
+
 def test_a_quote_that_ended_neither_way_is_a_fault(tmp_path):
     """By file, row and column."""
     write_shop(tmp_path)

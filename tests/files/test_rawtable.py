@@ -201,3 +201,16 @@ def test_a_file_that_is_written_meanwhile_is_read_when_it_is_whole(tmp_path, mon
 def test_columns_without_a_heading_go_by_their_letter(at, letter):
     """As a spreadsheet letters them."""
     assert column_letter(at) == letter
+
+
+def test_a_table_of_more_than_a_megabyte_is_refused(tmp_path):
+    """A byte more than a million is one too many."""
+    whole = PLAIN.encode().ljust(1_000_000, b"\n")
+    assert read(tmp_path, whole)[1] == []
+    table, faults = read(tmp_path, whole + b"\n" * 60_000)
+    assert table is None
+    assert faults == [
+        "blanks.csv: found a file of 1.1 MB, expected up to 1 MB. Take out the rows and blank "
+        "lines that are not needed."
+    ]
+    assert read(tmp_path, whole + b"\n")[1]
