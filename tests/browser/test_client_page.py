@@ -140,6 +140,7 @@ def test_an_order_is_made_by_keyboard_alone(page, shop):
     says(page, "in all, with tax")
     tab_to("Several")
     keys.press("Space")
+    page.get_by_text("How many (2)").first.wait_for()  # or Tab passes by what is not there yet
     tab_to("How many (2)")
     keys.press("Control+a")
     keys.type("5")
