@@ -12,7 +12,7 @@ if sys.version_info < (3, 11):  # noqa: UP036 - this is where an older one is tu
         "Install a newer one from python.org/downloads and run the same command with it."
     )
 
-from pricelab.environment import rerun_with_libraries
+from pricelab.app.environment import rerun_with_libraries
 
 
 def main():
@@ -20,7 +20,7 @@ def main():
     code = rerun_with_libraries(arguments)
     if code is not None:
         return code
-    from pricelab import cli
+    from pricelab.app import cli
 
     return cli.main(arguments)
 

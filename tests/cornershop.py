@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from pricelab.files.faults import ShopFaults
-from pricelab.files.shopfolder import ShopFolder, read_shop
+from pricelab.files.shop_folder import ShopFolder, read_shop
 
 CORNER_SHOP = {
     "shop.csv": """\

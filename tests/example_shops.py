@@ -1,9 +1,9 @@
 """Invented shops, blanks and methods so plain that every figure can be worked out by hand."""
 
-from pricelab.grids import Grid, Place, Sheet
-from pricelab.money import Rounding
-from pricelab.nesting import Roll
-from pricelab.shop import (
+from pricelab.shop.grids import Grid, Place, Sheet
+from pricelab.shop.money import Rounding
+from pricelab.shop.nesting import Roll
+from pricelab.shop.shop import (
     Blank,
     Charge,
     Element,
@@ -15,7 +15,7 @@ from pricelab.shop import (
     Shop,
     Stitching,
 )
-from pricelab.sizes import Artwork, Measure
+from pricelab.shop.sizes import Artwork, Measure
 
 PATCH = Artwork(2.25, 2.25, "in")
 

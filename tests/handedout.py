@@ -3,10 +3,10 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from pricelab.counter import Counter, without_costs
-from pricelab.offers import Part, Wanted, make_offer
+from pricelab.client.catalogue import Counter, without_costs
+from pricelab.client.offers import Part, Wanted, make_offer
 from pricelab.paper.quote import quote
-from pricelab.units import Length
+from pricelab.shop.units import Length
 
 
 def quoted(shop, price_list, width, height, quantity, on, *, client="", first=True):

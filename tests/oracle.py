@@ -14,9 +14,9 @@ from functools import cache
 from itertools import combinations
 from math import comb, isinf, isqrt
 
-from pricelab.grids import PER_THOUSAND_STITCHES
-from pricelab.shop import Element, Level
-from pricelab.sizes import Measure
+from pricelab.shop.grids import PER_THOUSAND_STITCHES
+from pricelab.shop.shop import Element, Level
+from pricelab.shop.sizes import Measure
 
 OPERATOR = "operator"
 MM_TO_THE_INCH = Fraction("25.4")

@@ -4,11 +4,11 @@ from datetime import date
 from fractions import Fraction
 from pathlib import Path
 
-from pricelab.counter import counter_of
-from pricelab.files.shopfolder import read_shop
-from pricelab.offers import Part, Wanted, make_offer
-from pricelab.quotes import Quote, quote_of
-from pricelab.units import Length
+from pricelab.client.catalogue import counter_of
+from pricelab.client.offers import Part, Wanted, make_offer
+from pricelab.files.shop_folder import read_shop
+from pricelab.jobs.quotes import Quote, quote_of
+from pricelab.shop.units import Length
 
 MADE = date(2026, 11, 25)
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from pricelab.folders import DEMO_SHOP, NOTEBOOKS
-from pricelab.screens.launch import client_page, workbook
+from pricelab.app.launch import client_page, workbook
+from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS
 
 PICTURES = NOTEBOOKS / "pictures"
 PANEL = ".pl-panel.widget-vbox"

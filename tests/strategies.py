@@ -15,11 +15,11 @@ import numpy as np
 from hypothesis import strategies as st
 from oracle import Art, exact, size_by
 
-from pricelab.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid
-from pricelab.money import Rounding
-from pricelab.nesting import Roll
-from pricelab.orders import Decoration, Order
-from pricelab.shop import (
+from pricelab.cost.orders import Decoration, Order
+from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.money import Rounding
+from pricelab.shop.nesting import Roll
+from pricelab.shop.shop import (
     Blank,
     Charge,
     Density,
@@ -34,7 +34,7 @@ from pricelab.shop import (
     Stitching,
     Tax,
 )
-from pricelab.sizes import Artwork, Measure
+from pricelab.shop.sizes import Artwork, Measure
 
 COMPLICATIONS = (
     "several breaks",

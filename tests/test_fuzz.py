@@ -8,7 +8,7 @@ from fuzzing.targets import REFUSED, make_panel, panel_kinds, targets, widgets_o
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pricelab.folders import SHOPS_VARIABLE
+from pricelab.files.folders import SHOPS_VARIABLE
 
 TARGETS = {target.name: target for target in targets()}
 SPREADSHEETS = [name for name in TARGETS if name.endswith(".xlsx")]

@@ -107,8 +107,8 @@ def test_nothing_stored_differs_from_run_to_run(notebook):
 
 def test_outputs_come_from_the_demo_shop(notebook):
     """Its name, or its notice, or its money stands in what the first panel shows."""
-    from pricelab.files.shopfolder import read_shop
-    from pricelab.folders import DEMO_SHOP
+    from pricelab.files.folders import DEMO_SHOP
+    from pricelab.files.shop_folder import read_shop
 
     shop = read_shop(DEMO_SHOP).shop
     names = [shop.name, shop.notice, *(method.name for method in shop.methods.values())]

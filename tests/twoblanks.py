@@ -8,8 +8,8 @@ from pathlib import Path
 
 from smallshop import FILES, write_shop
 
-from pricelab.counter import Counter, counter_of
-from pricelab.files.shopfolder import read_shop
+from pricelab.client.catalogue import Counter, counter_of
+from pricelab.files.shop_folder import read_shop
 
 CHANGED = {
     "blanks": (

@@ -17,22 +17,22 @@ from openpyxl import Workbook
 from smallshop import FILES, write_shop
 from strikes import deaths
 
-from pricelab.files import newshop
-from pricelab.files.accepting import amended
+from pricelab.files import new_shop as newshop
 from pricelab.files.edits import Edits
-from pricelab.files.quotefolder import save_quote
-from pricelab.files.records import Records
-from pricelab.files.recordschema import TABLES
-from pricelab.files.recordscsv import COPY, export_csv
-from pricelab.files.savegrid import NewGrid, save_grid
-from pricelab.files.savelist import save_list
+from pricelab.files.quote_folder import save_quote
+from pricelab.files.records.accepting import amended
+from pricelab.files.records.as_csv import COPY, export_csv
+from pricelab.files.records.book import Records
+from pricelab.files.records.schema import TABLES
+from pricelab.files.save_grid import NewGrid, save_grid
+from pricelab.files.save_list import save_list
 from pricelab.files.saving import save_whole
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.shop_folder import read_shop
 from pricelab.files.unsaved import keep_unsaved
-from pricelab.grids import Place
-from pricelab.learning import Change
-from pricelab.pricelist import PriceList
-from pricelab.sizes import Measure
+from pricelab.jobs.learning import Change
+from pricelab.shop.grids import Place
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.sizes import Measure
 
 DAY = date(2026, 11, 25)
 IN = (Measure.MEAN_OF_SIDES, "in")
@@ -70,7 +70,7 @@ class Writer:
 
 
 def _book(folder: Path) -> None:
-    from test_estimates import jobs_of
+    from small_jobs import jobs_of
 
     Records(folder).add_jobs(jobs_of({}))
     export_csv(Records(folder))

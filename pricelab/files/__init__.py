@@ -1,4 +1,4 @@
 """The shop's own files: reading a folder with every fault in one report.
 
-The way in is `pricelab.files.shopfolder.read_shop`.
+The way in is `pricelab.files.shop_folder.read_shop`.
 """

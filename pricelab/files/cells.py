@@ -13,10 +13,10 @@ from decimal import Decimal
 from difflib import get_close_matches
 from functools import lru_cache
 
-from pricelab.errors import PricelabError
 from pricelab.files.faults import one_line, quoted
 from pricelab.files.slips import mend_of_figure, plain_figure, pointed
-from pricelab.units import parse_length
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.units import parse_length
 
 Reader = Callable[[str, str], object]
 

@@ -8,20 +8,20 @@ from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from pricelab.errors import PricelabError
 from pricelab.files import settings
 from pricelab.files.blanks import blank_columns, price_columns
 from pricelab.files.cells import KeyOf
-from pricelab.files.csvsheet import CsvSheet
+from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.faults import quoted
 from pricelab.files.marks import NOTE, marked, without_mark
-from pricelab.files.methodparts import tables
+from pricelab.files.method_parts import tables
 from pricelab.files.methods import GRIDS, grid_names, method_columns
-from pricelab.files.rawtable import SUFFIXES
-from pricelab.files.savegrid import OLD
+from pricelab.files.raw_table import SUFFIXES
+from pricelab.files.save_grid import OLD
 from pricelab.files.saving import finish_together, held, keep_copy, save_together
-from pricelab.files.shopfolder import ShopFolder, read_shop
+from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.files.tables import Column
+from pricelab.shop.errors import PricelabError
 
 EDITABLE = (
     "shop", "blanks", "blank_prices", "methods", "operations", "costs", "stitching", "rolls",

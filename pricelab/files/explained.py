@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from pricelab.folders import ROOT
+from pricelab.files.folders import ROOT
 
 _PAGE = ROOT / "data" / "README.md"
 

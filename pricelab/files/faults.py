@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from pricelab.errors import PricelabError
-from pricelab.grids import Place
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.grids import Place
 
 _LONGEST = 40
 """Characters of a cell that a message repeats; a longer one is cut short."""

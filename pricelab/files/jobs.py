@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.cells import OneOf, amount, count, count_or_none, day, known, length_in
 from pricelab.files.faults import Report
-from pricelab.files.manyrows import sound_frame
-from pricelab.files.rawtable import content_of, find_file, raw_table
+from pricelab.files.many_rows import sound_frame
+from pricelab.files.raw_table import content_of, find_file, raw_table
 from pricelab.files.tables import Column, distinct, read_records, typed
 
 if TYPE_CHECKING:

@@ -16,12 +16,12 @@ from pricelab.files.cells import (
     some_share,
 )
 from pricelab.files.faults import Report, one_line, quoted
-from pricelab.files.gridfile import grid_in
-from pricelab.files.methodparts import SHOP_WIDE, tables
-from pricelab.files.rawtable import SUFFIXES, find_file
+from pricelab.files.grid_file import grid_in
+from pricelab.files.method_parts import SHOP_WIDE, tables
+from pricelab.files.raw_table import SUFFIXES, find_file
 from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
-from pricelab.grids import Grid
-from pricelab.shop import Charge, Density, Method, Operation
+from pricelab.shop.grids import Grid
+from pricelab.shop.shop import Charge, Density, Method, Operation
 
 GRIDS = "grids"
 _NO_LIMIT = float("inf")

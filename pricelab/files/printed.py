@@ -14,7 +14,7 @@ from itertools import pairwise
 from pricelab.files.cells import MOST_PIECES, BadCell
 from pricelab.files.faults import quoted
 from pricelab.files.slips import mend_of_figure, pointed
-from pricelab.units import spell_fractions
+from pricelab.shop.units import spell_fractions
 
 _SIZE = (
     r"(?:[0-9]{1,9}(?:\.[0-9]{1,9})?|\.[0-9]{1,9}|(?:[0-9]{1,9}(?:\s+|-))?[0-9]{1,4}/[0-9]{1,4})"

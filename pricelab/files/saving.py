@@ -17,7 +17,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from zlib import crc32
 
-from pricelab.errors import PricelabError
+from pricelab.shop.errors import PricelabError
 
 BEGUN = ".saving-"
 """How the names of files and folders begin that are not whole yet."""

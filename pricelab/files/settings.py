@@ -1,7 +1,5 @@
 """shop.csv: one setting a row."""
 
-from pricelab.errors import PricelabError
-from pricelab.figures import percent
 from pricelab.files.cells import (
     BadCell,
     OneOf,
@@ -16,12 +14,14 @@ from pricelab.files.cells import (
     yes_or_no,
 )
 from pricelab.files.faults import Report, quoted
-from pricelab.files.rawtable import RawTable
+from pricelab.files.raw_table import RawTable
 from pricelab.files.tables import MONEY, REQUIRED, Column, Record, distinct, read_cell, read_records
-from pricelab.grids import Place
-from pricelab.money import TO_THE_CENT, Rounding, minor_unit
-from pricelab.shop import NO_TAX, PricingRules, Rates, Shop, Tax
-from pricelab.units import UNITS
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import percent
+from pricelab.shop.grids import Place
+from pricelab.shop.money import TO_THE_CENT, Rounding, minor_unit
+from pricelab.shop.shop import NO_TAX, PricingRules, Rates, Shop, Tax
+from pricelab.shop.units import UNITS
 
 FILE = "shop"
 COLUMNS = (Column("setting"), Column("value", default=""))

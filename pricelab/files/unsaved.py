@@ -5,10 +5,10 @@ from contextlib import suppress
 from dataclasses import replace
 from hashlib import sha256
 
-from pricelab.errors import PricelabError
-from pricelab.files.csvsheet import CsvSheet
+from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.edits import EDITABLE, Edits
 from pricelab.files.saving import held, save_whole, told
+from pricelab.shop.errors import PricelabError
 
 FILE = "unsaved.json"
 

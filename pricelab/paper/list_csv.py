@@ -4,8 +4,8 @@ So it can be opened by a spreadsheet, and put in the shop folder as today's list
 stand in rows that start with ``#``, which readers of that form skip.
 """
 
-from pricelab.paper.clientcopy import ClientCopy
-from pricelab.paper.safetext import csv_file, defused, one_line
+from pricelab.paper.client_copy import ClientCopy
+from pricelab.paper.safe_text import csv_file, defused, one_line
 
 
 def list_csv(copy: ClientCopy, mark: str = ".") -> bytes:

@@ -1,7 +1,7 @@
 """The price list as a page for the counter."""
 
-from pricelab.paper.clientcopy import ClientCopy
-from pricelab.paper.safetext import one_line
+from pricelab.paper.client_copy import ClientCopy
+from pricelab.paper.safe_text import one_line
 from pricelab.paper.typesetting import typeset
 
 

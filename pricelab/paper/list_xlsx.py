@@ -7,7 +7,8 @@ from functools import partial
 
 from xlsxwriter.utility import xl_range_abs
 
-from pricelab.paper.clientcopy import ClientCopy
+from pricelab.cost.quoting import charge_order
+from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.workbook import (
     Look,
     round_half_up_formula,
@@ -16,7 +17,6 @@ from pricelab.paper.workbook import (
     write_text,
     write_title,
 )
-from pricelab.quoting import charge_order
 
 LIST, ORDER = "Price list", "Your order"
 

@@ -6,14 +6,15 @@ Made of what a client may see and of nothing else.
 from dataclasses import dataclass
 from datetime import date
 
-from pricelab import figures, wording
-from pricelab.cautions import OTHER_RULES
-from pricelab.counter import Counter
-from pricelab.errors import PricelabError
-from pricelab.offers import Line, Offer, Wanted
-from pricelab.paper.clientcopy import Letterhead, care_words
-from pricelab.paper.safetext import csv_file, defused, one_line
+from pricelab.client.catalogue import Counter
+from pricelab.client.offers import Line, Offer, Wanted
+from pricelab.paper.client_copy import Letterhead, care_words
+from pricelab.paper.safe_text import csv_file, defused, one_line
 from pricelab.paper.typesetting import typeset
+from pricelab.shop import figures
+from pricelab.shop.errors import PricelabError
+from pricelab.words import findings as wording
+from pricelab.words.cautions import OTHER_RULES
 
 COLUMNS = ("quote", "date", "valid until", "client", "what", "pieces", "each", "together")
 """The columns of the table; a row for each line of the quote."""

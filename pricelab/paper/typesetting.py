@@ -8,7 +8,7 @@ import json
 from importlib.util import find_spec
 from pathlib import Path
 
-from pricelab.errors import PricelabError
+from pricelab.shop.errors import PricelabError
 
 TEMPLATES = Path(__file__).parent
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
-from pricelab.paper.safetext import defused
+from pricelab.paper.safe_text import defused
 
 INK, TINT, INPUT = "#1f2a36", "#f4f1ec", "#fff3c9"
 

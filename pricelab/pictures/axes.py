@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.money import minor_unit, show_money
 from pricelab.pictures import look
+from pricelab.shop.money import minor_unit, show_money
 
 POINTS_PER_INCH = 72
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.figures import number
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, round_step, size_in_points
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.sketches import SKETCHES, sketch_of
-from pricelab.shop import Blank
-from pricelab.units import convert
+from pricelab.shop.figures import number
+from pricelab.shop.shop import Blank
+from pricelab.shop.units import convert
 
 _EDGE = 1e-9  # sizes are decimals: one that equals the panel fits
 

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.effect import Effect
-from pricelab.figures import number
+from pricelab.analysis.effect import Effect
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import dot, label_ends
 from pricelab.pictures.picture import Description, InMoney, Picture
+from pricelab.shop.figures import number
 
 _TICKS = (1, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1000)
 

@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.figures import listed
 from pricelab.pictures import look
 from pricelab.pictures.axes import (
     TICKS,
@@ -18,7 +17,8 @@ from pricelab.pictures.axes import (
 )
 from pricelab.pictures.labels import dot, label_ends
 from pricelab.pictures.picture import Description, InMoney, Picture
-from pricelab.wording import short_names
+from pricelab.shop.figures import listed
+from pricelab.words.findings import short_names
 
 
 @dataclass(frozen=True, eq=False)

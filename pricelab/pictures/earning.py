@@ -4,12 +4,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.breakeven import BreakEven, Range
-from pricelab.figures import number, percent, pieces
+from pricelab.analysis.break_even import BreakEven, Range
 from pricelab.pictures import look
 from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
 from pricelab.pictures.labels import darker, dot, label_ends, spread
 from pricelab.pictures.picture import Description, InMoney, Picture
+from pricelab.shop.figures import number, percent, pieces
 
 _NAMED = 6
 """Pockets that are named in the picture, the widest by ratio; the table has them all."""

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from pricelab.breaks import Breaks
-from pricelab.figures import number
+from pricelab.lists.breaks import Breaks
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
 from pricelab.pictures.labels import dot, note
 from pricelab.pictures.picture import Description, InMoney, Picture
+from pricelab.shop.figures import number
 
 
 @dataclass(frozen=True)

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.costsheet import CostSheet
-from pricelab.figures import listed, number, percent, pieces
+from pricelab.cost.cost_sheet import CostSheet
 from pricelab.pictures import look
 from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
+from pricelab.shop.figures import listed, number, percent, pieces
 
 _MOST = 5
 """Layers told apart; what is smaller is one layer."""

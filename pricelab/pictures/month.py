@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.figures import number, percent
-from pricelab.month import MonthPlan
+from pricelab.analysis.month import MonthPlan
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, plain_axis
 from pricelab.pictures.labels import dot, label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
+from pricelab.shop.figures import number, percent
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.figures import number, percent, pieces
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, plain_axis, quantity_axis
 from pricelab.pictures.labels import note
 from pricelab.pictures.picture import Description, Picture
+from pricelab.shop.figures import number, percent, pieces
 
 
 @dataclass(frozen=True, eq=False)

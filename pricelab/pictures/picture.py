@@ -22,9 +22,9 @@ from dataclasses import dataclass
 from html import escape
 from typing import Generic, TypeVar
 
-from pricelab.money import show_money
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, new_axes, put_title, set_frame
+from pricelab.shop.money import show_money
 
 Values = TypeVar("Values")
 

@@ -5,12 +5,12 @@ from functools import cached_property
 
 import numpy as np
 
-from pricelab.figures import number, percent
+from pricelab.jobs.price_response import Best, Response
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
 from pricelab.pictures.labels import dot, note
 from pricelab.pictures.picture import Description, InMoney, Picture
-from pricelab.response import Best, Response
+from pricelab.shop.figures import number, percent
 
 _GROUPS = 8
 """Quotes are shown in so many groups of about as many: their share that was won."""

@@ -4,14 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.audit import better_off
-from pricelab.figures import number, pieces
-from pricelab.money import show_money
+from pricelab.lists.audit import better_off
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, quantity_axis
 from pricelab.pictures.labels import darker, dot, label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
-from pricelab.pricelist import PriceList
+from pricelab.shop.figures import number, pieces
+from pricelab.shop.money import show_money
+from pricelab.shop.price_list import PriceList
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from pricelab.comparison import runs
+from pricelab.analysis.comparison import runs
 from pricelab.pictures import look
 from pricelab.pictures.axes import size_in_points
 

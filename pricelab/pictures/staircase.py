@@ -4,13 +4,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.audit import LOSING, Audit
-from pricelab.figures import percent, pieces
+from pricelab.lists.audit import LOSING, Audit
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, in_points, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
-from pricelab.shop import NO_TAX, Tax
+from pricelab.shop.figures import percent, pieces
+from pricelab.shop.shop import NO_TAX, Tax
 
 
 @dataclass(frozen=True, eq=False)

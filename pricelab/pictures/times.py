@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from pricelab.figures import number, percent
-from pricelab.learning import Times
+from pricelab.jobs.learning import Times
 from pricelab.pictures import look
 from pricelab.pictures.axes import TICKS, Axis, Frame, quantity_axis
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
+from pricelab.shop.figures import number, percent
 
 _MINUTES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
 

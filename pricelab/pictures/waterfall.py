@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.figures import percent
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
 from pricelab.pictures.labels import darker, note
 from pricelab.pictures.picture import Description, InMoney, Picture
+from pricelab.shop.figures import percent
 
 UP, DOWN = look.NAVY, look.COPPER
 

@@ -2,17 +2,17 @@
 
 from dataclasses import replace
 
-from pricelab.buying import ToBuy, buying_list, cost_of
-from pricelab.figures import number, percent
-from pricelab.figures import pieces as counted
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.orders import Order
+from pricelab.analysis.buying import ToBuy, buying_list, cost_of
+from pricelab.cost.orders import Order
+from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
+from pricelab.shop.figures import number, percent
+from pricelab.shop.figures import pieces as counted
 
 
 class BuyingPanel(Panel):

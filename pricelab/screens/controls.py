@@ -10,9 +10,9 @@ from collections.abc import Callable, Mapping
 
 import ipywidgets as widgets
 
-from pricelab.errors import PricelabError
-from pricelab.figures import number
 from pricelab.screens.html import text
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number
 
 
 class Control:

@@ -12,15 +12,8 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from pricelab.clock import today
-from pricelab.counter import Counter, counter_of
-from pricelab.errors import PricelabError
-from pricelab.files.orderfile import QUOTES, CounterOrder, order_file
-from pricelab.files.quotefolder import save_quote
-from pricelab.files.shopfolder import read_shop
-from pricelab.files.shopthen import stamp_of
-from pricelab.folders import shop_folder
-from pricelab.offers import (
+from pricelab.client.catalogue import Counter, counter_of
+from pricelab.client.offers import (
     Offer,
     Part,
     Refusal,
@@ -32,6 +25,12 @@ from pricelab.offers import (
     refuse,
     why_not,
 )
+from pricelab.files.clock import today
+from pricelab.files.folders import shop_folder
+from pricelab.files.order_file import QUOTES, CounterOrder, order_file
+from pricelab.files.quote_folder import save_quote
+from pricelab.files.records.shop_then import stamp_of
+from pricelab.files.shop_folder import read_shop
 from pricelab.paper.quote import quote, quote_files
 from pricelab.pictures.cap_front import CAP_FRONT, CapFront
 from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
@@ -40,6 +39,7 @@ from pricelab.screens.controls import Choice, Press, Side, Slide, Tick, Typed, W
 from pricelab.screens.html import style
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import length, pieces
+from pricelab.shop.errors import PricelabError
 
 MORE_ROWS = 3
 """Further colours or blanks in one order, beside the first."""

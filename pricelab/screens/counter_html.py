@@ -4,15 +4,16 @@ from base64 import b64encode
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from pricelab import figures, wording
-from pricelab.cautions import OTHER_RULES
-from pricelab.counter import Counter
-from pricelab.figures import listed
-from pricelab.offers import Offer, Refusal, Wanted, estimated_stitches
-from pricelab.paper.clientcopy import care_words
+from pricelab.client.catalogue import Counter
+from pricelab.client.offers import Offer, Refusal, Wanted, estimated_stitches
+from pricelab.paper.client_copy import care_words
 from pricelab.pictures import look
 from pricelab.pictures.picture import Description
 from pricelab.screens.html import bullets, paragraph, table, text
+from pricelab.shop import figures
+from pricelab.shop.figures import listed
+from pricelab.words import findings as wording
+from pricelab.words.cautions import OTHER_RULES
 
 
 class Said(NamedTuple):

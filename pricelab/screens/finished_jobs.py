@@ -5,21 +5,21 @@ from datetime import date
 
 import numpy as np
 
-from pricelab.errors import PricelabError
-from pricelab.figures import number, percent, pieces
-from pricelab.files.happened import finished_jobs, sold_on
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.finished import judge, losing_cells, summarise
-from pricelab.history import order_weights
-from pricelab.joborders import by_artwork
+from pricelab.cost.job_orders import by_artwork
+from pricelab.files.records.happened import finished_jobs, sold_on
+from pricelab.files.shop_folder import ShopFolder
+from pricelab.jobs.judging import judge, losing_cells, summarise
+from pricelab.jobs.shortfalls import causes, furthest_short
+from pricelab.lists.history import order_weights
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
 from pricelab.pictures.picture import Description
 from pricelab.pictures.waterfall import WATERFALL, Waterfall
 from pricelab.screens.controls import Choice, Side
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.shortfalls import causes, furthest_short
-from pricelab.wording import short_methods
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number, percent, pieces
+from pricelab.words.findings import short_methods
 
 ALL = "all"
 

@@ -5,8 +5,8 @@ from functools import cache
 from html import escape
 from importlib.resources import files
 
-from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description
+from pricelab.shop.errors import PricelabError
 
 
 @cache

@@ -4,24 +4,24 @@ from collections.abc import Sequence
 
 import ipywidgets as widgets
 
-from pricelab.clock import today
-from pricelab.errors import PricelabError
 from pricelab.files.cells import day
-from pricelab.files.intake import Pasted, read_pasted, read_sheet_file
-from pricelab.files.pastedgrid import Doubt, Reading
-from pricelab.files.rawtable import column_letter
-from pricelab.files.savegrid import NewGrid, save_grid
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.grids import PER_PIECE, PER_THOUSAND_STITCHES
-from pricelab.money import show_money
-from pricelab.screens.celltable import CellTable
+from pricelab.files.clock import today
+from pricelab.files.intake.pasted_grid import Doubt, Reading
+from pricelab.files.intake.reading import Pasted, read_pasted, read_sheet_file
+from pricelab.files.raw_table import column_letter
+from pricelab.files.save_grid import NewGrid, save_grid
+from pricelab.files.shop_folder import ShopFolder
+from pricelab.screens.cell_table import CellTable
 from pricelab.screens.controls import Choice, Control, Press, Tick, Typed, Words
 from pricelab.screens.html import bullets, paragraph, sentence, text
 from pricelab.screens.opening import ASK_AGAIN, check_own
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import cell, pieces
-from pricelab.sizes import Measure
-from pricelab.units import UNITS
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES
+from pricelab.shop.money import show_money
+from pricelab.shop.sizes import Measure
+from pricelab.shop.units import UNITS
 
 _MOST_CELLS = 400
 """A larger table is slow to type in; suppliers print smaller ones."""

@@ -2,27 +2,27 @@
 
 import numpy as np
 
-from pricelab.cautions import HEADING, work_cautions
-from pricelab.comparison import NOBODY, Standing
-from pricelab.costsheet import OPERATOR
-from pricelab.defaults import Offers, offers_on
-from pricelab.figures import number, percent
-from pricelab.figures import pieces as counted
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.lead_wording import GOALS, Goal, say_border, say_phases
-from pricelab.methodchoice import Lead, MethodChoice
+from pricelab.analysis.comparison import NOBODY, Standing
+from pricelab.analysis.method_choice import Lead, MethodChoice
+from pricelab.cost.cost_sheet import OPERATOR
+from pricelab.files.shop_folder import ShopFolder
+from pricelab.lists.defaults import Offers, offers_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
-from pricelab.pictures.leadmap import LEAD_MAP, LeadMap
+from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
-from pricelab.screens.accounttable import account_table, standing_description
+from pricelab.screens.account_table import account_table, standing_description
 from pricelab.screens.controls import Choice, Side, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces, stitches
 from pricelab.screens.sides import Sides
-from pricelab.shop import Method
-from pricelab.sizes import Artwork
-from pricelab.wording import short_methods
+from pricelab.shop.figures import number, percent
+from pricelab.shop.figures import pieces as counted
+from pricelab.shop.shop import Method
+from pricelab.shop.sizes import Artwork
+from pricelab.words.cautions import HEADING, work_cautions
+from pricelab.words.findings import short_methods
+from pricelab.words.leads import GOALS, Goal, say_border, say_phases
 
 COST, PROFIT, QUANTITY, SIZE = "cost", "profit", "quantity", "size"
 

@@ -4,19 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from pricelab.breakeven import before_tax
-from pricelab.errors import PricelabError
-from pricelab.figures import number, percent
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.month import MonthPlan, best_mix, pieces_for_profit, plan_month
+from pricelab.analysis.break_even import before_tax
+from pricelab.analysis.month import MonthPlan, best_mix, pieces_for_profit, plan_month
+from pricelab.analysis.tending import station_with_dwell, tend_method
+from pricelab.analysis.workload import Workload, period_charges, period_cost, workload
+from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.month import MONTH, Month
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Side, Slide
 from pricelab.screens.html import described, or_why, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.tending import station_with_dwell, tend_method
-from pricelab.wording import short_names
-from pricelab.workload import Workload, period_charges, period_cost, workload
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number, percent
+from pricelab.words.findings import short_names
 
 HOURS_IN_A_MONTH = 744
 """31 days of 24 hours: no one thing is busy for longer."""

@@ -4,21 +4,21 @@ from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING
 
-from pricelab.clock import today
-from pricelab.errors import PricelabError
-from pricelab.figures import number
-from pricelab.files.happened import counter_orders, rows_of_job, take_quotes
+from pricelab.files.clock import today
 from pricelab.files.jobs import KEY
-from pricelab.files.records import FILE, Records
-from pricelab.files.recordscsv import COPY, export_csv, import_csv, import_jobs
-from pricelab.files.shopfolder import ShopFolder, read_shop
+from pricelab.files.records.as_csv import COPY, export_csv, import_csv, import_jobs
+from pricelab.files.records.book import FILE, Records
+from pricelab.files.records.happened import counter_orders, rows_of_job, take_quotes
+from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.jobs.quotes import Quote, repeat
 from pricelab.pictures.picture import Description
-from pricelab.quotes import Quote, repeat
 from pricelab.screens.controls import Choice, Press, Typed, Words
-from pricelab.screens.jobform import NONE, JobForm
+from pricelab.screens.job_form import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import headings
-from pricelab.shop import Blank, Method
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number
+from pricelab.shop.shop import Blank, Method
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from pricelab.errors import PricelabError
 from pricelab.files.faults import Fault, ShopFaults
-from pricelab.files.shopfolder import ShopFolder, read_shop
-from pricelab.folders import is_demo, shop_folder
+from pricelab.files.folders import is_demo, shop_folder
+from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
+from pricelab.shop.errors import PricelabError
 
 ASK_AGAIN = "Other notebooks that are open take it when you close and open them again."
 """How a notebook comes to the shop as it is now: one is worked out when it is opened."""

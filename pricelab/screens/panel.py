@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, ClassVar
 
 import ipywidgets as widgets
 
-from pricelab.errors import PricelabError
 from pricelab.pictures.picture import Description, Live, Picture
 from pricelab.screens.controls import Control, Press, unforeseen
 from pricelab.screens.html import bullets, paragraph, sentence, style, table, text
+from pricelab.shop.errors import PricelabError
 
 if TYPE_CHECKING:
-    from pricelab.files.shopfolder import ShopFolder
+    from pricelab.files.shop_folder import ShopFolder
 
 
 class Shown:

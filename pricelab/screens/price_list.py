@@ -2,30 +2,47 @@
 
 from functools import partial
 
-from pricelab.account import account_of
-from pricelab.audit import Audit, Trouble
-from pricelab.breaks import FRIENDLY
-from pricelab.clock import today
-from pricelab.draft import DOZENS, MOST_TIERS, TENS, Draft, OwnPrice, Wish, draft, opening_wish
-from pricelab.figures import number
-from pricelab.files.savelist import FILE, save_list
+from pricelab.files.clock import today
+from pricelab.files.save_list import FILE, save_list
 from pricelab.files.saving import file_stem, save_whole
-from pricelab.files.shopfolder import ShopFolder, read_shop
-from pricelab.money import Rounding, show_money
-from pricelab.paper.clientcopy import ClientCopy
+from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.lists.account import account_of
+from pricelab.lists.audit import Audit, Trouble
+from pricelab.lists.breaks import FRIENDLY
+from pricelab.lists.draft import (
+    DOZENS,
+    MOST_TIERS,
+    TENS,
+    Draft,
+    OwnPrice,
+    Wish,
+    draft,
+    opening_wish,
+)
+from pricelab.lists.planning import list_measure
+from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.list_xlsx import list_xlsx
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
-from pricelab.planning import list_measure
-from pricelab.screens.accounttable import account_description, account_table
+from pricelab.screens.account_table import account_description, account_table
 from pricelab.screens.controls import Choice, Pick, Press, Side, Slide, Tick, Typed
 from pricelab.screens.html import paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.screens.pricetable import PriceTable
+from pricelab.screens.price_table import PriceTable
 from pricelab.screens.reading import pieces, price, rising, size
-from pricelab.wording import name_of, say, size_label, size_unit, tax_note, tier_label, verdict
+from pricelab.shop.figures import number
+from pricelab.shop.money import Rounding, show_money
+from pricelab.words.findings import (
+    name_of,
+    say,
+    size_label,
+    size_unit,
+    tax_note,
+    tier_label,
+    verdict,
+)
 
 HANDED_OUT = "for-clients"
 """The folder in the shop's folder for what is handed out."""

@@ -1,13 +1,13 @@
 """The owner's panel on quotes won and lost: what a point of margin loses, and which earns most."""
 
-from pricelab.errors import PricelabError
-from pricelab.figures import number, percent
-from pricelab.files.happened import quotes_asked
-from pricelab.files.shopfolder import ShopFolder
+from pricelab.files.records.happened import quotes_asked
+from pricelab.files.shop_folder import ShopFolder
+from pricelab.jobs.price_response import price_response
 from pricelab.pictures.price_response import CHANCE, EXPECTED, Priced
-from pricelab.response import price_response
 from pricelab.screens.controls import Choice, Side
 from pricelab.screens.panel import Panel, Shown, View
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number, percent
 
 ALL = "all"
 

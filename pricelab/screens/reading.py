@@ -3,10 +3,10 @@
 from collections.abc import Callable
 from itertools import pairwise
 
-from pricelab.errors import PricelabError
 from pricelab.files.cells import BadCell, Reader
 from pricelab.files.jobs import TYPES
-from pricelab.units import UNITS, Length, parse_length
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.units import UNITS, Length, parse_length
 
 MOST_STITCHES = 1_000_000
 """More than a piece of headwear can hold: a slip of the finger."""

@@ -1,9 +1,9 @@
 """The two sides of an artwork, typed as people write them."""
 
-from pricelab.figures import number
 from pricelab.screens.controls import Typed
 from pricelab.screens.reading import length
-from pricelab.sizes import Artwork
+from pricelab.shop.figures import number
+from pricelab.shop.sizes import Artwork
 
 STARTS = {"in": ("2 1/2", "2"), "mm": ("60", "40")}
 """Width and height that the controls open at, by unit."""

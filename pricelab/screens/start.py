@@ -2,11 +2,9 @@
 
 import numpy as np
 
-from pricelab.cautions import HEADING, cautions_for
-from pricelab.figures import count, listed
+from pricelab.analysis.method_costs import method_costs
 from pricelab.files.marks import TO_REPLACE
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.methodcosts import method_costs
+from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.layers import LAYERS, Layers
 from pricelab.screens.controls import Choice, Typed
@@ -14,6 +12,8 @@ from pricelab.screens.html import bullets, paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
+from pricelab.shop.figures import count, listed
+from pricelab.words.cautions import HEADING, cautions_for
 
 
 class StartPanel(Panel):

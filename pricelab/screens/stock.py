@@ -2,18 +2,18 @@
 
 import numpy as np
 
-from pricelab.errors import PricelabError
-from pricelab.figures import number
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.grids import Grid
-from pricelab.pictures.stockcost import STOCK_COST, StockCost
+from pricelab.analysis.stock import Stocking, all_units, incremental, whole_pieces, year_costs
+from pricelab.analysis.workload import pieces_a_year
+from pricelab.files.shop_folder import ShopFolder
+from pricelab.pictures.stock_cost import STOCK_COST, StockCost
 from pricelab.screens.controls import Choice, Side, Slide
 from pricelab.screens.html import described
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.sides import Sides
-from pricelab.sizes import size_of
-from pricelab.stock import Stocking, all_units, incremental, whole_pieces, year_costs
-from pricelab.workload import pieces_a_year
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number
+from pricelab.shop.grids import Grid
+from pricelab.shop.sizes import size_of
 
 
 class StockPanel(Panel):

@@ -2,24 +2,14 @@
 
 from pathlib import Path
 
-from pricelab.clock import today
-from pricelab.defaults import weights_of
-from pricelab.errors import NotPossible, PricelabError
-from pricelab.figures import percent, points
-from pricelab.files.gridfile import read_grid
-from pricelab.files.rawtable import inner_file
-from pricelab.files.records import Records
-from pricelab.files.shopfolder import ShopFolder
-from pricelab.grids import Grid
-from pricelab.openquotes import touched_quotes
-from pricelab.pictures.picture import Description
-from pricelab.pricelist import PriceList
-from pricelab.screens.controls import Choice, Side, Slide, Typed
-from pricelab.screens.html import paragraph, sentence, table
-from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.pricetable import PriceTable
-from pricelab.shop import Shop
-from pricelab.supplier import (
+from pricelab.files.clock import today
+from pricelab.files.grid_file import read_grid
+from pricelab.files.raw_table import inner_file
+from pricelab.files.records.book import Records
+from pricelab.files.shop_folder import ShopFolder
+from pricelab.jobs.open_quotes import touched_quotes
+from pricelab.lists.defaults import weights_of
+from pricelab.lists.supplier_change import (
     SupplierChange,
     change_between,
     check_grid,
@@ -27,7 +17,17 @@ from pricelab.supplier import (
     with_blank_prices,
     with_grid,
 )
-from pricelab.wording import day, name_of, say_change
+from pricelab.pictures.picture import Description
+from pricelab.screens.controls import Choice, Side, Slide, Typed
+from pricelab.screens.html import paragraph, sentence, table
+from pricelab.screens.panel import Panel, Shown
+from pricelab.screens.price_table import PriceTable
+from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.figures import percent, points
+from pricelab.shop.grids import Grid
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.shop import Shop
+from pricelab.words.findings import day, name_of, say_change
 
 SHARE, FILE = "share", "file"
 METHOD, BLANK = "method", "blank"

@@ -1,13 +1,11 @@
 """The owner's panel on times and spoilage: what jobs say of them, and one by one accepted."""
 
-from pricelab.clock import today
-from pricelab.errors import PricelabError
-from pricelab.figures import number, percent, pieces
-from pricelab.files.accepting import accept, settle
-from pricelab.files.happened import finished_jobs
-from pricelab.files.records import Records
-from pricelab.files.shopfolder import ShopFolder, read_shop
-from pricelab.learning import (
+from pricelab.files.clock import today
+from pricelab.files.records.accepting import accept, settle
+from pricelab.files.records.book import Records
+from pricelab.files.records.happened import finished_jobs
+from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.jobs.learning import (
     Change,
     Learned,
     Times,
@@ -20,7 +18,9 @@ from pricelab.pictures.times import TIMES
 from pricelab.screens.controls import Choice, Press, Side
 from pricelab.screens.html import paragraph, sentence
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.wording import short_methods
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number, percent, pieces
+from pricelab.words.findings import short_methods
 
 ORDER, PIECE, SPOILED = "order", "piece", "spoiled"
 

@@ -8,12 +8,12 @@ import sys
 import numpy as np
 from engine import report, seconds, shop
 
-from pricelab.breakeven import break_even
-from pricelab.comparison import Comparison, leaders
-from pricelab.orders import Order
-from pricelab.pricelist import PriceList
-from pricelab.simulation import Doubt, Spread, drivers_of, simulate
-from pricelab.sizes import Artwork, Measure
+from pricelab.analysis.break_even import break_even
+from pricelab.analysis.comparison import Comparison, leaders
+from pricelab.analysis.risk import Doubt, Spread, drivers_of, simulate
+from pricelab.cost.orders import Order
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.sizes import Artwork, Measure
 
 LAST, SIZES = 5_000, 40
 STARTS = [1, 12, 24, 48, 96, 144, 288, 500]

@@ -12,13 +12,13 @@ import numpy as np
 import pandas as pd
 from plain_loop import price_book_by_loop
 
-from pricelab.book import price_book
-from pricelab.breaks import choose_breaks
-from pricelab.costing import cost_sheet
-from pricelab.grids import Grid
-from pricelab.money import Rounding
-from pricelab.orders import Order
-from pricelab.shop import (
+from pricelab.cost.costing import cost_sheet
+from pricelab.cost.orders import Order
+from pricelab.lists.book import price_book
+from pricelab.lists.breaks import choose_breaks
+from pricelab.shop.grids import Grid
+from pricelab.shop.money import Rounding
+from pricelab.shop.shop import (
     Blank,
     Charge,
     Density,
@@ -32,7 +32,7 @@ from pricelab.shop import (
     Shop,
     Stitching,
 )  # fmt: skip
-from pricelab.sizes import Artwork, Measure
+from pricelab.shop.sizes import Artwork, Measure
 
 STARTS, LAST = [1, 12, 24, 48, 96, 144, 288, 500], 1000
 PAIRS = 6_000_000

@@ -48,8 +48,8 @@ class Laps:
 
 def generate(folder: Path) -> None:
     """jobs.csv with new numbers, days and minutes, drawn from the demo's jobs."""
-    from pricelab.files.shopfolder import read_shop
-    from pricelab.folders import DEMO_SHOP
+    from pricelab.files.folders import DEMO_SHOP
+    from pricelab.files.shop_folder import read_shop
 
     rng = np.random.default_rng(20261125)
     done = read_shop(DEMO_SHOP).jobs
@@ -78,11 +78,11 @@ def alone(folder: Path) -> Laps:
 def ours(folder: Path) -> Laps:
     """What this package takes to import the jobs into the book, to judge and to sum them up."""
     from pricelab.files.faults import Report
+    from pricelab.files.folders import DEMO_SHOP
     from pricelab.files.jobs import job_columns, read_jobs
-    from pricelab.files.records import FILE, Records
-    from pricelab.files.shopfolder import read_shop
-    from pricelab.finished import BY, judge, losing_cells, summarise
-    from pricelab.folders import DEMO_SHOP
+    from pricelab.files.records.book import FILE, Records
+    from pricelab.files.shop_folder import read_shop
+    from pricelab.jobs.judging import BY, judge, losing_cells, summarise
 
     shop_files = read_shop(DEMO_SHOP)
     shop = shop_files.shop
@@ -126,9 +126,9 @@ def real_ours(folder: Path) -> Laps:
     """What this package takes to import the real history into the book."""
     from realhistory import FILE, HEADINGS, LINES
 
-    from pricelab.files import records
-    from pricelab.files.recordscsv import import_jobs
-    from pricelab.files.shopfolder import read_shop
+    from pricelab.files.records import book as records
+    from pricelab.files.records.as_csv import import_jobs
+    from pricelab.files.shop_folder import read_shop
 
     shop = read_shop(folder / "shop").shop
     (folder / "shop" / records.FILE).unlink(missing_ok=True)

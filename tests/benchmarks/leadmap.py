@@ -9,14 +9,14 @@ import sys
 import numpy as np
 from engine import seconds
 
-from pricelab.borders import borders
-from pricelab.comparison import Comparison, leaders
-from pricelab.defaults import TIERS, offers_on
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import DEMO_SHOP
-from pricelab.planning import plan
+from pricelab.analysis.borders import borders
+from pricelab.analysis.comparison import Comparison, leaders
+from pricelab.files.folders import DEMO_SHOP
+from pricelab.files.shop_folder import read_shop
+from pricelab.lists.defaults import TIERS, offers_on
+from pricelab.lists.planning import plan
 from pricelab.screens.methods import MethodsPanel
-from pricelab.sizes import Artwork
+from pricelab.shop.sizes import Artwork
 
 SIZES, LAST = np.linspace(1.0, 3.0, 40), 1000
 

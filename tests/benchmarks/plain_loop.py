@@ -1,14 +1,14 @@
 """The price book by a plain Python loop over its cells: what the arrays are measured against.
 
 Written as one would without arrays: a function for one cost, called for every size and
-quantity. It gives the same prices and margins as `pricelab.book` (the benchmark checks).
+quantity. It gives the same prices and margins as `pricelab.lists.book` (the benchmark checks).
 """
 
 from bisect import bisect_left, bisect_right
 from math import ceil, floor
 
-from pricelab.planning import list_artwork
-from pricelab.shop import Element, Level
+from pricelab.lists.planning import list_artwork
+from pricelab.shop.shop import Element, Level
 
 
 def cost_of_order(shop, method, blank, artwork, quantity):

@@ -17,9 +17,9 @@ from tempfile import TemporaryDirectory
 import nbformat
 from measured import curves, plain
 
-from pricelab.cli import CLIENT_PAGE
-from pricelab.folders import DEMO_SHOP, NOTEBOOKS, ROOT
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.app.cli import CLIENT_PAGE
+from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS, ROOT
 
 HERE = Path(__file__).resolve().parent
 CHANGES = 40

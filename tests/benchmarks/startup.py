@@ -23,8 +23,8 @@ import nbformat
 import psutil
 from screens import _browser
 
-from pricelab.folders import ROOT
-from pricelab.screens.launch import LOOPBACK, free_port
+from pricelab.app.launch import LOOPBACK, free_port
+from pricelab.files.folders import ROOT
 
 PHASES = ("listening", "page loaded", "kernel joined", "first shown", "all done", "processor")
 

@@ -7,12 +7,12 @@ from datetime import date
 
 import pytest
 
-from pricelab.files.happened import take_quotes
-from pricelab.files.records import Records
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import DEMO_SHOP, NOTEBOOKS, ROOT
-from pricelab.quotes import costs_on
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS, ROOT
+from pricelab.files.records.book import Records
+from pricelab.files.records.happened import take_quotes
+from pricelab.files.shop_folder import read_shop
+from pricelab.jobs.quotes import costs_on
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

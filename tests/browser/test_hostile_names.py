@@ -1,10 +1,10 @@
 """A shop whose every name is markup, in a real browser: shown as text, nothing of it is run."""
 
 import pytest
-from test_hostile_names import NAMES, hostile_shop
+from hostile_names import NAMES, hostile_shop
 
-from pricelab.folders import NOTEBOOKS
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.files.folders import NOTEBOOKS
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from pricelab.files.gridfile import read_grid
-from pricelab.folders import DEMO_SHOP, NOTEBOOKS
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS
+from pricelab.files.grid_file import read_grid
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

@@ -4,8 +4,8 @@ import shutil
 
 import pytest
 
-from pricelab.folders import NOTEBOOKS, ROOT
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.files.folders import NOTEBOOKS, ROOT
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

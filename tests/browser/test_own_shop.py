@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import NOTEBOOKS, SHOP_VARIABLE, SHOPS_VARIABLE, shop_folder
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.files.folders import NOTEBOOKS, SHOP_VARIABLE, SHOPS_VARIABLE, shop_folder
+from pricelab.files.shop_folder import read_shop
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

@@ -4,8 +4,8 @@ import shutil
 
 import pytest
 
-from pricelab.folders import DEMO_SHOP, NOTEBOOKS
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

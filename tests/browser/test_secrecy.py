@@ -22,15 +22,15 @@ import pytest
 from playwright.sync_api import Error
 from programs import program_or_skip
 
-from pricelab.costing import cost_sheet
-from pricelab.files.records import Records
-from pricelab.files.recordschema import SHOPS
-from pricelab.files.shopfolder import read_shop
-from pricelab.files.shopthen import shop_then
-from pricelab.folders import DEMO_SHOP, NOTEBOOKS
-from pricelab.orders import Order, check_possible
-from pricelab.screens import launch
-from pricelab.sizes import Artwork
+from pricelab.app import launch
+from pricelab.cost.costing import cost_sheet
+from pricelab.cost.orders import Order, check_possible
+from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS
+from pricelab.files.records.book import Records
+from pricelab.files.records.schema import SHOPS
+from pricelab.files.records.shop_then import shop_then
+from pricelab.files.shop_folder import read_shop
+from pricelab.shop.sizes import Artwork
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -414,8 +414,8 @@ def test_in_the_workbook_it_gives_nothing_away(visit, shop, tmp_path):
 
 PLANTED = """\
 import ipywidgets
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import shop_folder
+from pricelab.files.shop_folder import read_shop
+from pricelab.files.folders import shop_folder
 folder = read_shop(shop_folder())
 price = float(folder.shop.blanks["structured-twill"].prices.prices[0, 0])
 hidden = ipywidgets.HTML(f"margin on {price} for {folder.jobs['client'].iloc[0]}")"""

@@ -23,8 +23,8 @@ import pytest
 from websockets.exceptions import InvalidStatus
 from websockets.sync.client import connect
 
-from pricelab.folders import DEMO_SHOP, NOTEBOOKS, ROOT
-from pricelab.screens import launch
+from pricelab.app import launch
+from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS, ROOT
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -511,7 +511,7 @@ def test_a_page_that_is_loaded_again_leaves_no_kernel_behind(client):
 HELD = """
 import gc
 from pricelab.screens.counter import open_counter
-from pricelab.shop import Shop
+from pricelab.shop.shop import Shop
 panel = open_counter()
 gc.collect()
 kinds = {type(each).__name__ for each in gc.get_objects()}

@@ -8,15 +8,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from pricelab.errors import PricelabError
-from pricelab.files.csvsheet import CsvSheet
+from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.edits import EDITABLE, Edits
 from pricelab.files.explained import explained
 from pricelab.files.faults import ShopFaults
+from pricelab.files.folders import DEMO_SHOPS
 from pricelab.files.settings import SETTINGS
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.shop_folder import read_shop
 from pricelab.files.tables import REQUIRED
-from pricelab.folders import DEMO_SHOPS
+from pricelab.shop.errors import PricelabError
 
 TODAY = date(2026, 11, 25)
 

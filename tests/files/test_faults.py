@@ -2,9 +2,9 @@
 
 import pytest
 
-from pricelab.errors import PricelabError
 from pricelab.files.faults import Fault, Report, ShopFaults, quoted
-from pricelab.grids import Place
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.grids import Place
 
 
 def test_a_fault_says_where_what_was_found_what_was_expected_and_the_mend():

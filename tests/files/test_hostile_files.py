@@ -14,18 +14,18 @@ import pytest
 from quoted import a_quote
 from smallshop import FILES, write_shop
 
-from pricelab.errors import PricelabError
 from pricelab.files.faults import Report, ShopFaults
-from pricelab.files.happened import sold_on
-from pricelab.files.intake import read_pasted
-from pricelab.files.pasted import currency_in, read_band, read_break, read_price
-from pricelab.files.rawtable import inner_file, read_raw
-from pricelab.files.records import Records
-from pricelab.files.recordscsv import export_csv
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.intake.pasted import currency_in, read_band, read_break, read_price
+from pricelab.files.intake.reading import read_pasted
+from pricelab.files.raw_table import inner_file, read_raw
+from pricelab.files.records.as_csv import export_csv
+from pricelab.files.records.book import Records
+from pricelab.files.records.happened import sold_on
+from pricelab.files.shop_folder import read_shop
 from pricelab.files.slips import mend_of_figure
-from pricelab.files.xlsxfile import MOST_CELLS, MOST_UNPACKED, xlsx_cells
-from pricelab.units import parse_length
+from pricelab.files.xlsx_file import MOST_CELLS, MOST_UNPACKED, xlsx_cells
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.units import parse_length
 
 SHEET = "xl/worksheets/sheet1.xml"
 

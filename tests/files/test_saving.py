@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricelab.errors import PricelabError
 from pricelab.files import saving
 from pricelab.files.saving import file_stem, held, lock_of, save_whole
+from pricelab.shop.errors import PricelabError
 
 
 def refused(path: Path, why: str, content: bytes = b"new", **about) -> None:
@@ -113,7 +113,7 @@ def test_a_path_that_is_too_long_for_windows_is_told(tmp_path, monkeypatch):
 AS_ANOTHER = """
 import os, resource, signal, sys
 from pathlib import Path
-from pricelab.errors import PricelabError
+from pricelab.shop.errors import PricelabError
 from pricelab.files.saving import save_whole
 if os.getuid() == 0:
     os.setuid(65534)

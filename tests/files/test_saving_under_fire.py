@@ -15,11 +15,11 @@ import pytest
 from strikes import struck
 from writers import WRITERS, begin, begun, states, tree
 
-from pricelab.errors import PricelabError
 from pricelab.files.faults import ShopFaults
-from pricelab.files.happened import counter_orders
+from pricelab.files.records.happened import counter_orders
 from pricelab.files.saving import BEGUN
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.shop_folder import read_shop
+from pricelab.shop.errors import PricelabError
 
 SENTENCES = {
     errno.ENOSPC: "the disk is full. Make room and try again; nothing was changed.",

@@ -15,9 +15,9 @@ from random import Random
 from cornershop import CORNER_SHOP
 from fuzzing import inputs
 
-from pricelab.errors import PricelabError
 from pricelab.files.cells import BadCell
-from pricelab.folders import SHOPS_VARIABLE
+from pricelab.files.folders import SHOPS_VARIABLE
+from pricelab.shop.errors import PricelabError
 
 QUOTED = """\
 quote,date,method,blank,width,height,quantity,order,price each,set-up charged,won
@@ -67,9 +67,11 @@ def write_shop(folder: Path) -> None:
 
 def _text_readers() -> dict[str, Callable[[str], object]]:
     """Every reader of one text, with the decimal marks, units and words it is used with."""
-    from pricelab import commands, units
-    from pricelab.files import cells, pasted, printed, slips
+    from pricelab.app import commands
+    from pricelab.files import cells, printed, slips
+    from pricelab.files.intake import pasted
     from pricelab.screens import reading
+    from pricelab.shop import units
 
     marked = [
         cells.amount,
@@ -170,9 +172,9 @@ def _sheet(dice: Random) -> str:
 
 
 def _read_pasted(_: Path, text: str):
-    from pricelab.files.intake import read_pasted
-    from pricelab.files.savegrid import NewGrid
-    from pricelab.sizes import Measure
+    from pricelab.files.intake.reading import read_pasted
+    from pricelab.files.save_grid import NewGrid
+    from pricelab.shop.sizes import Measure
 
     def feed():
         for one in read_pasted(text).readings:
@@ -192,7 +194,7 @@ def _sheet_file(dice: Random) -> tuple[str, bytes]:
 
 
 def _read_sheet_file(_: Path, file: tuple[str, bytes]):
-    from pricelab.files.intake import read_sheet_file
+    from pricelab.files.intake.reading import read_sheet_file
 
     return partial(read_sheet_file, *file)
 
@@ -202,7 +204,7 @@ def _read_sheet_file(_: Path, file: tuple[str, bytes]):
 
 def _folder_with(file: str, make: Callable[[Random], bytes], suffix: str) -> Target:
     def ready(shop: Path, content: bytes):
-        from pricelab.files.shopfolder import read_shop
+        from pricelab.files.shop_folder import read_shop
 
         path = shop / file
         path.unlink(missing_ok=True)  # nothing else in the folder changes
@@ -220,7 +222,7 @@ def _folder_targets() -> Iterator[Target]:
 
 
 def _read_grid(shop: Path, content: bytes):
-    from pricelab.files.gridfile import read_grid
+    from pricelab.files.grid_file import read_grid
 
     (shop / "new.csv").write_bytes(content)
     return partial(read_grid, shop / "new.csv")
@@ -230,10 +232,10 @@ def _read_grid(shop: Path, content: bytes):
 
 
 def _book(shop: Path):
-    from pricelab.files.records import Records
-    from pricelab.files.shopfolder import read_shop
-    from pricelab.offers import Line
-    from pricelab.quotes import Quote
+    from pricelab.client.offers import Line
+    from pricelab.files.records.book import Records
+    from pricelab.files.shop_folder import read_shop
+    from pricelab.jobs.quotes import Quote
 
     folder, records = read_shop(shop), Records(shop)
     if not records.path.exists():
@@ -338,9 +340,9 @@ def _records_input(dice: Random):
 def _read_records(shop: Path, change: tuple):
     import sqlite3
 
-    from pricelab.files.happened import finished_jobs, quotes_asked, sold_on
-    from pricelab.files.records import Records
-    from pricelab.files.recordscsv import export_csv
+    from pricelab.files.records.as_csv import export_csv
+    from pricelab.files.records.book import Records
+    from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on
 
     how, value = change
     sound, records = _sound_book(shop), Records(shop)
@@ -367,8 +369,8 @@ def _read_records(shop: Path, change: tuple):
             return _each()  # SQLite itself does not keep it
         finally:
             book.close()
-    from pricelab.files.shopfolder import read_shop
-    from pricelab.finished import judge
+    from pricelab.files.shop_folder import read_shop
+    from pricelab.jobs.judging import judge
 
     folder = read_shop(shop)
     return _each(
@@ -389,7 +391,7 @@ def _records_csv(dice: Random):
 
 
 def _import_records(shop: Path, change: tuple):
-    from pricelab.files.recordscsv import COPY, export_csv, import_csv
+    from pricelab.files.records.as_csv import COPY, export_csv, import_csv
 
     file, seed = change
     kept = shop / "kept-copy"
@@ -414,9 +416,9 @@ def _import_records(shop: Path, change: tuple):
 
 def _read_all(shop: Path) -> None:
     """What was taken in can be read again."""
-    from pricelab.files.happened import finished_jobs, sold_on
-    from pricelab.files.shopfolder import read_shop
-    from pricelab.finished import judge
+    from pricelab.files.records.happened import finished_jobs, sold_on
+    from pricelab.files.shop_folder import read_shop
+    from pricelab.jobs.judging import judge
 
     folder = read_shop(shop)
     judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder))
@@ -453,7 +455,7 @@ def _other_jobs(dice: Random):
 
 
 def _import_jobs(shop: Path, given: tuple):
-    from pricelab.files.recordscsv import import_jobs
+    from pricelab.files.records.as_csv import import_jobs
 
     name, content, headings = given
     folder, records = _book(shop)
@@ -480,11 +482,11 @@ def _order(shop: Path) -> bytes:
     """An order as the counter writes it."""
     from datetime import date
 
-    from pricelab.counter import counter_of
-    from pricelab.files.orderfile import CounterOrder, order_file
-    from pricelab.files.shopfolder import read_shop
-    from pricelab.offers import Part, Wanted, make_offer
-    from pricelab.units import parse_length
+    from pricelab.client.catalogue import counter_of
+    from pricelab.client.offers import Part, Wanted, make_offer
+    from pricelab.files.order_file import CounterOrder, order_file
+    from pricelab.files.shop_folder import read_shop
+    from pricelab.shop.units import parse_length
 
     counter = counter_of(read_shop(shop))
     wanted = Wanted(
@@ -503,8 +505,8 @@ def _order(shop: Path) -> bytes:
 def _take_order(shop: Path, seed: int):
     from datetime import date
 
-    from pricelab.files.happened import quotes_asked, take_quotes
-    from pricelab.files.shopfolder import read_shop
+    from pricelab.files.records.happened import quotes_asked, take_quotes
+    from pricelab.files.shop_folder import read_shop
 
     kept = shop / "order.bytes"
     if not kept.exists():
@@ -523,8 +525,8 @@ def _take_order(shop: Path, seed: int):
 
 def _save_list(shop: Path, content: bytes):
     """A list is put into a file as odd as it may be and still be read."""
-    from pricelab.files.savelist import save_list
-    from pricelab.files.shopfolder import read_shop
+    from pricelab.files.save_list import save_list
+    from pricelab.files.shop_folder import read_shop
 
     path = shop / "price_list.csv"
     path.write_bytes(content)
@@ -546,7 +548,7 @@ def _papers(shop: Path, given: dict[str, str]):
     from dataclasses import replace
     from datetime import date
 
-    from pricelab.files.shopfolder import read_shop
+    from pricelab.files.shop_folder import read_shop
 
     on, folder = date(2026, 11, 25), read_shop(shop)
     named = {
@@ -568,17 +570,17 @@ def _papers(shop: Path, given: dict[str, str]):
 def _make_papers(folder, changed, given: dict[str, str], on) -> None:
     from dataclasses import replace
 
-    from pricelab.audit import audit
-    from pricelab.counter import counter_of
-    from pricelab.defaults import weights_of
-    from pricelab.offers import Part, Wanted, make_offer
-    from pricelab.paper.clientcopy import ClientCopy
+    from pricelab.client.catalogue import counter_of
+    from pricelab.client.offers import Part, Wanted, make_offer
+    from pricelab.lists.audit import audit
+    from pricelab.lists.defaults import weights_of
+    from pricelab.paper.client_copy import ClientCopy
     from pricelab.paper.list_csv import list_csv
     from pricelab.paper.list_pdf import list_pdf
     from pricelab.paper.list_xlsx import list_xlsx
     from pricelab.paper.quote import quote, quote_files
     from pricelab.paper.workings import workings_xlsx
-    from pricelab.units import parse_length
+    from pricelab.shop.units import parse_length
 
     listed = folder.price_lists[0]
     copy = ClientCopy.of(changed, listed, on)
@@ -616,8 +618,8 @@ def panel_kinds() -> dict[str, type]:
 
 def make_panel(kind: type, shop: Path):
     """A panel on the shop; what its parameters are called for is told by their kinds."""
-    from pricelab.counter import Counter, counter_of
-    from pricelab.files.shopfolder import ShopFolder, read_shop
+    from pricelab.client.catalogue import Counter, counter_of
+    from pricelab.files.shop_folder import ShopFolder, read_shop
 
     given = []
     for name, wanted in inspect.signature(kind).parameters.items():

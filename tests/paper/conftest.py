@@ -3,9 +3,9 @@
 import pytest
 from smallshop import ON, write_shop
 
-from pricelab.defaults import planned_list
-from pricelab.files.shopfolder import read_shop
-from pricelab.paper.clientcopy import ClientCopy
+from pricelab.files.shop_folder import read_shop
+from pricelab.lists.defaults import planned_list
+from pricelab.paper.client_copy import ClientCopy
 
 
 @pytest.fixture

@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 from smallshop import FILES, ON, PRICES, write_shop
 
-from pricelab.files.shopfolder import read_shop
-from pricelab.paper.clientcopy import ClientCopy
+from pricelab.files.shop_folder import read_shop
+from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 
 TEXT = """\

@@ -10,12 +10,12 @@ from openpyxl import load_workbook
 from smallshop import ON, PRICES, SETUP
 from spreadsheet import disagreements, formulas, recalculated
 
-from pricelab.paper.clientcopy import ClientCopy
+from pricelab.cost.quoting import charge_order
+from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_xlsx import LIST, ORDER, list_xlsx
-from pricelab.pricelist import PriceList
-from pricelab.quoting import charge_order
-from pricelab.shop import Tax
-from pricelab.sizes import Measure
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.shop import Tax
+from pricelab.shop.sizes import Measure
 
 
 def opened(content: bytes):

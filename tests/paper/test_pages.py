@@ -10,13 +10,13 @@ from handedout import quoted
 from programs import program_or_skip
 from smallshop import ON
 
-from pricelab.errors import PricelabError
-from pricelab.paper.clientcopy import ClientCopy, Letterhead
+from pricelab.paper.client_copy import ClientCopy, Letterhead
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.quote import quote_pdf
-from pricelab.pricelist import PriceList
-from pricelab.shop import Tax
-from pricelab.sizes import Measure
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.shop import Tax
+from pricelab.shop.sizes import Measure
 
 ODD = r"#set [Hat] $x$ *b* _i_ `c` <z> @ref \ // ~ 'q' \"d\" = - + &amp;"
 """Every sign that means something to the typesetter."""

@@ -10,9 +10,9 @@ from programs import program_or_skip
 from smallshop import ON, UNTIL
 from twoblanks import two_blanks_counter
 
-from pricelab.offers import Part, Wanted, make_offer
+from pricelab.client.offers import Part, Wanted, make_offer
 from pricelab.paper.quote import COLUMNS, quote, quote_csv, quote_files
-from pricelab.units import Length
+from pricelab.shop.units import Length
 
 TWO = Length(Fraction(2), "in")
 

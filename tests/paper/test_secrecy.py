@@ -15,11 +15,11 @@ from ipywidgets.embed import dependency_state
 from programs import program_or_skip
 from smallshop import FILES, ON, write_shop
 
-from pricelab.audit import audit
-from pricelab.defaults import planned_list, weights_of
-from pricelab.files.shopfolder import read_shop
-from pricelab.files.shopthen import stamp_of
-from pricelab.paper.clientcopy import ClientCopy
+from pricelab.files.records.shop_then import stamp_of
+from pricelab.files.shop_folder import read_shop
+from pricelab.lists.audit import audit
+from pricelab.lists.defaults import planned_list, weights_of
+from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.list_xlsx import list_xlsx

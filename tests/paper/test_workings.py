@@ -8,10 +8,10 @@ from openpyxl import load_workbook
 from smallshop import ON, PRICES, with_setting, write_shop
 from spreadsheet import disagreements, formulas, recalculated
 
-from pricelab.audit import audit
-from pricelab.defaults import planned_list, weights_of
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
+from pricelab.files.folders import ROOT
+from pricelab.files.shop_folder import read_shop
+from pricelab.lists.audit import audit
+from pricelab.lists.defaults import planned_list, weights_of
 from pricelab.paper.workings import CELLS, FINDINGS, LIST, RULES, workings_xlsx
 
 

@@ -4,16 +4,16 @@ import numpy as np
 import pytest
 from drawing import check_drawn_again, drawn, said
 
-from pricelab.breakeven import break_even
-from pricelab.month import Mix, plan_month
-from pricelab.pictures.doubt import PROFITS, TORNADO, Profits, Tornado
+from pricelab.analysis.break_even import break_even
+from pricelab.analysis.machine import PressCase
+from pricelab.analysis.month import Mix, plan_month
+from pricelab.analysis.risk import Outcome, Swing
+from pricelab.analysis.stock import whole_pieces, year_costs
 from pricelab.pictures.earning import EARNING, Earning
+from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap
 from pricelab.pictures.month import MONTH, Month
-from pricelab.pictures.press import PAYBACK, PRESS_MAP, Payback, PressMap
-from pricelab.pictures.stockcost import STOCK_COST, StockCost
-from pricelab.press import PressCase
-from pricelab.simulation import Outcome, Swing
-from pricelab.stock import whole_pieces, year_costs
+from pricelab.pictures.risk import PROFITS, TORNADO, Profits, Tornado
+from pricelab.pictures.stock_cost import STOCK_COST, StockCost
 
 # ---- what an order earns --------------------------------------------------------------
 

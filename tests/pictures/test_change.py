@@ -7,10 +7,10 @@ import pytest
 from drawing import drawn, said
 from example_shops import PATCH, a_blank, a_patch, a_shop
 
-from pricelab.effect import Effect, Sample
+from pricelab.analysis.effect import Effect, Sample
 from pricelab.pictures import look
 from pricelab.pictures.change import CHANGE, Changed
-from pricelab.shop import Operation, Rates
+from pricelab.shop.shop import Operation, Rates
 
 
 def sample(wage: float, largest: int = 100) -> Sample:

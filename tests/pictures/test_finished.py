@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from drawing import check_drawn_again, drawn, said
 
-from pricelab.learning import Learned
+from pricelab.jobs.learning import Learned
+from pricelab.jobs.price_response import Response
+from pricelab.jobs.regression import Fit
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
 from pricelab.pictures.price_response import CHANCE, EXPECTED, Priced
 from pricelab.pictures.times import TIMES
 from pricelab.pictures.waterfall import WATERFALL, Waterfall
-from pricelab.regression import Fit
-from pricelab.response import Response
 
 # ---- waterfall ------------------------------------------------------------------------
 

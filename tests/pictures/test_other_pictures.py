@@ -5,15 +5,15 @@ import pytest
 import smallshop
 from drawing import drawn, said
 
-from pricelab.breaks import Breaks
-from pricelab.costing import cost_sheet
-from pricelab.files.shopfolder import read_shop
-from pricelab.orders import Order
+from pricelab.cost.costing import cost_sheet
+from pricelab.cost.orders import Order
+from pricelab.files.shop_folder import read_shop
+from pricelab.lists.breaks import Breaks
 from pricelab.pictures import look
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.layers import LAYERS, Layers
-from pricelab.sizes import Artwork
+from pricelab.shop.sizes import Artwork
 
 # ---- curves ---------------------------------------------------------------------------
 

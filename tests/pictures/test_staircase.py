@@ -5,8 +5,8 @@ import pytest
 import smallshop
 from drawing import drawn, said
 
-from pricelab.audit import audit
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.shop_folder import read_shop
+from pricelab.lists.audit import audit
 from pricelab.pictures.staircase import STAIRCASE, Staircase, describe
 
 

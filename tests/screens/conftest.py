@@ -2,8 +2,8 @@
 
 import pytest
 
-from pricelab.files.shopfolder import ShopFolder, read_shop
-from pricelab.folders import DEMO_SHOP
+from pricelab.files.folders import DEMO_SHOP
+from pricelab.files.shop_folder import ShopFolder, read_shop
 
 
 @pytest.fixture(scope="session")

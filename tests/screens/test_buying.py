@@ -7,13 +7,13 @@ import pytest
 import smallshop
 from quoted import a_quote
 
-from pricelab.errors import PricelabError
-from pricelab.files.records import Records
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
+from pricelab.files.folders import ROOT
+from pricelab.files.records.book import Records
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.buying import BuyingPanel
 from pricelab.screens.stock import StockPanel
 from pricelab.screens.supplier import SupplierPanel
+from pricelab.shop.errors import PricelabError
 
 
 @pytest.fixture

@@ -4,10 +4,10 @@ from fractions import Fraction
 
 import pytest
 
-from pricelab.errors import PricelabError
 from pricelab.screens import controls as c
 from pricelab.screens import reading as r
-from pricelab.units import Length
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.units import Length
 
 
 def test_labels_are_the_widgets_own_descriptions():

@@ -9,7 +9,7 @@ import pytest
 import smallshop
 from twoblanks import two_blanks, two_blanks_counter
 
-from pricelab.clock import today
+from pricelab.files.clock import today
 from pricelab.screens.counter import QUOTES, CounterPanel, open_counter
 from pricelab.screens.driving import drive_to_ends, ends
 

@@ -5,8 +5,8 @@ import inspect
 import pytest
 from fuzzing.targets import panel_kinds
 
-from pricelab.files.shopfolder import ShopFolder, read_shop
-from pricelab.folders import DEMO_SHOPS
+from pricelab.files.folders import DEMO_SHOPS
+from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.screens.driving import drive_to_ends, ends
 
 OF_A_SHOP = [

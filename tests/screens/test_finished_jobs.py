@@ -3,10 +3,10 @@
 import pytest
 from smallshop import write_shop
 
-from pricelab.errors import PricelabError
-from pricelab.files.shopfolder import read_shop
-from pricelab.finished import judge, summarise
+from pricelab.files.shop_folder import read_shop
+from pricelab.jobs.judging import judge, summarise
 from pricelab.screens.finished_jobs import FinishedJobsPanel
+from pricelab.shop.errors import PricelabError
 
 
 @pytest.fixture

@@ -5,10 +5,10 @@ from datetime import date
 import pytest
 from smallshop import FILES, write_shop
 
-from pricelab.files.records import Records
-from pricelab.files.shopfolder import read_shop
-from pricelab.offers import Line
-from pricelab.quotes import Quote
+from pricelab.client.offers import Line
+from pricelab.files.records.book import Records
+from pricelab.files.shop_folder import read_shop
+from pricelab.jobs.quotes import Quote
 from pricelab.screens.finished_jobs import FinishedJobsPanel
 from pricelab.screens.noting import NotingPanel
 from pricelab.screens.opening import opened

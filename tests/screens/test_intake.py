@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 import smallshop
 
-from pricelab.files.gridfile import read_grid
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import DEMO_SHOP
-from pricelab.grids import PER_PIECE
+from pricelab.files.folders import DEMO_SHOP
+from pricelab.files.grid_file import read_grid
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.intake import IntakePanel
-from pricelab.sizes import Measure
+from pricelab.shop.grids import PER_PIECE
+from pricelab.shop.sizes import Measure
 
 SHEETS = Path(__file__).parents[1] / "sheets"
 

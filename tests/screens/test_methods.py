@@ -3,9 +3,9 @@
 import pytest
 import smallshop
 
-from pricelab import cautions
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.methods import MethodsPanel
+from pricelab.words import cautions
 
 
 @pytest.fixture

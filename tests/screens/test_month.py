@@ -3,10 +3,10 @@
 import pytest
 import smallshop
 
-from pricelab.errors import PricelabError
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.month import MonthPanel
 from pricelab.screens.opening import opened
+from pricelab.shop.errors import PricelabError
 
 JOBS = """\
 job,date,client,method,blank,width,height,quantity,order,price each,set-up charged,charged

@@ -5,19 +5,19 @@ from datetime import date
 
 import pandas as pd
 import pytest
+from small_jobs import jobs_of
 from smallshop import ON, write_shop
-from test_estimates import jobs_of
 
-from pricelab.errors import PricelabError
-from pricelab.files.happened import finished_jobs
-from pricelab.files.records import Records
-from pricelab.files.shopfolder import read_shop
-from pricelab.files.shopthen import keep
-from pricelab.offers import Line
-from pricelab.quotes import Quote
+from pricelab.client.offers import Line
+from pricelab.files.records.book import Records
+from pricelab.files.records.happened import finished_jobs
+from pricelab.files.records.shop_then import keep
+from pricelab.files.shop_folder import read_shop
+from pricelab.jobs.quotes import Quote
 from pricelab.screens.counter import open_counter
 from pricelab.screens.noting import NotingPanel
 from pricelab.screens.reading import headings
+from pricelab.shop.errors import PricelabError
 
 
 @pytest.fixture

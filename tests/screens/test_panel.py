@@ -5,12 +5,12 @@ from html.parser import HTMLParser
 
 import pytest
 
-from pricelab.errors import PricelabError
 from pricelab.screens import html
 from pricelab.screens.controls import UNFORESEEN, Choice, Press, Tick, Typed
 from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import length
+from pricelab.shop.errors import PricelabError
 
 
 class Doubler(Panel):

@@ -5,7 +5,7 @@ import re
 import pytest
 import smallshop
 
-from pricelab.files.shopfolder import read_shop
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.opening import FaultsPanel, opened
 from pricelab.screens.price_list import HANDED_OUT, TODAY, TYPED, PriceListPanel
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
+from pricelab.files.folders import ROOT
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.price_response import PriceResponsePanel
 
 

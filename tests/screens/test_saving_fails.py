@@ -11,17 +11,17 @@ import pytest
 from smallshop import ON, write_shop
 from writers import begun, tree
 
-from pricelab.counter import counter_of
-from pricelab.files.orderfile import QUOTES
-from pricelab.files.records import FILE, Records
-from pricelab.files.shopfolder import read_shop
+from pricelab.client.catalogue import counter_of
+from pricelab.files.order_file import QUOTES
+from pricelab.files.records.book import FILE, Records
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.counter import CounterPanel
 from pricelab.screens.html import text
 from pricelab.screens.intake import IntakePanel
 from pricelab.screens.noting import NotingPanel
 from pricelab.screens.panel import Panel
 from pricelab.screens.price_list import PriceListPanel
-from pricelab.screens.shoptables import TablesPanel
+from pricelab.screens.shop_tables import TablesPanel
 from pricelab.screens.times import TimesPanel
 
 FULL = 'Could not save "{}": the disk is full. Make room and try again; nothing was changed.'

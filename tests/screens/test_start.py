@@ -3,9 +3,9 @@
 import pytest
 import smallshop
 
-from pricelab.files.newshop import start_shop
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import DEMO_SHOP, SHOPS_VARIABLE
+from pricelab.files.folders import DEMO_SHOP, SHOPS_VARIABLE
+from pricelab.files.new_shop import start_shop
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.start import StartPanel
 
 

@@ -5,13 +5,13 @@ import shutil
 import pytest
 import smallshop
 
-from pricelab.errors import PricelabError
-from pricelab.files import accepting
-from pricelab.files.records import Records
-from pricelab.files.recordschema import INTENDED
-from pricelab.files.shopfolder import read_shop
-from pricelab.folders import ROOT
+from pricelab.files.folders import ROOT
+from pricelab.files.records import accepting
+from pricelab.files.records.book import Records
+from pricelab.files.records.schema import INTENDED
+from pricelab.files.shop_folder import read_shop
 from pricelab.screens.times import TimesPanel
+from pricelab.shop.errors import PricelabError
 
 
 @pytest.fixture

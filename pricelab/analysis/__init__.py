@@ -1,0 +1,1 @@
+"""Break-even, methods compared, the month, a machine, stock, buying and risk."""

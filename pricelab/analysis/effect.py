@@ -1,0 +1,90 @@
+"""What a change to the shop does to one order: its cost and its price before and after.
+
+The order is the first of its artwork, without any supplier's dated offer. It is priced by
+itself, as a list with a tier of its own for it would be: at the target margin, rounded up
+by the shop's rule.
+"""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricelab.cost.cost_sheet import Why, beside
+from pricelab.cost.costing import decorating_sheet
+from pricelab.cost.orders import Order, check_possible
+from pricelab.cost.pricing import with_tax
+from pricelab.lists.defaults import blank_named, method_named
+from pricelab.lists.planning import Basis, basis_on, setup_line
+from pricelab.shop.shop import Shop
+from pricelab.shop.sizes import Artwork
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True, eq=False)
+class Sample:
+    """A sample order in one shop, at every quantity up to the shop's largest, and at `quantity`."""
+
+    quantity: int
+    basis: Basis
+
+    @classmethod
+    def of(cls, shop: Shop, method: str, blank: str, artwork: Artwork, quantity: int) -> "Sample":
+        """Cost it; raises `PricelabError` where the shop cannot make it, or not by that method."""
+        quantities = np.arange(1, max(shop.largest_order, quantity) + 1)
+        known = blank_named(shop, blank), method_named(shop, method)
+        order = Order.of(known[0], quantities, known[1], artwork)
+        check_possible(order)
+        return cls(quantity, basis_on(shop, np.ones(1), order, decorating_sheet(shop, order)))
+
+    @property
+    def quantities(self) -> np.ndarray:
+        """Every quantity that was costed, from 1."""
+        return self.basis.quantities
+
+    @property
+    def each(self) -> np.ndarray:
+        """Full cost a piece, the set-up of the artwork included, by quantity."""
+        return self.basis.sheet.full / self.quantities
+
+    @property
+    def cost(self) -> float:
+        """Full cost a piece at the order's own quantity."""
+        return float(self.each[self.quantity - 1])
+
+    @property
+    def price(self) -> float:
+        """The price a piece, as shown, that leaves the target margin at the order's quantity."""
+        rules = self.basis.shop.pricing
+        net = self.basis.price_for(rules.target)[self.quantity - 1]
+        return float(rules.rounding.up(with_tax(net, rules.tax)))
+
+    @property
+    def setup(self) -> float | None:
+        """The line for set-up beside that price; None where the pieces carry it."""
+        return setup_line(self.basis.shop, self.basis.method, self.basis.design_cost)
+
+    @property
+    def lines(self) -> tuple[Why, ...]:
+        """The whole order's costs, line by line."""
+        return self.basis.sheet.why((self.quantity - 1,))
+
+
+@dataclass(frozen=True, eq=False)
+class Effect:
+    """The same order in the shop before a change and after it."""
+
+    before: Sample
+    after: Sample
+
+    @property
+    def more(self) -> float:
+        """What a piece costs more after the change; less where it is under 0."""
+        return self.after.cost - self.before.cost
+
+    @property
+    def lines(self) -> "pd.DataFrame":
+        """The whole order's costs before and after: level, element, label, sums, difference."""
+        return beside(before=self.before.lines, after=self.after.lines)

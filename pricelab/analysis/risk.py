@@ -1,0 +1,251 @@
+"""How sure is a profit: spoiled pieces, minutes and supplier prices drawn many times over.
+
+Draws are seeded, so the same seed gives the same figures, and how many there were is always
+said. Pieces spoil one by one: spoiled pieces until the last good one follow the negative
+binomial distribution, whose mean is the expectation that costing charges.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from pricelab.cost.costing import cost_sheet
+from pricelab.cost.orders import Order
+from pricelab.cost.pricing import Fees
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.shop import Element, Shop
+
+_AT_ONCE = 50_000
+"""Draws made together: few enough to stay near the processor, and to be stopped between."""
+
+_BOUGHT = (Element.BLANK, Element.DECORATION)
+_WORKED = (Element.LABOUR, Element.OVERHEAD)
+
+
+@dataclass(frozen=True)
+class Spread:
+    """How far something may lie from its estimate: least, likely and most, as shares of it.
+
+    Drawn from the triangular distribution: 0.9, 1, 1.3 is 'a tenth less to a third more'.
+    """
+
+    least: float
+    likely: float
+    most: float
+
+    def __post_init__(self):
+        if not 0 <= self.least <= self.likely <= self.most:
+            raise PricelabError(
+                f"found the spread {self.least:g}, {self.likely:g}, {self.most:g}; "
+                "expected a least, a likely and a most that rise from 0."
+            )
+
+    def draw(self, random: np.random.Generator, count: int):
+        """`count` factors, or the one number where nothing is uncertain."""
+        if self.least == self.most:
+            return self.most
+        return random.triangular(self.least, self.likely, self.most, count)
+
+    def at(self, chance: float) -> float:
+        """The factor not exceeded with `chance` (the triangular distribution's quantile)."""
+        span = self.most - self.least
+        if span == 0:
+            return self.most
+        low = self.likely - self.least
+        if chance * span <= low:
+            return self.least + (chance * span * low) ** 0.5
+        return self.most - ((1 - chance) * span * (self.most - self.likely)) ** 0.5
+
+
+SURE = Spread(1, 1, 1)
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What of an order is uncertain; spoiled pieces vary by chance unless told not to."""
+
+    minutes: Spread = SURE
+    prices: Spread = SURE
+    spoilage: bool = True
+
+
+@dataclass(frozen=True, eq=False)
+class Drivers:
+    """An order's money by what drives it, each a number, or an array over quantities (n,).
+
+    `bought` moves with supplier prices, `worked` with minutes, `rest` with neither; of each
+    there is a part for good pieces and one for the spoiled pieces expected.
+    """
+
+    quantity: np.ndarray
+    share: float
+    left: np.ndarray
+    bought: tuple[np.ndarray, np.ndarray]
+    worked: tuple[np.ndarray, np.ndarray]
+    rest: tuple[np.ndarray, np.ndarray]
+
+    def profit(self, minutes=1.0, prices=1.0, spoiled=1.0):
+        """Profit at factors on minutes, on prices and on the spoiled pieces expected, broadcast."""
+        cost = (self.bought[0] + self.bought[1] * spoiled) * prices
+        cost = cost + (self.worked[0] + self.worked[1] * spoiled) * minutes
+        return self.left - (cost + (self.rest[0] + self.rest[1] * spoiled))
+
+    def draw_spoiled(self, random: np.random.Generator, count: int):
+        """Spoiled pieces as a factor on those expected: shape (count,) + the quantities'."""
+        if not self.share:
+            return 1.0
+        expected = self.quantity * self.share / (1 - self.share)
+        shape = (count, *np.shape(self.quantity))
+        return random.negative_binomial(self.quantity, 1 - self.share, shape) / expected
+
+
+def drivers_of(shop: Shop, order: Order, revenue) -> Drivers:
+    """What drives the profit of an order sold for `revenue` before tax.
+
+    Quantities and revenue are numbers or of shape (n,); the artwork is one.
+    """
+    sheet = cost_sheet(shop, order)
+    methods = [decoration.method for decoration in order.decorations]
+    good = np.prod([1 - method.spoilage for method in methods])
+
+    def money(kind):
+        return tuple(
+            sheet.total(x for x in sheet.lines if kind(x.element) and x.spoiled is spoiled)
+            for spoiled in (False, True)
+        )
+
+    return Drivers(
+        quantity=order.quantity,
+        share=float(1 - good),
+        left=revenue - Fees.due(shop, *methods).on(revenue),
+        bought=money(lambda element: element in _BOUGHT),
+        worked=money(lambda element: element in _WORKED),
+        rest=money(lambda element: element not in _BOUGHT + _WORKED),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Outcome:
+    """What came of it: the profits drawn, shape (draws,), and what they say."""
+
+    profits: np.ndarray
+
+    @property
+    def draws(self) -> int:
+        """How many times the order was drawn."""
+        return self.profits.size
+
+    @property
+    def chance_of_loss(self) -> float:
+        """The share of draws that lost money."""
+        return float((self.profits < 0).mean())
+
+    @property
+    def likely_range(self) -> tuple[float, float]:
+        """The profits that one draw in twenty fell below, and one in twenty rose above."""
+        low, high = np.quantile(self.profits, [0.05, 0.95])
+        return float(low), float(high)
+
+
+def simulate(
+    drivers: Drivers, doubt: Doubt, draws: int, seed: int = 1,
+    watch: Callable[[int], bool] | None = None,
+) -> Outcome:  # fmt: skip
+    """Draw one order's profit `draws` times over.
+
+    `watch(done)` is told after every part how many are done; where it answers False no more
+    are drawn and the outcome is of those done.
+    """
+    if draws < 1:
+        raise PricelabError(f"found {draws} draws, expected 1 or more.")
+    random = np.random.default_rng(seed)
+    profits = np.empty(draws)
+    done = 0
+    while done < draws:
+        count = min(_AT_ONCE, draws - done)
+        profits[done : done + count] = drivers.profit(*_draw(drivers, doubt, random, count))
+        done += count
+        if watch is not None and not watch(done):
+            break
+    return Outcome(profits[:done])
+
+
+def _draw(drivers: Drivers, doubt: Doubt, random: np.random.Generator, count: int):
+    minutes, prices = doubt.minutes.draw(random, count), doubt.prices.draw(random, count)
+    return minutes, prices, drivers.draw_spoiled(random, count) if doubt.spoilage else 1.0
+
+
+@dataclass(frozen=True)
+class Swing:
+    """What one driver alone does to profit, from its 5 % to its 95 % point."""
+
+    driver: str
+    low: float
+    high: float
+
+    @property
+    def width(self) -> float:
+        """How far profit swings."""
+        return abs(self.high - self.low)
+
+
+def tornado(drivers: Drivers, doubt: Doubt) -> tuple[Swing, ...]:
+    """Every driver's swing with the others at their estimate, the widest first."""
+    swings = []
+    for name, spread in (("minutes", doubt.minutes), ("prices", doubt.prices)):
+        ends = (drivers.profit(**{name: spread.at(chance)}) for chance in (0.05, 0.95))
+        swings.append(Swing(name, *map(float, ends)))
+    if doubt.spoilage and drivers.share:
+        expected = drivers.quantity * drivers.share / (1 - drivers.share)
+        ends = spoiled_at((0.05, 0.95), drivers.quantity, drivers.share) / expected
+        swings.append(Swing("spoilage", *(float(drivers.profit(spoiled=end)) for end in ends)))
+    return tuple(sorted(swings, key=lambda swing: -swing.width))
+
+
+def spoiled_at(chances, quantity: int, share: float) -> np.ndarray:
+    """Spoiled pieces not exceeded with each of `chances`: the negative binomial's quantiles.
+
+    Its probabilities are added up, each from the one before: scipy's statistics take longer
+    to load than a reader waits for a notebook.
+
+    >>> spoiled_at((0.05, 0.95), 48, 0.02).tolist()
+    [0, 3]
+    """
+    mean = quantity * share / (1 - share)
+    most = int(mean + 20 * (mean / (1 - share)) ** 0.5 + 20)
+    count = np.arange(1, most)
+    ratios = np.log((count + quantity - 1) / count * share)
+    logs = quantity * np.log1p(-share) + np.append(0.0, np.cumsum(ratios))
+    return np.searchsorted(np.cumsum(np.exp(logs)), np.asarray(chances))
+
+
+@dataclass(frozen=True)
+class BreakEvenRange:
+    """From which quantity an order pays, over many draws: its 5 %, middle and 95 % points.
+
+    `never` is the share of draws in which no quantity looked at paid; the points are of the
+    others, and None where there are none.
+    """
+
+    low: int | None
+    middle: int | None
+    high: int | None
+    never: float
+    draws: int
+
+
+def break_even_range(drivers: Drivers, doubt: Doubt, draws: int = 2_000, seed: int = 1):
+    """The first quantity that earns a profit, as a range; `drivers` over quantities (n,)."""
+    random = np.random.default_rng(seed)
+    minutes, prices, spoiled = _draw(drivers, doubt, random, draws)
+    minutes, prices = (x[:, None] if np.ndim(x) else x for x in (minutes, prices))
+    pays = np.broadcast_to(
+        drivers.profit(minutes, prices, spoiled) >= 0, (draws, np.size(drivers.quantity))
+    )
+    ever = pays.any(axis=1)
+    first = np.asarray(drivers.quantity)[pays.argmax(axis=1)][ever]
+    if not first.size:
+        return BreakEvenRange(None, None, None, 1.0, draws)
+    points = np.quantile(first, [0.05, 0.5, 0.95], method="inverted_cdf")
+    return BreakEvenRange(*map(int, points), float(1 - ever.mean()), draws)

@@ -1,0 +1,295 @@
+"""The commands about price lists, for a shop that wants them without a browser.
+
+Each reads the shop's folder, calls what it is about and prints the answer; the exit code
+is the command line's (see `terminal`).
+"""
+
+import argparse
+import re
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+
+from pricelab.app.terminal import BAD_NEWS, DONE, text_table
+from pricelab.files import cells
+from pricelab.files.clock import today
+from pricelab.files.folders import shop_folder
+from pricelab.files.grid_file import read_grid
+from pricelab.files.saving import file_stem, save_whole, told
+from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.lists import defaults
+from pricelab.lists import supplier_change as supplier
+from pricelab.lists.audit import audit
+from pricelab.lists.planning import list_measure
+from pricelab.paper.client_copy import ClientCopy
+from pricelab.shop import figures
+from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.shop import Blank, Method
+from pricelab.shop.sizes import Measure
+from pricelab.shop.units import parse_length
+from pricelab.words import findings as wording
+
+
+def check(options: argparse.Namespace) -> int:
+    """Say whether the folder is in order, and what in it is worth a look."""
+    folder = _folder(options)
+    shop = folder.shop
+    counts = (
+        (len(shop.methods), "method"), (len(shop.blanks), "blank"),
+        (len(folder.price_lists), "price list"), (len(folder.jobs), "finished job"),
+    )  # fmt: skip
+    counted = ", ".join(f"{n} {what}{'' if n == 1 else 's'}" for n, what in counts)
+    print(f"{shop.name}: in order ({counted}).")
+    if folder.warnings:
+        print("\nWorth a look:")
+        _print_indented(map(str, folder.warnings))
+    return DONE
+
+
+def plan(options: argparse.Namespace) -> int:
+    """Print the list that holds, with its margins."""
+    folder = _folder(options)
+    _print_list(folder, _planned(folder, options))
+    return DONE
+
+
+def audit_lists(options: argparse.Namespace) -> int:
+    """Judge today's lists: all of them, those of a method, or one."""
+    folder = _folder(options)
+    held = []
+    for price_list in _todays(folder, options):
+        if held:
+            print()
+        held.append(_print_audit(folder, price_list))
+    if len(held) > 1:
+        print(f"\n{sum(held)} of {len(held)} lists hold.")
+    return DONE if all(held) else BAD_NEWS
+
+
+def choose(options: argparse.Namespace) -> int:
+    """Print the frontier of breaks: as few tiers as will do, overcharging least."""
+    folder = _folder(options)
+    method, blank = _pair(folder, options)
+    shop = folder.shop
+    frontier = defaults.break_frontier(folder, method, blank, options.most or defaults.MOST_TIERS)
+    sold = len(defaults.quantities_sold(folder, method))
+    by = f"weighed by {sold} finished jobs" if sold else "every quantity weighed the same"
+    print(f"{shop.name}: {method.name} ({blank.name})")
+    print(f"Best breaks, {by}; what a piece is overcharged on average, {shop.currency}.\n")
+    rows = [("tiers", "overcharge", "breaks")]
+    for found in frontier:
+        overcharge = f"{found.overcharge:.{shop.decimals + 1}f}"
+        rows.append((str(len(found.starts)), overcharge, ", ".join(map(str, found.starts))))
+    width = max(len(row[2]) for row in rows)
+    _print_all(text_table([(a, b, c.ljust(width)) for a, b, c in rows]))
+    return DONE
+
+
+def new_grid(options: argparse.Namespace) -> int:
+    """Say what a supplier's new grid does to today's lists of a method."""
+    folder = _folder(options)
+    method = defaults.method_named(folder.shop, options.method)
+    lists = _todays(folder, options)
+    if not Path(options.grid).is_file():
+        raise PricelabError(f'There is no file "{options.grid}". Name the file of the new grid.')
+    grid, warnings = read_grid(options.grid)
+    supplier.check_grid(method, grid)
+    _print_all(map(str, warnings))
+    worse = False
+    for at, price_list in enumerate(lists):
+        weights = defaults.weights_of(folder, price_list)
+        if at or warnings:
+            print()
+        try:
+            change = supplier.supplier_change(folder.shop, price_list, grid, weights)
+        except NotPossible as error:
+            print(f"{wording.name_of(folder.shop, price_list)}: cannot be judged, {error}")
+            worse = True
+            continue
+        first, *others = wording.say_change(change, folder.shop)
+        print(first)
+        _print_indented(others)
+        worse = worse or bool(change.lost) or bool(change.stops_holding.any())
+    return BAD_NEWS if worse else DONE
+
+
+def export(options: argparse.Namespace) -> int:
+    """Save a list for the client (CSV, XLSX, PDF) and its workings for the owner (XLSX)."""
+    from pricelab.paper.list_csv import list_csv
+    from pricelab.paper.list_pdf import list_pdf
+    from pricelab.paper.list_xlsx import list_xlsx
+    from pricelab.paper.workings import workings_xlsx
+
+    folder = _folder(options)
+    price_list = _listed(folder, options)
+    on = options.on or today()
+    judged = audit(folder.shop, price_list, defaults.weights_of(folder, price_list))
+    copy = ClientCopy.of(folder.shop, price_list, on)
+    name, to = file_stem(price_list.method, price_list.blank), Path(options.to)
+    files = {
+        f"{name}-price-list.csv": list_csv(copy, "," if options.decimal_comma else "."),
+        f"{name}-price-list.xlsx": list_xlsx(copy),
+        f"{name}-price-list.pdf": list_pdf(copy),
+        f"{name}-workings-not-for-clients.xlsx": workings_xlsx(folder.shop, judged, on),
+    }
+    with told(to / next(iter(files))):
+        to.mkdir(parents=True, exist_ok=True)
+    for file, content in files.items():
+        print(f"Saved {save_whole(to / file, content)}")
+    return DONE
+
+
+# ---- what the words mean --------------------------------------------------------------
+
+
+def tiers(text: str) -> tuple[int, ...]:
+    """Quantities such as 1,12,24: whole, from 1, rising."""
+    found = _split(text)
+    numbers = [int(part) if re.fullmatch(r"[0-9]{1,6}", part) else 0 for part in found]
+    if not numbers or min(numbers) < 1 or sorted(set(numbers)) != numbers:
+        raise argparse.ArgumentTypeError(
+            f'found "{text}", expected whole quantities that rise, such as 1,12,24,48'
+        )
+    return tuple(numbers)
+
+
+def sizes(text: str) -> tuple[str, ...]:
+    """Sizes such as 2,2.5,3; what they measure hangs on the method."""
+    return tuple(_split(text))
+
+
+def day(text: str) -> date:
+    """A day such as 2026-11-25."""
+    try:
+        return cells.day(text, ".")
+    except cells.BadCell:
+        raise argparse.ArgumentTypeError(
+            f'found "{text}", expected a day such as 2026-11-25'
+        ) from None
+
+
+def count(text: str) -> int:
+    """A whole number from 1 to 30."""
+    if not re.fullmatch(r"[0-9]{1,2}", text) or not 1 <= int(text) <= 30:
+        raise argparse.ArgumentTypeError(f'found "{text}", expected a whole number from 1 to 30')
+    return int(text)
+
+
+def _split(text: str) -> list[str]:
+    return [part.strip() for part in text.split(",") if part.strip()]
+
+
+def _folder(options: argparse.Namespace) -> ShopFolder:
+    return read_shop(shop_folder(options.shop))
+
+
+def _pair(folder: ShopFolder, options: argparse.Namespace) -> tuple[Method, Blank]:
+    method = defaults.method_named(folder.shop, options.method)
+    return method, defaults.blank_named(folder.shop, options.blank)
+
+
+def _planned(folder: ShopFolder, options: argparse.Namespace) -> PriceList:
+    method, blank = _pair(folder, options)
+    wanted = None if options.sizes is None else _read_sizes(method, options.sizes)
+    return defaults.planned_list(folder, method, blank, tiers=options.tiers, sizes=wanted)
+
+
+def _read_sizes(method: Method, texts: Sequence[str]) -> list[float]:
+    measure, unit = list_measure(method)
+    if measure not in (Measure.AREA, Measure.THOUSAND_STITCHES):
+        read = [float(parse_length(text, unit).to(unit)) for text in texts]
+    elif all(re.fullmatch(r"\d+(\.\d+)?", text) for text in texts):
+        read = [float(text) for text in texts]
+    else:
+        of = wording.size_unit(measure, unit)
+        raise PricelabError(f'found the sizes "{",".join(texts)}", expected plain numbers of {of}.')
+    return sorted(set(read))
+
+
+def _listed(folder: ShopFolder, options: argparse.Namespace) -> PriceList:
+    """The list to hand out: today's where asked for, else the planned one."""
+    if not options.today:
+        return _planned(folder, options)
+    _todays(folder, options)  # says so where there is none
+    return defaults.asked_list(folder, *_pair(folder, options))
+
+
+def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:
+    """Today's lists of the method on the blank that are named, or all of them."""
+    lists = list(folder.price_lists)
+    if not lists:
+        raise PricelabError(
+            f"{folder.shop.name} has no price list yet. Plan one, save it with "
+            "`python -m pricelab export`, and put it in the shop's folder as price_list.csv."
+        )
+    if options.method is not None:
+        key = defaults.method_named(folder.shop, options.method).key
+        lists = [price_list for price_list in lists if price_list.method == key]
+    if options.blank is not None:
+        key = defaults.blank_named(folder.shop, options.blank).key
+        lists = [price_list for price_list in lists if price_list.blank == key]
+    if not lists:
+        listed = ", ".join(f"{x.method} {x.blank}" for x in folder.price_lists)
+        raise PricelabError(
+            f"Today's price list has none for that. It has: {listed}. "
+            "`python -m pricelab plan` makes a new one."
+        )
+    return lists
+
+
+# ---- what is printed ------------------------------------------------------------------
+
+
+def _print_list(folder: ShopFolder, price_list: PriceList) -> None:
+    shop = folder.shop
+    copy = ClientCopy.of(shop, price_list, date.min)
+    judged = audit(shop, price_list, defaults.weights_of(folder, price_list))
+    print(f"{shop.name}: {copy.title}")
+    print(f"{copy.priced_in} {copy.head.tax_note}\n")
+    heading = ("size", *copy.tiers)
+    rows = [
+        (size, *map(copy.head.figure, prices))
+        for size, prices in zip(copy.sizes, price_list.prices, strict=True)
+    ]
+    _print_all(text_table([heading, *rows]))
+    print(
+        "\nMargin at the dearest quantity of a tier / at the usual one "
+        f"(floor {figures.percent(shop.pricing.floor)}, "
+        f"target {figures.percent(shop.pricing.target)}), in %:\n"
+    )
+    margins = zip(copy.sizes, judged.worst_margin, judged.typical_margin, strict=True)
+    rows = [
+        (
+            size,
+            *(f"{low:.1%} / {usual:.1%}".replace("%", "") for low, usual in zip(a, b, strict=True)),
+        )
+        for size, a, b in margins
+    ]
+    _print_all(text_table([heading, *rows]))
+    usual = ", ".join(figures.number(quantity) for quantity in judged.typical_quantity)
+    print(f"\nUsual quantities: {usual}.")
+    print(copy.setup_note)
+    _print_all(copy.hints)
+
+
+def _print_audit(folder: ShopFolder, price_list: PriceList) -> bool:
+    """Print the findings on a list; whether it holds."""
+    shop = folder.shop
+    try:
+        judged = audit(shop, price_list, defaults.weights_of(folder, price_list))
+    except NotPossible as error:
+        print(f"{wording.name_of(shop, price_list)}: cannot be judged, {error}")
+        return False
+    print(wording.verdict(judged, shop))
+    _print_indented(wording.sentences(judged, shop))
+    return bool(judged.holding.all())
+
+
+def _print_indented(lines) -> None:
+    _print_all(f"  {line}" for line in lines)
+
+
+def _print_all(lines) -> None:
+    for line in lines:
+        print(line)

@@ -1,0 +1,197 @@
+"""Opens the workbook in a browser: the owner's notebooks, or the page for a client.
+
+Both are served to this machine only, behind a token made for the occasion, with settings
+of their own in a folder that goes when they stop: a reader's own JupyterLab stays as it is.
+Nothing is asked of any other machine.
+"""
+
+import json
+import os
+import secrets
+import signal
+import socket
+import subprocess
+import sys
+import time
+import webbrowser
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from pricelab.app.server_settings import LOOPBACK, Key, page_settings, workbook_settings
+from pricelab.files.folders import SHOP_VARIABLE, SHOPS_VARIABLE, python_path, shops_folder
+from pricelab.shop.errors import PricelabError
+
+_PORTS = 100  # tried one after the other
+_PATIENCE = 60.0  # seconds; a cold disk takes about ten
+_HERE = Path(__file__).parent
+
+
+@dataclass(frozen=True)
+class Served:
+    """A page that is being served, and the process behind it.
+
+    Its `address` has the token in it. `once` is the same page's with a token that opens once,
+    for the browser's command line, which every user of the machine may read.
+    """
+
+    address: str
+    once: str
+    process: subprocess.Popen
+
+
+@contextmanager
+def workbook(
+    notebooks: Path, shop: Path | None, first: str, port: int | None = None
+) -> Iterator[Served]:
+    """JupyterLab on the folder `notebooks`, opened at the notebook `first`, for the `shop`.
+
+    Without a shop the notebooks take the one that was chosen last, also while they are open.
+    """
+    with _home() as home:
+        key = _key(port)
+        _write(home, workbook_settings(notebooks, key))
+        with _serving(["jupyterlab"], home, shop, key.port) as process:
+            yield _served(key, f"/lab/tree/{first}", process)
+
+
+@contextmanager
+def client_page(notebook: Path, shop: Path, port: int | None = None) -> Iterator[Served]:
+    """`notebook` as a page without code or files, for a client to see across the counter."""
+    if not notebook.is_file():
+        raise PricelabError(f'There is no notebook "{notebook.name}" in {notebook.parent.name}/.')
+    with _home() as home:
+        key = _key(port)
+        _write(home, page_settings(home, key))
+        module = "pricelab.app.client_page"
+        with _serving([module, str(notebook.resolve())], home, shop, key.port) as process:
+            yield _served(key, "/", process)
+
+
+def show(served: Served, browser: bool = True) -> None:
+    """Tell the address, open it in the reader's `browser`, and stay until Ctrl-C."""
+    for name in ("SIGTERM", "SIGHUP"):  # a closed terminal, a shut-down: stop as cleanly
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.default_int_handler)
+    print(f"The workbook is at {served.address}")
+    print("Press Ctrl-C here to stop it.", flush=True)
+    try:
+        if browser and not webbrowser.open(served.once):
+            print("No browser could be opened from here: open the address above in one.")
+        while served.process.poll() is None:
+            time.sleep(0.5)
+    except KeyboardInterrupt:
+        print("\nStopped. What you saved is in your shop's folder.")
+        return
+    raise PricelabError("The workbook stopped by itself. Run the same command again.")
+
+
+def free_port(first: int | None = None) -> int:
+    """Any port that nothing on this machine listens on, or the first such one from `first` on.
+
+    Any port is the safer choice: two starts at the same moment do not choose the same.
+    """
+    for port in [0] if first is None else range(first, min(first + _PORTS, 2**16)):
+        with socket.socket() as probe:
+            try:
+                probe.bind((LOOPBACK, port))
+            except OSError:
+                continue
+            return probe.getsockname()[1]
+    raise PricelabError(
+        f"No port from {first} to {first + _PORTS - 1} is free on this machine. "
+        "Leave out --port, and any free one is taken."
+    )
+
+
+def _key(port):
+    return Key(free_port(port), secrets.token_urlsafe(24), secrets.token_urlsafe(24))
+
+
+def _served(key, page, process):
+    at = f"http://{LOOPBACK}:{key.port}{page}?token="
+    return Served(at + key.token, at + key.once, process)
+
+
+@contextmanager
+def _home():
+    """A folder for the settings of one run, which only this user can read."""
+    with TemporaryDirectory(prefix="pricelab-", ignore_cleanup_errors=True) as home:
+        yield Path(home)
+
+
+def _write(home, files):
+    for name, settings in files.items():
+        path = home / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(settings), encoding="utf-8")
+
+
+def _environment(home, shop):
+    """This process's environment, with Jupyter at home in `home` and kernels told the `shop`."""
+    kept = {name: at for name, at in os.environ.items() if not name.startswith("JUPYTER")}
+    return kept | {
+        "JUPYTER_CONFIG_DIR": str(home / "config"),
+        "JUPYTER_DATA_DIR": str(home / "data"),
+        "JUPYTER_RUNTIME_DIR": str(home / "runtime"),
+        "JUPYTER_PATH": str(_HERE / "page"),
+        "JUPYTERLAB_SETTINGS_DIR": str(home / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(home / "workspaces"),
+        "IPYTHONDIR": str(home / "ipython"),
+        "PYTHONPATH": python_path(),
+        SHOPS_VARIABLE: str(shops_folder().resolve()),
+        **({} if shop is None else {SHOP_VARIABLE: str(shop.resolve())}),
+    }
+
+
+@contextmanager
+def _serving(module, home, shop, port):
+    """Run the `module` as a program until the caller is done; yields once it listens."""
+    apart = (  # Ctrl-C is for this process, which then stops that one in good order
+        {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
+        if os.name == "nt"
+        else {"start_new_session": True}
+    )
+    said = home / "said.txt"
+    with said.open("wb") as output:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "pricelab.app.serve", *module],
+            cwd=home,
+            env=_environment(home, shop),
+            stdin=subprocess.DEVNULL,
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            **apart,
+        )
+        try:
+            from pricelab.app.keeping import keeping  # loaded while the server starts
+
+            with keeping(shop, print):
+                _wait_until_it_listens(process, port, said)
+                yield process
+        finally:
+            process.terminate()
+            try:
+                process.wait(timeout=15)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                process.wait()
+
+
+def _wait_until_it_listens(process, port, said):
+    deadline = time.monotonic() + _PATIENCE
+    while time.monotonic() < deadline:
+        if process.poll() is not None:
+            break
+        try:
+            socket.create_connection((LOOPBACK, port), timeout=1).close()
+            return
+        except OSError:
+            time.sleep(0.1)
+    last = said.read_text("utf-8", errors="replace").strip().rpartition("\n")[2]
+    raise PricelabError(
+        f"The workbook did not start (its last words: {last or 'none'}). Run the same command "
+        "again; if that does not help, delete the folder .venv first."
+    )

@@ -1,0 +1,1 @@
+"""What a client may see: a catalogue without costs, and what an order is offered at."""

@@ -1,0 +1,1 @@
+"""What an order costs, line by line, and the price that leaves a margin."""

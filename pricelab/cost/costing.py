@@ -1,0 +1,310 @@
+"""What an order of q good pieces costs: a cost sheet, line by line, at any quantities and sizes.
+
+A sheet is a set of lines, each a rate times a driver quantity on one level of the cost
+hierarchy (piece, batch, order, design). Lines keep the smallest shape that holds them
+(a freight charge is one number, a blank's cost hangs on quantity alone), so a sheet over
+millions of (size, quantity) pairs is added up in a few passes over memory.
+
+Where the rules leave a choice, this module takes it as follows:
+
+* *Spoilage.* Of pieces started a share p is lost; each good piece needs p / (1 − p) more.
+  Those extra pieces are charged for the blank, the decoration, the methods' consumables
+  and the minutes a piece, at the unit prices of the order's own quantity, on top of the
+  quantity billed (a surplus under a supplier's minimum is worth nothing). With several
+  decorations the pieces pass them in the order given: each must start what the later
+  ones will lose too, and the blanks what all of them will lose.
+* *Batches* and roll rows count good pieces; an extra piece of vinyl takes its share of a row.
+* *Shop-wide* charges a piece (a bag, a label) are for good pieces; a method's are for all started.
+* *Overhead* is recovered on attended minutes, or on the minutes that machines are occupied,
+  and stands on the level of the work it follows.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pricelab.cost.cost_sheet import CostSheet, Line, Work
+from pricelab.cost.orders import Decoration, Order, check_possible
+from pricelab.shop.grids import Grid
+from pricelab.shop.money import show_money
+from pricelab.shop.nesting import Roll, feed
+from pricelab.shop.shop import Charge, Element, Level, Method, Operation, Rates, Shop, Stitching
+from pricelab.shop.sizes import Artwork, Measure, size_of
+from pricelab.shop.spoilage import extra_share
+
+
+def cost_sheet(shop: Shop, order: Order) -> CostSheet:
+    """The cost sheet of `order` in `shop`.
+
+    Sizes and quantities broadcast: artworks given as a column (n, 1) meet quantities
+    (m,) in a mesh (n, m). Raises `NotPossible` if any size cannot be made or bought; ask
+    `obstacles` first to leave those out.
+    """
+    check_possible(order)
+    return blanks_sheet(shop, order) + decorating_sheet(shop, order)
+
+
+def blanks_sheet(shop: Shop, order: Order) -> CostSheet:
+    """The blanks' part of a cost sheet: it hangs on the quantities and on the spoilage."""
+    run, notes = _Run.of(shop, order), []
+    lines = [
+        line
+        for blank, quantity in order.pieces
+        for line in _bought(
+            shop,
+            blank.prices,
+            0.0,
+            replace(run, quantity=quantity),
+            Element.BLANK,
+            blank.name,
+            notes,
+        )
+    ]
+    return _sheet(lines, [], notes, order, np.shape(order.quantity))
+
+
+def decorating_sheet(shop: Shop, order: Order) -> CostSheet:
+    """All the rest of a cost sheet: it is the same on whatever blanks the pieces are."""
+    whole = _Run.of(shop, order)
+    lines, notes, work = [], [], work_in(shop, order)
+    for decoration, run in _runs(order, whole):
+        lines += _decoration(shop, decoration, run, notes)
+        lines += _set_up(decoration.method, order)
+        lines += _charges(decoration.method.charges, decoration.method.name, run)
+    lines += _charges(shop.charges, None, replace(whole, extra=0.0))
+    lines += _labour(work, shop.rates)
+    lines += _overhead(work, shop.rates)
+    shape = np.broadcast_shapes(order.artwork_shape, np.shape(order.quantity))
+    return _sheet(lines, work, notes, order, shape)
+
+
+def shop_sheet(shop: Shop, order: Order) -> CostSheet:
+    """The part of the rest that is the shop's own, whatever decorates the pieces."""
+    whole = _Run.of(shop, order)
+    work = list(_work(shop.operations, None, whole))
+    lines = [*_charges(shop.charges, None, replace(whole, extra=0.0)), *_labour(work, shop.rates)]
+    lines += _overhead(work, shop.rates)
+    return _sheet(lines, work, [], order, np.shape(order.quantity))
+
+
+def work_in(shop: Shop, order: Order) -> list[Work]:
+    """The work in an order, by the shop's own times: its methods' first, then the shop's."""
+    whole = _Run.of(shop, order)
+    work = [w for decoration, run in _runs(order, whole) for w in _decorating(decoration, run)]
+    return [*work, *_work(shop.operations, None, whole)]
+
+
+def _runs(order: Order, whole: "_Run") -> Iterator[tuple[Decoration, "_Run"]]:
+    """Each decoration with the pieces it is put on: what it and the later ones spoil too."""
+    spoilage = [decoration.method.spoilage for decoration in order.decorations]
+    for at, decoration in enumerate(order.decorations):
+        yield decoration, replace(whole, extra=extra_share(*spoilage[at:]))
+
+
+def _sheet(lines, work, notes, order: Order, shape) -> CostSheet:
+    """A sheet of the lines that cost anything; an array is taken to."""
+    costly = tuple(line for line in lines if _counts(line.rate) and _counts(line.each))
+    return CostSheet(costly, tuple(work), order.quantity, shape, tuple(dict.fromkeys(notes)))
+
+
+def _counts(factor) -> bool:
+    return bool(getattr(factor, "ndim", 0) or factor)
+
+
+@dataclass(frozen=True, eq=False)
+class _Run:
+    """Good pieces wanted and the share started beyond them; how the order is bought."""
+
+    quantity: np.ndarray
+    extra: float
+    first: bool
+    order_up: bool
+
+    @classmethod
+    def of(cls, shop: Shop, order: Order) -> "_Run":
+        extra = extra_share(*(decoration.method.spoilage for decoration in order.decorations))
+        order_up = shop.order_up if order.order_up is None else order.order_up
+        return cls(order.quantity, extra, order.first, order_up)
+
+    def times(self, level: Level, batch: int):
+        """How often something of a level happens in the order; None if it is not the order's."""
+        if level is Level.PIECE:
+            return self.quantity
+        if level is Level.BATCH:
+            return -(-self.quantity // batch)
+        if level is Level.ORDER or (level is Level.DESIGN and self.first):
+            return 1
+        return None
+
+    def shares(self, level: Level) -> Iterator[tuple[float, bool, str]]:
+        """Once for the good pieces and, on piece level, once more for the spoiled ones."""
+        yield 1.0, False, ""
+        if level is Level.PIECE and self.extra:
+            yield self.extra, True, _SPOILED
+
+
+_SPOILED = ", expected spoiled pieces"
+
+
+# ---- what is bought and made ----------------------------------------------------------
+
+
+def _decoration(shop: Shop, decoration: Decoration, run: _Run, notes: list) -> Iterator[Line]:
+    method, artwork = decoration.method, decoration.counted
+    if decoration.estimated:
+        notes.append(f"{method.name}: stitches are estimated from the filled area.")
+    if method.grid is not None:
+        grid = method.grid
+        size = size_of(artwork, grid.measure, grid.unit)
+        each, unit = 1.0, "pieces"
+        if grid.by_thousand:
+            each, unit = size_of(artwork, Measure.THOUSAND_STITCHES, None), grid.per
+        yield from _bought(
+            shop, grid, size, run, Element.DECORATION, method.name, notes, each, unit
+        )
+    if method.stitching is not None:
+        yield from _thread(method.stitching, method.name, artwork, run)
+    if method.roll is not None:
+        yield from _cut(method.roll, method, artwork, run)
+
+
+def _bought(
+    shop, grid: Grid, size, run: _Run, element: Element, name: str, notes, each=1.0, unit="pieces"
+) -> Iterator[Line]:
+    """A purchase off a grid: pieces billed, spoiled pieces, and what a surplus is worth."""
+    bought = grid.buy(size, run.quantity, order_up=run.order_up)
+
+    def line(label, times, share, spoiled=False):
+        return Line(
+            Level.PIECE, element, f"{name}{label}", times, each * share, unit,
+            bought.unit_price, spoiled, bought=bought,
+        )  # fmt: skip
+
+    yield line("", bought.billed, 1.0)
+    yield line(_SPOILED, run.quantity, run.extra, True)
+    if shop.surplus_worth:
+        yield line(", worth of the surplus", bought.surplus, -shop.surplus_worth)
+    if not run.order_up and not np.ndim(size) and not np.ndim(run.quantity):
+        better, saving = grid.order_up(size, run.quantity)
+        if saving:
+            notes.append(
+                f"{name}: buying {better} instead of {run.quantity} would cost "
+                f"{show_money(saving * each, shop.currency)} less."
+            )
+
+
+def _thread(machine: Stitching, name: str, artwork: Artwork, run: _Run) -> Iterator[Line]:
+    thousands = size_of(artwork, Measure.THOUSAND_STITCHES, None)
+    for share, spoiled, label in run.shares(Level.PIECE):
+        yield Line(
+            Level.PIECE, Element.DECORATION, f"{name}: thread{label}", run.quantity,
+            thousands * share, "thousand stitches", machine.thread, spoiled, machine.place,
+        )  # fmt: skip
+
+
+def _cut(roll: Roll, method: Method, artwork: Artwork, run: _Run) -> Iterator[Line]:
+    fed = feed(roll, *artwork.in_unit(roll.unit), run.quantity)
+    row = fed.row_length * artwork.colours
+    for level, label, times, each, spoiled in (
+        (Level.BATCH, "", fed.rows, row, False),
+        (Level.PIECE, _SPOILED, run.quantity, row * run.extra / fed.across, True),
+    ):
+        yield Line(
+            level, Element.DECORATION, f"{method.name}: roll{label}", times, each,
+            f"{roll.unit} of roll", roll.price, spoiled, roll.place,
+        )  # fmt: skip
+
+
+def _set_up(method: Method, order: Order) -> Iterator[Line]:
+    due = method.setup_due(order.first, order.on)
+    yield Line(
+        Level.DESIGN, Element.SET_UP, f"{method.name}: set-up", 1, 1.0, "artwork", due,
+        place=method.place,
+    )  # fmt: skip
+
+
+def _charges(charges: Iterable[Charge], of: str | None, run: _Run) -> Iterator[Line]:
+    for charge in charges:
+        times = run.times(charge.level, charge.batch)
+        if times is None:
+            continue
+        for share, spoiled, label in run.shares(charge.level):
+            yield Line(
+                charge.level, charge.element, f"{_named(of, charge.name)}{label}", times, share,
+                _UNITS[charge.level], charge.amount, spoiled, charge.place,
+            )  # fmt: skip
+
+
+_UNITS = {
+    Level.PIECE: "pieces", Level.BATCH: "batches", Level.ORDER: "order", Level.DESIGN: "artwork",
+}  # fmt: skip
+
+
+# ---- work -----------------------------------------------------------------------------
+
+
+def _decorating(decoration: Decoration, run: _Run) -> Iterator[Work]:
+    """The minutes of one decoration: its machine's own, then the method's operations."""
+    method, artwork = decoration.method, decoration.counted
+    machine = method.stitching
+    if machine is not None:
+        stitches = size_of(artwork, Measure.THOUSAND_STITCHES, None) * 1000
+        stitching = Operation(
+            "stitching", 0.0, attended=machine.attended, station=machine.station,
+            place=machine.place,
+        )  # fmt: skip
+        changing = Operation(
+            "thread changes", 0.0, Level.BATCH, machine.heads, station=machine.station,
+            place=machine.place,
+        )  # fmt: skip
+        yield from _worked(stitching, stitches / machine.speed / machine.heads, method.name, run)
+        changes = np.asarray(artwork.colours) - 1
+        if np.any(changes):
+            yield from _worked(changing, changes * machine.change, method.name, run)
+    yield from _work(method.operations, method.name, run)
+
+
+def _work(operations: Iterable[Operation], of: str | None, run: _Run) -> Iterator[Work]:
+    for operation in operations:
+        yield from _worked(operation, operation.minutes, of, run)
+
+
+def _worked(operation: Operation, minutes, of: str | None, run: _Run) -> Iterator[Work]:
+    times = run.times(operation.per, operation.batch)
+    if times is None:
+        return
+    for share, spoiled, label in run.shares(operation.per):
+        yield Work(
+            operation.per, f"{_named(of, operation.name)}{label}", times, minutes * share,
+            operation.attended, operation.station, spoiled, operation.place,
+        )  # fmt: skip
+
+
+def _labour(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
+    """Attended minutes at the loaded hourly rate."""
+    for done in work:
+        if done.attended:
+            yield Line(
+                done.level, Element.LABOUR, done.label, done.times, done.each, "minutes",
+                rates.labour / 60, done.spoiled, done.place,
+            )  # fmt: skip
+
+
+def _overhead(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
+    """Overhead on attended or machine minutes, one line for each thing that minutes grow with."""
+    spent: dict[tuple, list] = {}
+    for done in work:
+        if done.station if rates.overhead_on == "machine" else done.attended:
+            key = (done.level, done.spoiled, id(done.times))
+            held = spent.setdefault(key, [done.times, 0.0])
+            held[1] = held[1] + done.each
+    for (level, spoiled, _), (times, minutes) in spent.items():
+        label = f"overhead on {rates.overhead_on} minutes{_SPOILED if spoiled else ''}"
+        yield Line(
+            level, Element.OVERHEAD, label, times, minutes, "minutes", rates.overhead / 60, spoiled
+        )
+
+
+def _named(of: str | None, name: str) -> str:
+    return name if of is None else f"{of}: {name}"

@@ -1,0 +1,145 @@
+"""A CSV file as it is written: any cell can be written anew, and no other letter changes."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from pricelab.files.csv_file import separator_of
+from pricelab.files.raw_table import trimmed
+from pricelab.shop.errors import PricelabError
+
+BOM = b"\xef\xbb\xbf"
+
+_BLANK = ("",)
+"""The cells of a blank line: one for all, since a file may hold a million of them."""
+
+_LINE_END = re.compile(r"\r\n|\r|\n")
+_BLANK_LINES = re.compile(r"[\r\n]+")
+
+
+@dataclass(frozen=True)
+class CsvSheet:
+    """Rows of cells with their quotation marks, as they stand, and the end of every line.
+
+    Rows count from 0, remarks and blank ones too: a spreadsheet's number less one.
+    """
+
+    separator: str
+    rows: tuple[tuple[str, ...], ...]
+    ends: tuple[str, ...]
+    bom: bool = False
+
+    @classmethod
+    def of(cls, content: bytes) -> "CsvSheet":
+        """The sheet of a file's `content`; raises `PricelabError` where that is no CSV in UTF-8."""
+        try:
+            text = content.decode("utf-8-sig")
+        except UnicodeDecodeError:
+            raise PricelabError(
+                'holds letters that are not UTF-8. Save it from the spreadsheet as "CSV UTF-8".'
+            ) from None
+        separator = separator_of(text)
+        cell = re.compile(
+            rf'("(?:[^"]|"")*"|(?!")[^{re.escape(separator)}\r\n]*)'
+            rf"({re.escape(separator)}|\r\n|\r|\n|\Z)"
+        )
+        rows, ends, row, at = [], [], [], 0
+        while at < len(text) or row:
+            if not row and (blank := _BLANK_LINES.match(text, at)):
+                ends += _LINE_END.findall(blank[0])
+                rows += [_BLANK] * (len(ends) - len(rows))
+                at = blank.end()
+                continue
+            found = cell.match(text, at)
+            if found is None:
+                raise PricelabError(
+                    f"holds an odd quotation mark in row {len(rows) + 1}. Close or remove it."
+                )
+            row.append(found[1])
+            at = found.end()
+            if found[2] != separator:
+                rows.append(tuple(row))
+                ends.append(found[2])
+                row = []
+        return cls(separator, tuple(rows), tuple(ends), content.startswith(BOM))
+
+    @property
+    def mark(self) -> str:
+        """The decimal mark that goes with the separator."""
+        return "," if self.separator == ";" else "."
+
+    @property
+    def content(self) -> bytes:
+        """The file."""
+        lines = (
+            self.separator.join(row) + end for row, end in zip(self.rows, self.ends, strict=True)
+        )
+        return BOM * self.bom + "".join(lines).encode("utf-8", "replace")
+
+    @cached_property
+    def head(self) -> int | None:
+        """The row of the headings; None where there is none."""
+        for at, row in enumerate(self.rows):
+            if row != _BLANK and not self.is_remark(at):
+                return at
+        return None
+
+    @cached_property
+    def headings(self) -> tuple[str, ...]:
+        """The columns' names, on one line each."""
+        if self.head is None:
+            return ()
+        return tuple(" ".join(self._read(cell).split()) for cell in self.rows[self.head])
+
+    def is_remark(self, row: int) -> bool:
+        """Whether a row is skipped: empty, or a remark."""
+        if self.rows[row] == _BLANK:
+            return True
+        cells = [self._read(cell) for cell in self.rows[row]]
+        return not any(cells) or cells[0].startswith("#")
+
+    def cell(self, row: int, column: str) -> str:
+        """What a reader sees in a cell; nothing where the row or the header ends before it."""
+        at = self.headings.index(column) if column in self.headings else len(self.rows[row])
+        return self._read(self.rows[row][at]) if at < len(self.rows[row]) else ""
+
+    def with_cell(self, row: int, column: str, text: str) -> "CsvSheet":
+        """The sheet with another `text` in a cell; a column that is not there is added."""
+        if self.cell(row, column) == text:
+            return self
+        sheet = self if column in self.headings else self._with_column(column)
+        at, cells = sheet.headings.index(column), list(sheet.rows[row])
+        cells += [""] * (len(sheet.headings) - len(cells))
+        cells[at] = sheet._written(text)
+        return sheet._with_row_at(row, cells)
+
+    def with_row(self, texts: Sequence[str]) -> "CsvSheet":
+        """The sheet with one row more at its end."""
+        usual = next((end for end in self.ends if end), "\n")
+        ends = [end or usual for end in self.ends]
+        row = tuple(map(self._written, texts))
+        return replace(self, rows=(*self.rows, row), ends=(*ends, usual))
+
+    def without(self, row: int) -> "CsvSheet":
+        """The sheet without a row."""
+        return replace(
+            self,
+            rows=self.rows[:row] + self.rows[row + 1 :],
+            ends=self.ends[:row] + self.ends[row + 1 :],
+        )
+
+    def _with_column(self, column: str) -> "CsvSheet":
+        return self._with_row_at(self.head, [*self.rows[self.head], self._written(column)])
+
+    def _with_row_at(self, row: int, cells: Sequence[str]) -> "CsvSheet":
+        return replace(self, rows=(*self.rows[:row], tuple(cells), *self.rows[row + 1 :]))
+
+    @staticmethod
+    def _read(cell: str) -> str:
+        return trimmed(cell[1:-1].replace('""', '"') if cell[:1] == '"' else cell)
+
+    def _written(self, text: str) -> str:
+        if re.search(rf'[{re.escape(self.separator)}"\r\n]', text):
+            return '"' + text.replace('"', '""') + '"'
+        return text

@@ -1,0 +1,128 @@
+"""Long CSV tables read fast: each different text of a column is read once, by its own reader.
+
+Half a million jobs hold a few thousand different texts. Only a table without any fault is
+read so; one with a doubt is left to the careful reader, which says what is wrong and where.
+"""
+
+import csv
+import io
+import re
+import warnings
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricelab.files.cells import BadCell, words
+from pricelab.files.csv_file import separator_of
+from pricelab.files.marks import NOTE
+from pricelab.files.raw_table import CONTROLS, ODD_SPACES
+from pricelab.files.tables import REQUIRED, Column
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_HEAD = 1 << 16
+"""Bytes in which the header row of a sound table ends."""
+
+_CONTROLS = b"\0" + CONTROLS.encode()
+_ODD = re.compile(b"|".join([rb"\xc2[\x80-\x9f]", *(sign.encode() for sign in ODD_SPACES)]))
+
+
+def _doubtful(content: bytes) -> bool:
+    """Whether something stands in the file that only the careful reader takes out of cells."""
+    if len(content.translate(None, _CONTROLS)) < len(content):
+        return True
+    return not content.isascii() and bool(_ODD.search(content))
+
+
+def sound_frame(
+    content: bytes,
+    columns: Sequence[Column],
+    types: Mapping[str, str],
+    headings: Mapping[str, str] | None = None,
+) -> "pd.DataFrame | None":
+    """The table of a CSV file under its row numbers, typed as told; None where in any doubt.
+
+    `headings` gives the column that each heading stands for, where it is not its own name.
+    """
+    import pandas as pd
+
+    content = content.removeprefix(b"\xef\xbb\xbf")
+    start = _header(content)
+    if start is None or _doubtful(content):
+        return None
+    number, separator, mark, cells = start
+    names = [(headings or {}).get(cell, cell) for cell in cells]
+    known = [name for name in names if name != NOTE]
+    missing = {x.name for x in columns if x.default is REQUIRED} - set(known)
+    if missing or len(set(known)) < len(known) or not set(known) <= {x.name for x in columns}:
+        return None
+    loose = rb'""|[^\n\r"%b]"[^\n\r"%b]' % (separator.encode(), separator.encode())
+    if b'"' in content and re.search(loose, content):
+        return None
+    any_text = {column.name for column in columns if column.read is words} | {NOTE}
+    held = {at: object if name in any_text else "category" for at, name in enumerate(names)}
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")  # pandas warns of rows that are too long
+            texts = pd.read_csv(
+                io.BytesIO(content), sep=separator, header=None, names=list(held),
+                skiprows=number - 1, skip_blank_lines=False, dtype=held,
+                na_filter=False, encoding="utf-8",
+            )  # fmt: skip
+        if b"#" in content and any(text.lstrip().startswith("#") for text in texts[0]):
+            return None
+        index = pd.RangeIndex(number + 1, number + len(texts), name="row").astype("int64")
+        parts = {}
+        for column in columns:
+            if column.name in known:
+                cells = texts.pop(names.index(column.name)).array
+                parts[column.name] = _read(cells, column, mark, types[column.name])
+            else:
+                empty = pd.array([column.default], dtype=types[column.name])
+                parts[column.name] = empty.take(np.zeros(len(index), np.int8))
+        return pd.DataFrame(parts, index=index, copy=False)
+    except (BadCell, ValueError, Warning):  # ParserError is a ValueError
+        return None
+
+
+def _header(content: bytes) -> tuple[int, str, str, list[str]] | None:
+    """Number of the header row, separator, decimal mark and the headings."""
+    try:
+        head = content[:_HEAD].decode("utf-8", "ignore")
+        separator = separator_of(head)
+        mark = "," if separator == ";" else "."
+        for number, line in enumerate(head.splitlines(), 1):
+            if '"' in line:
+                return None
+            cells = next(csv.reader([line], delimiter=separator), [])
+            if any(cell.strip() for cell in cells) and not cells[0].strip().startswith("#"):
+                return number, separator, mark, [" ".join(cell.split()) for cell in cells]
+    except csv.Error:
+        pass
+    return None
+
+
+def _read(cells, column: Column, mark: str, kind: str):
+    """The values under a heading, of the pandas type `kind`; `BadCell` where one cannot be read.
+
+    The heading stands before its `cells`: a word among figures, so that pandas leaves all of
+    them as they are written.
+    """
+    import pandas as pd
+
+    if column.read is words:
+        codes, different = None, cells.to_numpy()[1:]
+    else:
+        heading, codes = cells.codes[0], cells.codes[1:]
+        if not pd.api.types.is_string_dtype(cells.categories) or (codes == heading).any():
+            raise BadCell("another heading", "Give the column its own name.")
+        codes, different = codes - (codes > heading), cells.categories.delete(heading)
+    values = [text.strip() for text in different]
+    if "" in values and column.default is REQUIRED:
+        raise BadCell("some text", "Fill in the cell.")
+    if codes is not None or "" in values:
+        values = [column.read(text, mark) if text else column.default for text in values]
+    values = pd.array(values, dtype=kind)
+    return values if codes is None else values.take(codes)

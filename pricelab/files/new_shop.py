@@ -1,0 +1,191 @@
+"""A shop's folder of one's own: begun whole or not at all, kept among others, one of them open."""
+
+import csv
+import io
+import os
+import re
+import unicodedata
+from collections.abc import Collection, Sequence
+from pathlib import Path
+
+from pricelab.files.csv_sheet import CsvSheet
+from pricelab.files.faults import Report, quoted
+from pricelab.files.folders import OPENED, shops_folder
+from pricelab.files.marks import NOTE, TO_REPLACE, with_mark
+from pricelab.files.methods import GRIDS
+from pricelab.files.raw_table import SUFFIXES, RawTable, find_file, read_raw
+from pricelab.files.saving import beside, place, save_whole, told
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.money import minor_unit
+
+MOST_LETTERS = 60
+_FORBIDDEN = re.compile(r'[<>:"/\\|?*]')
+_DEVICES = re.compile(
+    r"(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(?:\..*)?", re.IGNORECASE
+)
+"""Names that one system or another takes for a machine, whatever follows the point."""
+
+_FIRST_BLANKS = 3
+_TO_REPLACE = (
+    "labour rate", "overhead rate", "target margin", "floor margin", "price step", "price ending",
+    "sales tax",
+)  # fmt: skip
+"""Settings whose figures each shop has its own of; the others will do at first."""
+
+_KEPT_BY_METHOD = ("methods", "operations", "costs", "stitching", "rolls")
+
+
+def check_name(name: str) -> str:
+    """The folder of a shop of that name, as every system takes it; raises `PricelabError`.
+
+    >>> check_name("Mützen & Co.")
+    'Mützen & Co'
+    """
+    name = unicodedata.normalize("NFC", " ".join(name.split())).rstrip(". ")
+    mend = ""
+    if not name:
+        mend = "Write the name of your shop."
+    elif len(name) > MOST_LETTERS:
+        mend = f"Write up to {MOST_LETTERS} letters."
+    elif _FORBIDDEN.search(name) or not name.isprintable():
+        mend = 'Leave out / \\ : * ? " < > | and signs that are not seen.'
+    elif name[0] in ".~$#=":
+        mend = "Begin with a letter or a figure."
+    elif _DEVICES.fullmatch(name):
+        mend = "Write another: some systems take it for a machine."
+    if mend:
+        raise PricelabError(
+            f"Found {quoted(name) if name else 'no name'}, expected a name that can be a folder's, "
+            f"such as Corner Caps. {mend}"
+        )
+    return name
+
+
+# ---- the reader's own shops -----------------------------------------------------------
+
+
+def own_shops() -> tuple[Path, ...]:
+    """The folders of the reader's own shops, by name."""
+    try:
+        there = [path for path in shops_folder().iterdir() if path.name[0] != "."]
+    except OSError:  # none was started yet
+        return ()
+    return tuple(sorted((p for p in there if p.is_dir()), key=lambda path: path.name.casefold()))
+
+
+def choose_shop(folder: Path) -> None:
+    """Let `folder` be the shop that is opened when no other is named."""
+    try:
+        said = os.path.relpath(folder, shops_folder())
+    except ValueError:  # on another drive
+        said = str(folder)
+    save_whole(shops_folder() / OPENED, f"{said}\n".encode())
+
+
+# ---- starting one ---------------------------------------------------------------------
+
+
+def copy_shop(name: str, like: Path) -> Path:
+    """A copy of the whole shop `like` under a name of one's own, to try things out; its folder."""
+    with told(like, "read"):
+        paths = [*like.iterdir(), *(like / GRIDS).glob("*")]
+        files = {
+            path.relative_to(like).as_posix(): path.read_bytes()
+            for path in paths if path.suffix in SUFFIXES and path.is_file()
+        }  # fmt: skip
+    sheet = CsvSheet.of(files["shop.csv"])
+    row = next(at for at in range(len(sheet.rows)) if sheet.cell(at, "setting") == "name")
+    files["shop.csv"] = sheet.with_cell(row, "value", " ".join(name.split())).content
+    return _begin(name, files)
+
+
+def start_shop(
+    name: str, like: Path, currency: str, methods: Collection[str], *, mark: str = "."
+) -> Path:
+    """A folder to fill in: of the shop `like` the `methods`, with a few blanks; its path.
+
+    Every figure is marked as to be replaced. The files are written with the decimal `mark`,
+    a point or a comma. Raises `PricelabError`, and leaves nothing behind, where that fails.
+    """
+    check_name(name)
+    minor_unit(currency)
+    if not methods:
+        raise PricelabError("Found no method, expected one at least. Tick one that you work by.")
+    files = {}
+    for file, rows in _tables(like, name, currency, methods, mark):
+        out = io.StringIO()
+        csv.writer(out, delimiter=";" if mark == "," else ",", lineterminator="\n").writerows(rows)
+        files[file] = out.getvalue().encode()
+    return _begin(name, files)
+
+
+def _begin(name: str, files: dict[str, bytes]) -> Path:
+    """Write the files where nobody reads, and give them their place in one step."""
+    name, shops = check_name(name), shops_folder()
+    taken = next((p for p in own_shops() if p.name.casefold() == name.casefold()), None)
+    if taken is not None:
+        raise PricelabError(f'There is a shop "{taken.name}" already. Write another name.')
+    with beside(shops / name, files) as part, told(shops / name):
+        place(part, shops / name)
+    return shops / name
+
+
+def _tables(like: Path, name: str, currency: str, methods: Collection[str], mark: str):
+    """File name and rows of every table of a new shop."""
+    report = Report()
+
+    def raw(file: str) -> RawTable:
+        return read_raw(like, file, report)
+
+    blanks = [row.cells[0] for row in raw("blanks.csv").rows[:_FIRST_BLANKS]]
+    told = {"name": " ".join(name.split()), "notice": "", "currency": currency}
+    yield "shop.csv", [_header(raw("shop.csv")), *_settings(raw("shop.csv"), told, mark)]
+    for stem, keys in (
+        ("blanks", blanks), ("blank_prices", blanks),
+        *((stem, ["", *methods]) for stem in _KEPT_BY_METHOD),
+    ):  # fmt: skip
+        table = raw(f"{stem}.csv")
+        rows = [_with_mark(_cells(row, table, mark)) for row in table.rows if row.cell(0) in keys]
+        if rows:
+            yield f"{stem}.csv", [_header(table), *rows]
+    table = raw("methods.csv")
+    at = table.header.cells.index("grid")
+    for stem in {row.cell(at) for row in table.rows if row.cell(0) in methods} - {""}:
+        grid = raw(find_file(like, f"{GRIDS}/{stem}", report))
+        rows = [[_figured(cell, grid.mark, mark, inside=True) for cell in row.cells]
+                for row in (grid.header, *grid.rows)]  # fmt: skip
+        said = f"# {TO_REPLACE}: invented prices, until you paste your supplier's sheet"
+        yield f"{GRIDS}/{stem}.csv", [[said], *rows]
+
+
+def _header(table: RawTable) -> list[str]:
+    return [*(cell for cell in table.header.cells if cell != NOTE), NOTE]
+
+
+def _settings(table: RawTable, told: dict[str, str], mark: str):
+    """The rows of shop.csv, with what is told; the figures of the demo's own are marked."""
+    for row in table.rows:
+        key, *_, note = cells = _cells(row, table, mark)
+        if key in told:
+            yield [key, told[key], note]
+        else:
+            yield _with_mark(cells) if key in _TO_REPLACE else cells
+
+
+def _with_mark(cells: Sequence[str]) -> list[str]:
+    return [*cells[:-1], with_mark(cells[-1])]
+
+
+def _cells(row, table: RawTable, mark: str) -> list[str]:
+    """A row's cells in the order of `_header`, figures with the decimal `mark`."""
+    notes = [at for at, name in enumerate(table.header.cells) if name == NOTE]
+    cells = [row.cell(at) for at in range(len(table.header.cells)) if at not in notes]
+    note = row.cell(notes[0]) if notes else ""
+    return [*(_figured(cell, table.mark, mark) for cell in cells), note]
+
+
+def _figured(cell: str, old: str, new: str, *, inside: bool = False) -> str:
+    """A figure with another decimal mark; with `inside`, every figure in a text of figures."""
+    if inside or re.fullmatch(rf"[0-9]+\{old}[0-9]+ ?%?", cell):
+        return re.sub(rf"(?<=[0-9])\{old}(?=[0-9])", new, cell)
+    return cell

@@ -1,0 +1,1 @@
+"""The book of records: quotes with their costs and finished jobs, in one file of the shop's."""

@@ -1,0 +1,176 @@
+"""The file of the book of records: opened, brought up to date, its errors said in sentences.
+
+It is an SQLite file. Every change is one transaction, on the disk before the call returns:
+what was recorded stays recorded, whole, whatever stops the program or the machine after
+it. Two windows can write at once; the second waits its turn.
+"""
+
+import os
+import sqlite3
+import urllib.parse
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path, PurePath
+
+from pricelab.files.records.schema import FILE, STEPS, TABLES, VIEWS
+from pricelab.shop.errors import PricelabError
+
+_LONGEST = 470
+"""Bytes of its folder's path: SQLite takes 512, with the names of the files it makes there."""
+
+WAIT = 20.0
+"""Seconds that one window waits for another to finish writing."""
+
+_CACHE = 50_000
+"""Kilobytes of the file that may be held in memory while a long list is taken over."""
+
+
+@contextmanager
+def writing(folder: Path) -> Iterator[sqlite3.Connection]:
+    """One transaction that writes: all of it is recorded when it ends, or nothing."""
+    with _said(), _connected(_checked(folder), "rwc") as book:
+        book.execute("PRAGMA journal_mode = WAL")
+        book.execute("PRAGMA synchronous = FULL")
+        book.execute("BEGIN IMMEDIATE")
+        try:
+            _bring_up(book)
+            yield book
+            book.execute("COMMIT")
+        except BaseException:
+            if book.in_transaction:
+                book.execute("ROLLBACK")
+            raise
+
+
+@contextmanager
+def reading(folder: Path) -> Iterator[sqlite3.Connection]:
+    """The book as it stands at one moment; an empty one where there is no file yet."""
+    path = _checked(folder)
+    if not path.exists():
+        with _connected(None, "memory") as book:
+            _bring_up(book)
+            yield book
+        return
+    with _said():
+        mode = "ro"
+        try:
+            with _connected(path, mode) as book:
+                version = _version(book)
+        except sqlite3.OperationalError:
+            if _size(path.with_name(f"{FILE}-wal")):  # what is in it would not be seen
+                raise
+            mode = "ro&immutable=1"  # a folder that may only be read
+            with _connected(path, mode) as book:
+                version = _version(book)
+        if version < len(STEPS):
+            with writing(folder):
+                pass
+        with _connected(path, mode) as book:
+            book.execute("BEGIN")
+            yield book
+
+
+def _checked(folder: Path) -> Path:
+    """The file's path, or an error where the folder is not there or the file is a link."""
+    path = folder / FILE
+    with _said():
+        if not folder.is_dir():
+            raise PricelabError(f'There is no folder "{folder}" to keep {FILE} in.')
+        if len(os.fsencode(folder.resolve())) > _LONGEST:
+            raise PricelabError(
+                f"The path of {FILE} is too long: its folder's may have {_LONGEST} bytes. "
+                "Move your shop to a shorter one."
+            )
+        if path.is_symlink():
+            raise PricelabError(
+                f"{FILE} is a link; the records must lie in the shop's folder. Move the file here."
+            )
+    return path
+
+
+def address(path: PurePath) -> str:
+    r"""A whole path as SQLite's address of it, that of a Windows network's folder too.
+
+    >>> from pathlib import PureWindowsPath
+    >>> address(PureWindowsPath(r"C:\caps #1\a")), address(PureWindowsPath(r"\\desk\caps\a"))
+    ('file:///C:/caps%20%231/a', 'file:////desk/caps/a')
+    """
+    said = urllib.parse.quote(os.fsencode(path.as_posix()), safe="/:")
+    return f"file://{said}" if said.startswith("/") else f"file:///{said}"
+
+
+@contextmanager
+def _connected(path: Path | None, mode: str) -> Iterator[sqlite3.Connection]:
+    name = "file::memory:" if path is None else f"{address(path.resolve())}?mode={mode}"
+    book = sqlite3.connect(name, uri=True, timeout=WAIT, isolation_level=None)
+    try:
+        book.execute("PRAGMA foreign_keys = ON")
+        book.execute(f"PRAGMA cache_size = -{_CACHE}")
+        yield book
+    finally:
+        book.close()
+
+
+def _version(book: sqlite3.Connection) -> int:
+    strange = ", ".join(f"'{table.name}'" for table in TABLES)
+    if book.execute(
+        "SELECT 1 FROM sqlite_master WHERE type = 'trigger' OR (type <> 'table' AND lower(name) IN "
+        f"({strange}))"
+    ).fetchone():  # it would do, whenever it is read or written, what another has put there
+        raise PricelabError(
+            f"{FILE} was changed by another program, which put rules of its own into it. Put your "
+            "last copy of it in its place."
+        )
+    version = book.execute("PRAGMA user_version").fetchone()[0]
+    if version > len(STEPS):
+        raise PricelabError(
+            f"{FILE} was written by a newer version of this workbook. Update the workbook."
+        )
+    return version
+
+
+def _bring_up(book: sqlite3.Connection) -> None:
+    """Bring the file from its version to the present one, inside the transaction."""
+    version = _version(book)
+    if version < len(STEPS):
+        for step in (*STEPS[version:], VIEWS):
+            for statement in step.split(";"):
+                book.execute(statement)
+        book.execute(f"PRAGMA user_version = {len(STEPS)}")
+
+
+def _size(path: Path) -> int:
+    return path.stat().st_size if path.exists() else 0
+
+
+_SAID = {
+    "SQLITE_BUSY": f"Another window has been writing to {FILE} for too long. "
+    "Close it and try again.",
+    "SQLITE_CONSTRAINT_CHECK": "A row is not as it must be: pieces from 1, an order that is "
+    "first or repeat, a quote that is open, won or lost. Correct it.",
+    "SQLITE_CONSTRAINT_FOREIGNKEY": f"A job names a quote that {FILE} does not have. Correct its "
+    "quote, or leave it empty.",
+    "SQLITE_FULL": "the disk is full. Make room",
+    "SQLITE_IOERR": "the disk is full, or does not take what is written. Make room",
+    "SQLITE_READONLY": "the folder or the file may only be read. Allow it to be written to",
+    "SQLITE_CANTOPEN": "the folder or the file may not be opened or written to. Allow it",
+    "SQLITE_NOTADB": "it is damaged, or no such file. Put your last copy of it in its place",
+    "SQLITE_CORRUPT": "it is damaged. Put your last copy of it in its place",
+}
+"""What an error of SQLite means to the owner, by the beginning of its name."""
+
+
+@contextmanager
+def _said() -> Iterator[None]:
+    """Say what stopped the work in a sentence."""
+    try:
+        yield
+    except (sqlite3.Error, UnicodeDecodeError) as error:  # of names in it that are no text
+        name = getattr(error, "sqlite_errorname", "SQLITE_CORRUPT")
+        said = next((said for start, said in _SAID.items() if name.startswith(start)), str(error))
+        if not said.endswith("."):
+            said = f"{FILE} could not be used: {said}, and try again. Nothing was changed."
+        raise PricelabError(said) from None
+    except OSError as error:
+        said = f"{FILE} could not be used: {error.strerror or error}"
+        raise PricelabError(f"{said}. Make sure that its folder may be used.") from None

@@ -1,0 +1,155 @@
+"""Reading a whole shop folder: the shop, its price lists and jobs, or every fault at once."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pricelab.files import jobs, settings
+from pricelab.files import past_quotes as pastquotes
+from pricelab.files import price_lists as pricelists
+from pricelab.files.blanks import read_blanks
+from pricelab.files.faults import Fault, Report, in_order, one_line
+from pricelab.files.methods import MethodFiles, read_methods
+from pricelab.files.raw_table import SUFFIXES, find_file, read_raw
+from pricelab.files.records import book as records
+from pricelab.files.saving import finish_together, lock_of
+from pricelab.files.settings import Settings
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.grids import Place
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.shop import Blank, Charge, Level, Shop
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+TABLES = (
+    "shop", "blanks", "blank_prices", "methods", "stitching", "rolls", "operations", "costs",
+    "promotions", "price_list", "jobs", "quotes",
+)  # fmt: skip
+"""The tables of a shop folder, beside its grids."""
+
+
+@dataclass(frozen=True, eq=False)
+class ShopFolder:
+    """A folder without faults: the shop, today's lists, the finished jobs, and warnings.
+
+    `jobs` are those of jobs.csv and of the book of records, with the columns of
+    `pricelab.files.jobs.TYPES`; `quotes` are those of quotes.csv, with the columns of
+    `pricelab.files.past_quotes.TYPES`. `held` is what the files held when they were read, by
+    name: where one is another by now, nothing is saved over it.
+    """
+
+    folder: Path
+    shop: Shop
+    price_lists: tuple[PriceList, ...]
+    jobs: "pd.DataFrame"
+    quotes: "pd.DataFrame"
+    warnings: tuple[Fault, ...]
+    held: Mapping[str, bytes]
+
+
+def read_shop(folder: str | os.PathLike) -> ShopFolder:
+    """Read the shop in `folder`; raises `ShopFaults` with every fault of every file."""
+    folder, report = Path(folder), Report()
+    _check_folder(folder, report)
+    report.raise_faults()
+    finish_together(folder)
+    file = find_file(folder, settings.FILE, report, required=True)
+    said = Settings(None if file is None else read_raw(folder, file, report), report)
+    said.check(report)
+    unit = said.get("unit", "in")  # any will do to find the other faults by
+    blanks, blank_keys = read_blanks(folder, unit, report)
+    methods = read_methods(folder, unit, report)
+    _check_fees(said, methods, report)
+    list_columns = pricelists.list_columns(methods.keys, blank_keys)
+    job_columns = jobs.job_columns(unit, methods.keys, blank_keys)
+    largest = said.get("largest order", Shop.largest_order)
+    price_lists = pricelists.read_price_lists(
+        folder, list_columns, methods.methods, said.tax(), largest, report
+    )
+    finished = jobs.read_jobs(folder, job_columns, report)
+    finished = jobs.with_recorded(finished, _recorded(folder, report))
+    asked = pastquotes.read_quotes(folder, pastquotes.quote_columns(job_columns), report)
+    _warn_of_strangers(folder, report)
+    report.raise_faults()
+    shop = _shop(said, methods, blanks)
+    warnings = in_order(report.warnings)
+    return ShopFolder(folder, shop, price_lists, finished, asked, warnings, report.held)
+
+
+def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
+    return Shop(
+        said.get("name"), said.get("currency"), said.get("unit"), said.rates(), said.pricing(),
+        methods.methods, blanks, charges=methods.charges, operations=methods.operations,
+        heat_unit=said.get("heat unit"), service_level=said.get("service level"),
+        surplus_worth=said.get("surplus worth"), order_up=said.get("order up"),
+        notice=said.get("notice"), valid_days=said.get("valid days"),
+        conditions=said.get("conditions"), largest_order=said.get("largest order"),
+    )  # fmt: skip
+
+
+def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":
+    """The jobs of the book; None, with a warning, where it cannot be read."""
+    try:
+        return records.Records(folder).jobs()
+    except PricelabError as error:
+        report.warn(
+            Place(records.FILE),
+            "a book of records that cannot be read",
+            "the one that this workbook keeps; its jobs and quotes are left out",
+            str(error),
+        )
+        return None
+
+
+def _check_folder(folder: Path, report: Report) -> None:
+    """Faults of the folder itself: not there, not a folder, or empty."""
+    place, wanted = Place(str(folder)), "a folder that holds shop.csv"
+    copy = "Copy a demo shop's folder and fill it in."
+    try:
+        if not any(folder.iterdir()):
+            report.fault(place, "an empty folder", wanted, copy)
+    except FileNotFoundError:
+        report.fault(place, "no such folder", wanted, copy)
+    except NotADirectoryError:
+        report.fault(place, "a file", wanted, "Name the folder it lies in.")
+    except (OSError, ValueError) as error:  # ValueError: a name no system can have
+        said = getattr(error, "strerror", None) or error
+        report.fault(place, f"a folder that does not open ({said})", wanted, "Choose another.")
+
+
+def _check_fees(said: Settings, methods: MethodFiles, report: Report) -> None:
+    """The target margin and the shares of revenue leave room for a price."""
+    shared = _shares(methods.charges)
+    if said.check_fees(shared, "", report):
+        for method in methods.methods.values():
+            own = _shares(method.charges)
+            if own:
+                said.check_fees(shared + own, f" on {one_line(method.key)}", report)
+
+
+def _shares(charges: tuple[Charge, ...]) -> float:
+    return sum(charge.share for charge in charges if charge.level is Level.REVENUE)
+
+
+def _warn_of_strangers(folder: Path, report: Report) -> None:
+    """Warn of tables that nobody reads, most often a name misspelt, and of those in use."""
+    for path in sorted(folder.iterdir()):
+        if path.suffix in SUFFIXES and path.stem in TABLES and lock_of(path):
+            report.warn(
+                Place(path.name),
+                "a file that is open in a spreadsheet",
+                "one that is closed: what is not saved there is not read here, and what is saved "
+                "here would be lost there",
+                "Save it there and close it.",
+            )
+        temporary = path.name.startswith(("~", "."))  # what spreadsheets leave while open
+        if path.suffix in SUFFIXES and path.stem not in TABLES and not temporary:
+            report.warn(
+                Place(one_line(path.name)),
+                "a file that is not read",
+                f"the names {', '.join(TABLES)}",
+                "Rename it if it is one of these.",
+            )

@@ -1,0 +1,1 @@
+"""Finished jobs estimated, judged and learned from; quotes won and lost."""

@@ -1,0 +1,250 @@
+"""What finished jobs should have cost and been charged, all at once.
+
+Jobs of one method on one blank share a cost sheet, their artworks and quantities side by
+side; so half a million jobs take some hundred sheets. Rows with one number are one order
+(see `joborders`); its parts, each at the quantity of the whole, add up to its cost sheet. All
+is estimated on the grids, rates and times of the shop as it is.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from pricelab.cost.cost_sheet import OPERATOR
+from pricelab.cost.costing import cost_sheet
+from pricelab.cost.job_orders import JobOrders, job_orders, parts_of
+from pricelab.cost.orders import Decoration, Order, obstacles
+from pricelab.cost.pricing import Fees, without_tax
+from pricelab.lists.planning import setup_line
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.shop import Element, Level, Shop
+from pricelab.shop.sizes import Artwork, size_of
+from pricelab.shop.spoilage import extra_share
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+FIGURES = (
+    "price", "set-up", "material", "spoiled", "spoiled cost", "minutes", "machine minutes",
+    "busiest minutes", "overhead", "other", "freight", "set-up cost", "fee share", "fixed fee",
+    "size band", "tier",
+)  # fmt: skip
+"""Columns of an estimate, beside `place`, `reason` and `AT`: see `estimate_jobs`."""
+
+AT = "minutes at "
+"""What the column of a station's minutes is called, with its name after it."""
+
+MATERIAL = (Element.BLANK, Element.DECORATION, Element.CONSUMABLES)
+"""What a piece or a batch of pieces uses up; it is used again for a spoiled piece."""
+
+
+def estimate_jobs(
+    shop: Shop,
+    jobs: "pd.DataFrame",
+    lists: Sequence[PriceList] = (),
+    orders: JobOrders | None = None,
+):
+    """A frame of estimates under the index of `jobs` (columns as in `pricelab.files.jobs.TYPES`).
+
+    `orders` are the jobs' `job_orders`, where these are known already. Money is of the whole
+    job, before sales tax, or of a row's part of it (see `joborders`):
+
+    * `price` a piece and `set-up`: what the list of the method on the blank asks, or, where
+      none of `lists` has a cell for the job, what was charged;
+    * `material`: blanks, decorations and consumables, with the pieces expected to be `spoiled`,
+      each of which takes `spoiled cost`;
+    * attended `minutes`; `minutes at` each station, `machine minutes` of all of them, and those
+      of the one that is busiest; `overhead`; and `other`: freight, set-up, packing and the like,
+      and of these once more the `freight` and the `set-up cost`;
+    * what fees take: `fee share` of the money, and a `fixed fee`;
+    * the list's cell: upper end of its `size band`, first quantity of its `tier` (0 where the
+      job is on no list), and its `place` in a file, '' where it has none;
+    * `reason`: why a job cannot be estimated ('' where it can); its figures are 0.
+    """
+    import pandas as pd
+
+    listed = {(one.method, one.blank): one for one in lists}
+    orders = job_orders(jobs) if orders is None else orders
+    taken = {name: jobs[name].to_numpy() for name in
+             ("width", "height", "quantity", "price each", "set-up charged")}  # fmt: skip
+    decorated = orders.everywhere(taken["quantity"], orders.decorated)
+    figures = {name: np.zeros(len(jobs)) for name in FIGURES}
+    figures |= {name: np.full(len(jobs), "", object) for name in ("place", "reason")}
+    busy = {OPERATOR: np.zeros(len(jobs))}
+    for rows, method, blank, first, on, lost in _alike(shop, jobs, orders):
+        if method not in shop.methods or blank not in shop.blanks:
+            what = f'method "{method}"' if method not in shop.methods else f'blank "{blank}"'
+            figures["reason"][rows] = f"the shop has no {what} any more."
+            continue
+        method, blank = shop.methods[method], shop.blanks[blank]
+        artwork = Artwork(taken["width"][rows], taken["height"][rows], shop.unit)
+        reasons = obstacles(Order([(blank, 1)], [Decoration(method, artwork)]))
+        figures["reason"][rows] = reasons
+        possible = np.flatnonzero(reasons == "")
+        if not possible.size:
+            continue
+        rows, artwork = rows[possible], artwork.take(possible)
+        quantity = decorated[rows]
+        order = Order.of(blank, quantity, method, artwork, first=first, on=on)
+        if lost is None:
+            parts, lost = [(cost_sheet(shop, order), 1.0)], (method.spoilage, 0.0)
+        else:
+            parts = parts_of(shop, order, orders, rows, lost)
+        for sheet, share in parts:
+            for who, spent in sheet.minutes.items():
+                busy.setdefault(who, np.zeros(len(jobs)))[rows] += share * spent
+        found = _costs(shop, parts)
+        found["spoiled"] = (extra_share(lost[0]) - extra_share(lost[1])) * taken["quantity"][rows]
+        found["price"] = taken["price each"][rows]
+        found["set-up"] = taken["set-up charged"][rows]
+        fees = Fees.due(shop, method)
+        found |= {"fee share": fees.share, "fixed fee": fees.fixed}
+        price_list = listed.get((method.key, blank.key))
+        if price_list is not None:
+            promised = method.setup_due(first, None) - method.setup_due(first, on)
+            due = sum(float(np.max(sheet.once)) for sheet, _ in parts)
+            due += promised  # a promotion is the shop's, not the list's
+            found |= _asked(
+                shop, price_list, Decoration(method, artwork), quantity, due, first, found
+            )
+        for name, value in found.items():
+            figures[name][rows] = value
+    figures["minutes"] = busy.pop(OPERATOR)
+    if busy:
+        figures["machine minutes"] = sum(busy.values())
+        figures["busiest minutes"] = np.maximum.reduce(list(busy.values()))
+    figures |= {f"{AT}{station}": spent for station, spent in busy.items()}
+    if orders.rows.size:
+        _join(shop, jobs, orders, figures)
+    _spoiled_each(orders, figures, taken["quantity"])
+    for name, kind in (("tier", "int64"), ("place", "str"), ("reason", "str")):
+        figures[name] = pd.array(figures[name], dtype=kind)
+    return pd.DataFrame(figures, index=jobs.index, copy=False)
+
+
+def _alike(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders) -> Iterator[tuple]:
+    """Rows that share method, blank, first or repeat, the promotions of the day, and spoilage.
+
+    The shares spoiled are those of `JobOrders.lost`, None for rows that are an order of their own.
+    """
+    import pandas as pd
+
+    codes, names = [], []
+    for name in ("method", "blank", "order"):
+        code, found = pd.factorize(jobs[name].to_numpy(object))
+        codes.append(code)
+        names.append(list(found))
+    spoilage = {key: method.spoilage for key, method in shop.methods.items()}
+    lost, of_rows = orders.lost(jobs["method"].iloc[orders.rows].map(spoilage).fillna(0.0))
+    codes.append(orders.everywhere(np.zeros(len(jobs), int), of_rows + 1))
+    names.append([None, *lost])
+    days = jobs["date"].to_numpy("datetime64[D]")
+    kinds = tuple(len(found) for found in names)
+    kind = np.ravel_multi_index(codes, kinds) if len(jobs) else np.zeros(0, int)
+    for at, rows in _split(kind):
+        method_at, blank_at, order_at, lost_at = np.unravel_index(at, kinds)
+        method, blank = names[0][method_at], names[1][blank_at]
+        first = names[2][order_at] == "first"
+        promoted = first and method in shop.methods
+        offers = np.zeros(rows.size, int)
+        for which, offer in enumerate(shop.methods[method].promotions if promoted else ()):
+            begun = days[rows] >= np.datetime64(offer.starts)
+            offers += (begun & (days[rows] <= np.datetime64(offer.ends))) << which
+        for _, some in _split(offers):
+            yield rows[some], method, blank, first, days[rows[some[0]]].item(), names[3][lost_at]
+
+
+def _split(kind: np.ndarray) -> Iterator[tuple[int, np.ndarray]]:
+    """Every different value of `kind` with the indices it stands at."""
+    small = kind.astype(np.min_scalar_type(kind.max(initial=0)))  # sorted much faster
+    order = np.argsort(small, kind="stable")
+    ends = np.flatnonzero(np.diff(kind[order])) + 1
+    for rows in np.split(order, ends):
+        if rows.size:
+            yield int(kind[rows[0]]), rows
+
+
+def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
+    """The figures of an estimate that hang on cost sheets of which shares are taken.
+
+    Each of shape (jobs,); `spoiled cost` is for all pieces spoiled.
+    """
+
+    def total(which=None):
+        return sum(share * sheet.total(filter(which, sheet.lines)) for sheet, share in parts)
+
+    def used(line) -> bool:
+        return line.element in MATERIAL and line.level in (Level.PIECE, Level.BATCH)
+
+    material, overhead = total(used), total(lambda x: x.element is Element.OVERHEAD)
+    minutes = sum(share * sheet.minutes[OPERATOR] for sheet, share in parts)
+    return {
+        "material": material,
+        "spoiled cost": total(lambda x: x.spoiled and used(x)),
+        "overhead": overhead,
+        "other": total() - material - overhead - minutes * shop.rates.labour / 60,
+        "freight": total(lambda x: x.element is Element.FREIGHT),
+        "set-up cost": total(lambda x: x.element is Element.SET_UP),
+    }
+
+
+def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) -> None:
+    """Finish what hangs on all rows of an order, in place."""
+    here = {name: values[orders.rows] for name, values in figures.items()}
+    job, artwork, own = orders.job, orders.artwork, Fees.of(shop.charges)
+    listed = (here["tier"] > 0) & (orders.own_pieces == orders.quantity)
+    listed = orders.added(~listed, artwork) == 0  # a client is offered all of it or nothing
+    dearest = np.zeros(job.size)
+    np.maximum.at(dearest, artwork, here["set-up"])
+    here["set-up"] = dearest[artwork] * orders.quantity / orders.decorated
+    charged = jobs.iloc[orders.rows]
+    for name, otherwise in (
+        ("price", charged["price each"]), ("set-up", charged["set-up charged"]),
+        ("size band", 0), ("tier", 0), ("place", ""),
+    ):  # fmt: skip
+        here[name] = np.where(listed, here[name], otherwise)
+    stations = [orders.added(spent, job) for name, spent in here.items() if name.startswith(AT)]
+    here["busiest minutes"] = orders.share * np.maximum.reduce([np.zeros(job.size), *stations])
+    new = orders.once(orders.method)
+    for name, fee in (("fee share", own.share), ("fixed fee", own.fixed)):
+        here[name] = fee + orders.added(new * (here[name] - fee), job)
+    here["fixed fee"] = here["fixed fee"] * orders.share
+    reasons, wrong = here.pop("reason"), np.full(job.size, "", object)
+    at = np.flatnonzero(reasons != "")[::-1]
+    wrong[job[at]] = reasons[at]  # the first of a job is put last
+    figures["reason"] = orders.everywhere(figures["reason"], wrong[job])
+    for name, values in here.items():
+        nothing = "" if name == "place" else 0
+        values = np.where(wrong[job] == "", values, nothing)
+        figures[name] = orders.everywhere(figures[name], values)
+
+
+def _spoiled_each(orders: JobOrders, figures: dict, quantity: np.ndarray) -> None:
+    """Put what one spoiled piece costs, with all its decorations, in place of what all do."""
+    spoiled, cost, material = (
+        orders.everywhere(figures[name], orders.added(figures[name][orders.rows], orders.pieces))
+        for name in ("spoiled", "spoiled cost", "material")
+    )
+    figures["spoiled cost"] = np.divide(cost, spoiled, out=material / quantity, where=spoiled > 0)
+
+
+def _asked(
+    shop: Shop, listed: PriceList, decoration: Decoration, quantity, due, first, charged
+) -> dict:
+    """What a list asks for each job and in which cell; what was `charged` where it has none."""
+    size = size_of(decoration.counted, listed.measure, listed.unit)
+    band, tier, there = listed.cells(size, quantity)
+    cells, at = np.unique(band * listed.starts.size + tier, return_inverse=True)
+    places = [str(listed.place(*divmod(int(x), listed.starts.size)) or "") for x in cells]
+    if listed.setup is not None and first:
+        setup = listed.setup
+    else:
+        setup = setup_line(shop, decoration.method, due) or 0.0
+    return {
+        "price": np.where(there, listed.net[band, tier], charged["price"]),
+        "set-up": np.where(there, without_tax(setup, listed.tax), charged["set-up"]),
+        "size band": np.where(there, listed.sizes[band], 0.0),
+        "tier": np.where(there, listed.starts[tier], 0),
+        "place": np.where(there, np.array(places, object)[at], ""),
+    }

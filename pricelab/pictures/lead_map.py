@@ -1,0 +1,203 @@
+"""The lead map: which method leads at every size (down) and quantity (across).
+
+Each method has its thread's colour and a pattern of its own, and its name where it leads;
+runs are exact to the piece, on a scale on which a doubling is always as wide.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pricelab.analysis.comparison import NOBODY, runs
+from pricelab.pictures import look, regions
+from pricelab.pictures.axes import Axis, Frame, moved, quantity_axis, round_step, size_in_points
+from pricelab.pictures.labels import darker
+from pricelab.pictures.picture import Description, Picture
+from pricelab.shop.figures import number, percent
+from pricelab.words.leads import Goal, ranges
+
+_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1200, 2400, 5000)
+_PATTERNS = ("", "///", "...", "\\\\\\", "---", "xx", "||")
+"""A second cue beside the colour, by the thread's number."""
+
+_TINT = 0.72
+"""How far a region's fill goes from its thread's colour to paper: words stand on it."""
+
+
+@dataclass(frozen=True, eq=False)
+class LeadMap:
+    """Who leads by a goal: `leader[size, quantity]` is an index of `names`, or `NOBODY`.
+
+    `widths` are the rows' artworks in `unit`, rising, and `quantities` consecutive;
+    `threads` are the methods' numbers in the shop. `losing` marks where even the leader
+    loses money. `here` is the place looked at (indices of a width and a quantity) or None,
+    with its `words`.
+    """
+
+    goal: Goal
+    names: tuple[str, ...]
+    threads: tuple[int, ...]
+    widths: np.ndarray
+    unit: str
+    quantities: np.ndarray
+    leader: np.ndarray
+    losing: np.ndarray
+    shares: np.ndarray
+    here: tuple[int, int] | None
+    finding: str
+
+    @property
+    def edges(self) -> np.ndarray:
+        """The edges between the rows, half way from width to width, shape (n + 1,)."""
+        middles = (self.widths[1:] + self.widths[:-1]) / 2
+        step = float(np.diff(self.widths).max()) / 2 if len(self.widths) > 1 else 0.5
+        return np.concatenate([[self.widths[0] - step], middles, [self.widths[-1] + step]])
+
+
+def frame(values: LeadMap) -> Frame:
+    """Quantities by ratio; widths down, small ones first, as a price list has them."""
+    first, last = int(values.quantities[0]), int(values.quantities[-1])
+    x = quantity_axis("pieces in the order", first, last, [*_TICKS, last])
+    edges = values.edges
+    step = round_step(edges[-1] - edges[0], 6)
+    ticks = np.arange(np.ceil(edges[0] / step), np.floor(edges[-1] / step) + 1) * step
+    y = Axis(
+        f"width of the artwork, {values.unit} (height in proportion)", float(edges[-1]),
+        float(edges[0]), tuple(map(float, ticks)), tuple(map(number, ticks)),
+    )  # fmt: skip
+    return Frame(replace(x, low=first, high=last + 1), y, height=430, right=206)
+
+
+def marks(values: LeadMap, ax) -> None:
+    """The regions with their names, what is lost or left out, and the place looked at."""
+    cells, letters, present = (ax, values.edges, values.quantities), initials(values.names), []
+    for at, name in enumerate(values.names):
+        led = values.leader == at
+        if not led.any():
+            continue
+        present.append(at)
+        thread = values.threads[at]
+        dark = darker(look.thread(thread).colour)
+        regions.fill(*cells, led, **_cloth(thread))
+        if not regions.write(*cells, led, name, dark, bold=True):
+            regions.write(*cells, led, letters[at], dark, bold=True)
+    nobody = values.leader == NOBODY
+    if nobody.any():
+        regions.fill(*cells, nobody, facecolor="#f4f5f7", edgecolor="none")
+        regions.write(*cells, nobody, "nobody", look.SOFT_INK)
+    regions.outline(*cells, values.leader)
+    if values.losing.any():
+        regions.fill(*cells, values.losing, facecolor="#ffffffb8", edgecolor="none")
+        regions.write(*cells, values.losing, "at a loss", look.INK)
+    _key(values, ax, present)
+    if values.here is not None:
+        _mark(values, ax)
+
+
+def _cloth(thread: int) -> dict:
+    """What a method's region is filled with: its thread's colour on paper, and a pattern."""
+    colour = look.thread(thread).colour
+    return {
+        "facecolor": _tinted(colour), "edgecolor": _tinted(colour, 0.35),
+        "hatch": _PATTERNS[thread % len(_PATTERNS)] or None,
+    }  # fmt: skip
+
+
+def _tinted(colour: str, towards: float = _TINT) -> str:
+    """A colour mixed with paper.
+
+    >>> _tinted("#000000", 0.5)
+    '#808080'
+    """
+    parts = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
+    return "#" + "".join(f"{round(p + (255 - p) * towards):02x}" for p in parts)
+
+
+def initials(names: Sequence[str]) -> list[str]:
+    """A letter for each name, where there is no room for it: of its words, else any of it.
+
+    >>> initials(["Leather patch", "Flat (own machine)", "Flat (contracted out)"])
+    ['L', 'F', 'C']
+    """
+    taken: list[str] = []
+    for name in names:
+        plain = "".join(sign if sign.isalnum() else " " for sign in name).upper()
+        wanted = [word[0] for word in plain.split()] + [*plain.replace(" ", "")]
+        taken.append(next((one for one in wanted if one not in taken), str(len(taken) + 1)))
+    return taken
+
+
+def _key(values: LeadMap, ax, present: list[int]) -> None:
+    """Every method that leads somewhere, with how much of the map, beside it."""
+    from matplotlib.patches import Rectangle
+
+    letters, (wide, tall) = initials(values.names), size_in_points(ax)
+    beside = {"ha": "left", "va": "center_baseline"}
+    for line, at in enumerate(sorted(present, key=lambda at: -values.shares[at])):
+        down, thread = -14 - 37 * line, values.threads[at]
+        dark = darker(look.thread(thread).colour)
+        swatch = Rectangle(
+            (1, 1), 20 / wide, 18 / tall, transform=moved(ax, 12, down - 9), linewidth=0,
+            clip_on=False, zorder=3, **_cloth(thread),
+        )  # fmt: skip
+        ax.add_patch(swatch)
+        ax.text(
+            1, 1, letters[at], transform=moved(ax, 22, down), color=dark, fontsize=look.SMALL - 1,
+            fontweight="bold", ha="center", va="center_baseline", zorder=4,
+            bbox={"boxstyle": "round,pad=0.12", "facecolor": "#ffffffd9", "edgecolor": "none"},
+        )  # fmt: skip
+        ax.text(
+            1, 1, values.names[at], transform=moved(ax, 39, down + 3), color=dark,
+            fontsize=look.LABEL, **beside,
+        )  # fmt: skip
+        ax.text(
+            1, 1, f"{_share(values.shares[at])} of the map", transform=moved(ax, 39, down - 12),
+            color=look.SOFT_INK, fontsize=look.SMALL, **beside,
+        )  # fmt: skip
+
+
+def _share(share: float) -> str:
+    """A share of the map, never nothing for what is there."""
+    return "under 1 %" if share < 0.01 else percent(share, 0)
+
+
+def _mark(values: LeadMap, ax) -> None:
+    """Hairlines to the place looked at, and a ring on it."""
+    row, column = values.here
+    width, quantity = values.widths[row], values.quantities[column]
+    middle = np.sqrt(float(quantity) * float(quantity + 1))
+    ax.axvline(middle, color=look.INK, linewidth=0.9, alpha=0.55, zorder=3)
+    ax.axhline(width, color=look.INK, linewidth=0.9, alpha=0.55, zorder=3)
+    for size, colour, edge in ((11, look.PAPER, look.INK), (4.5, look.INK, look.INK)):
+        ax.plot(
+            [middle], [width], marker="o", markersize=size, color=colour, markeredgecolor=edge,
+            markeredgewidth=1.4, zorder=5,
+        )  # fmt: skip
+
+
+def describe(values: LeadMap) -> Description:
+    """The finding; by method how much it leads, and where along the lines through the place."""
+    rows = []
+    row, column = values.here or (0, 0)
+    widths = [number(width) for width in values.widths]
+    for at in sorted(range(len(values.names)), key=lambda at: -values.shares[at]):
+        led = values.leader == at
+        along = [
+            (number(run.first), number(run.last))
+            for run in runs(led[row].astype(int), values.quantities) if run.leader
+        ]  # fmt: skip
+        down = [
+            (widths[run.first], widths[run.last])
+            for run in runs(led[:, column].astype(int), np.arange(len(led))) if run.leader
+        ]  # fmt: skip
+        share = _share(values.shares[at]) if led.any() else "0 %"
+        rows.append((values.names[at], share, ranges(along), ranges(down)))
+    columns = (
+        "Method", "Of the map", f"Leads at {widths[row]} {values.unit} wide, pieces",
+        f"Leads at {number(values.quantities[column])} pieces, {values.unit} wide",
+    )  # fmt: skip
+    return Description(values.finding, columns, tuple(rows))
+
+
+LEAD_MAP = Picture("lead-map", frame, marks, describe)

@@ -1,0 +1,110 @@
+"""The entries of one finished job: read as a job, or filled with one that was recorded."""
+
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from pricelab.files.cells import MOST_PIECES, amount, count_or_none, day
+from pricelab.files.records.happened import one_job, pieces_and_setup
+from pricelab.screens.controls import Choice, Control, Side, Typed, Words
+from pricelab.screens.reading import cell, cell_or_none, pieces
+from pricelab.screens.sides import Sides
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.shop import Shop
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+NONE = ""
+
+
+class JobForm:
+    """Controls for what is known of a finished job; what is left empty was not noted."""
+
+    def __init__(self, shop: Shop, today: date):
+        self._shop = shop
+        money = shop.currency
+        self.job = Words("Job number", width="110px")
+        self.day = Typed("Finished on", cell(day), today.isoformat(), width="120px")
+        self.client = Words("Client (may be empty)", width="190px")
+        self.method = Choice.of("Method", shop.methods)
+        self.blank = Choice.of("Blank", shop.blanks)
+        self.width, self.height = Sides(shop.unit).controls
+        self.pieces = Typed("Good pieces", pieces(most=MOST_PIECES), "24", width="90px")
+        self.order = Side("Artwork", {"first order": "first", "repeat": "repeat"})
+        self.each = Typed(f"A piece, {money} before tax", cell(amount), "0", width="150px")
+        self.setup = Typed(f"Set-up, {money} before tax", cell(amount), "0", width="150px")
+        self.charged = Typed("In all, if not their sum", cell_or_none(amount), "", width="150px")
+        self.minutes = Typed("Minutes worked", cell_or_none(amount), "", width="110px")
+        self.machine = Typed("Machine minutes", cell_or_none(amount), "", width="110px")
+        self.spoiled = Typed("Spoiled pieces", cell_or_none(count_or_none), "", width="110px")
+        self.freight = Typed(f"Freight paid, {money}", cell_or_none(amount), "", width="130px")
+        self.fee = Typed(f"Set-up paid, {money}", cell_or_none(amount), "", width="130px")
+        self.sold = Choice("Sold on quote", {"none": NONE}, NONE, width="170px")
+        self._by_column: dict[str, Control] = {
+            "job": self.job, "date": self.day, "client": self.client, "method": self.method,
+            "blank": self.blank, "width": self.width, "height": self.height,
+            "quantity": self.pieces, "order": self.order, "price each": self.each,
+            "set-up charged": self.setup, "charged": self.charged,
+            "attended minutes": self.minutes, "machine minutes": self.machine,
+            "spoiled pieces": self.spoiled, "freight paid": self.freight,
+            "set-up paid": self.fee, "quote": self.sold,
+        }  # fmt: skip
+
+    @property
+    def rows(self) -> list[list[Control]]:
+        """The controls, in rows."""
+        return [
+            [self.job, self.day, self.client, self.sold],
+            [self.method, self.blank, self.width, self.height, self.pieces],
+            [self.order, self.each, self.setup, self.charged],
+            [self.minutes, self.machine, self.spoiled, self.freight, self.fee],
+        ]
+
+    def read(self, also: "pd.Series | None" = None) -> "pd.DataFrame":
+        """The job that is told, as the book takes it; an error where an entry will not do.
+
+        What the form has no entry for is taken from `also`, the job that is corrected.
+        """
+        wrong = next((c.words for c in self._by_column.values() if c.words), "")
+        if wrong or not self.job.value:
+            raise PricelabError(f"Nothing was noted. {wrong or 'Give the job its number.'}")
+        told = {name: control.value for name, control in self._by_column.items()}
+        told |= {side: float(told[side].to(self._shop.unit)) for side in ("width", "height")}
+        if told["charged"] is None:
+            del told["charged"]
+        kept = {} if also is None else {
+            name: also[name] for name in ("materials paid", "labour rate") if name in also
+        }  # fmt: skip
+        return one_job(kept | told)
+
+    def fill(self, job: "pd.Series") -> None:
+        """Put a recorded job into the entries."""
+        for name, known in (("method", self._shop.methods), ("blank", self._shop.blanks)):
+            if job[name] not in known:
+                raise PricelabError(
+                    f'job {job["job"]} has the {name} "{job[name]}", which your files have no '
+                    f"more. Put it back there, then correct the job."
+                )
+        import pandas as pd
+
+        sum_of = pieces_and_setup(job)
+        entries = {**job, "charged": None if job["charged"] == sum_of else job["charged"]}
+        for name, control in self._by_column.items():
+            value = entries.get(name)
+            if isinstance(control, Typed):
+                control.set(_typed(value))
+            else:
+                control.set("" if pd.isna(value) else value)
+
+
+def _typed(value) -> str:
+    """A value as it is typed, so that reading it gives the same; '' where it was not noted."""
+    import pandas as pd
+
+    if pd.isna(value):
+        return ""
+    if hasattr(value, "isoformat"):
+        return value.date().isoformat()
+    cents = 0 if value == round(value) else 2
+    return f"{value:.{cents}f}" if value == round(value, 2) else f"{Decimal(repr(float(value))):f}"

@@ -1,0 +1,173 @@
+"""The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
+
+from pricelab.analysis.machine import PressCase, payback, rates_of_return, saved_a_piece
+from pricelab.analysis.tending import saved_by_second, station_with_dwell
+from pricelab.analysis.workload import pieces_a_year
+from pricelab.cost.orders import Order
+from pricelab.files.shop_folder import ShopFolder
+from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap
+from pricelab.screens.controls import Choice, Side, Slide, Typed
+from pricelab.screens.html import sentence
+from pricelab.screens.panel import Panel, Shown, View
+from pricelab.screens.reading import pieces
+from pricelab.screens.sides import Sides
+from pricelab.shop.errors import NoBreakEven
+from pricelab.shop.figures import number, percent
+from pricelab.shop.figures import pieces as counted
+from pricelab.shop.shop import Shop
+from pricelab.words.cautions import HEADING, MACHINES
+
+AGAINST_OUT, SECOND, TYPED = "out", "second", "typed"
+
+
+class PressPanel(Panel):
+    """Whether a machine pays: against contracting out, as a second one, or by a typed saving."""
+
+    def __init__(self, folder: ShopFolder):
+        shop = self._shop = folder.shop
+        methods, (own, out) = shop.methods, _pair(shop)
+        tended = {key: m for key, m in methods.items() if station_with_dwell(m)}
+        saves = {"the operator's waiting": SECOND, "as typed": TYPED}
+        if own != out:  # one method alone has nothing to be set against
+            saves = {"contracting out": AGAINST_OUT} | saves
+        self.saves = Side("The machine saves", saves)
+        self.own = Choice.of("Made here by", methods, own, width="240px")
+        self.out = Choice.of("Instead of", methods, out, width="240px")
+        self.tended = Choice.of("A second machine for", tended or methods, width="240px")
+        self.blank = Choice.of("Blank", shop.blanks, width="180px")
+        self.sides = Sides(shop.unit)
+        self.order = Typed("Pieces an order", pieces(most=shop.largest_order), "48", width="100px")
+        self.saved = Slide(
+            "Saved a piece", -1_000.0, 100_000.0, 2.0, unit=shop.currency, step=0.05, slid_to=20
+        )
+        self.volume = Slide(
+            "Pieces a year", 0, 1_000_000, pieces_a_year(folder.jobs, (own, out)),
+            slid_to=10_000, width="110px",
+        )  # fmt: skip
+        self.price = Slide(
+            "Price of the machine", 1, 10_000_000, 14_000, unit=shop.currency,
+            slid_to=40_000, width="160px",
+        )  # fmt: skip
+        self.years = Slide("Years in use", 1, 15, 7, width="104px")
+        self.rate = Slide("Interest a year", 0, 60, 8, unit="%", width="104px")
+        self.upkeep = Slide(
+            "Upkeep a year", 0, 1_000_000, 200, unit=shop.currency, slid_to=5_000, width="130px"
+        )
+        self.resale = Slide(
+            "Brings at the end", -50_000, 1_000_000, 1_000, unit=shop.currency,
+            slid_to=50_000, width="150px",
+        )  # fmt: skip
+        self.payback = View(PAYBACK, "press-payback")
+        self.said = Shown()
+        self.map = View(PRESS_MAP, "press-map")
+        self.cautions = Shown()
+        self.cautions.say_each([*map(str, MACHINES)], head=HEADING)
+        self.lay_out(
+            [self.saves, self.tended, self.saved, *self.sides.controls, self.order],
+            [self.own, self.out, self.blank],
+            [self.price, self.volume, self.years, self.rate, self.upkeep, self.resale],
+            self.payback,
+            self.said,
+            self.map,
+            self.cautions,
+        )
+
+    def update(self) -> None:
+        """Reckon what a piece saves, and what becomes of the machine's price."""
+        saves = self.saves.value
+        for control in (self.own, self.out, self.blank, *self.sides.controls, self.order):
+            control.show(saves == AGAINST_OUT)
+        self.tended.show(saves == SECOND)
+        self.saved.show(saves == TYPED)
+        with self.answering(self.out if saves == AGAINST_OUT else self.tended):
+            saved, words = self._saving()
+        case = PressCase(
+            float(self.price.value), saved, float(self.volume.value), self.years.value,
+            self.rate.value / 100, float(self.upkeep.value), float(self.resale.value),
+        )  # fmt: skip
+        shown = Payback(case, self._shop.currency)
+        self.payback.draw(shown)
+        self._say(case, words)
+        self.map.draw(PressMap.of(case, self._shop.currency))
+
+    def _saving(self) -> tuple[float, str]:
+        """What a piece saves, and how that is known."""
+        shop, saves = self._shop, self.saves.value
+        if saves == TYPED:
+            saved = float(self.saved.value)
+            return saved, f"{self._shop.money(saved)} saved a piece, as typed."
+        if saves == SECOND:
+            method = shop.methods[self.tended.value]
+            saved = saved_by_second(method, shop.rates)
+            return saved, (
+                f"With a second {station_with_dwell(method)} the operator's pay for a piece falls "
+                f"by {self._shop.money(saved)}; machines' own costs are not in it."
+            )
+        blank, quantity = shop.blanks[self.blank.value], self.order.value
+        own, out = (
+            Order.of(blank, quantity, shop.methods[control.value], self.sides.artwork)
+            for control in (self.own, self.out)
+        )
+        saved = saved_a_piece(shop, own, out)
+        verb = "saves" if saved >= 0 else "costs"
+        return saved, (
+            f"Made here, a piece of {counted(quantity)} of {self.sides.words} {verb} "
+            f"{self._shop.money(abs(saved))} {'' if saved >= 0 else 'more '}against "
+            f"{shop.methods[self.out.value].name} (what moves with the order; overhead is there "
+            "either way)."
+        )
+
+    def _say(self, case: PressCase, saving: str) -> None:
+        money = self._shop.money
+        said = [saving]
+        for words, rate in (("Plain payback", 0.0), (f"At {percent(case.rate)} a year", case.rate)):
+            try:
+                paid = payback(case.flows, rate)
+                made = number(round(paid * case.pieces))
+                said.append(f"{words}: {number(round(paid * 12, 1))} months, or {made} pieces.")
+            except NoBreakEven as error:
+                said.append(f"{words}: {error}".replace("periods", "years"))
+        said.append(f"Net present value: {money(case.worth)}.")
+        said.append(_rates_words(rates_of_return(case.flows)))
+        try:
+            said.append(f"It is worth its price from {counted(_up(case.pieces_to_pay))} a year on.")
+        except NoBreakEven as error:
+            said.append(sentence(error))
+        side = (
+            "Convention: the price is paid today, and what a year brings counts at its end; within "
+            "a year payback spreads it evenly. Before income tax."
+        )
+        self.said.say_each(said, side=side)
+
+
+def _rates_words(rates: tuple[float, ...]) -> str:
+    if not rates:
+        return (
+            "Rate of return: there is none, since at no rate do the savings come to the price. "
+            "Go by the net present value."
+        )
+    shown = ", ".join(percent(rate) for rate in rates)
+    if len(rates) > 1:
+        return (
+            f"Rate of return: there are {len(rates)} ({shown}), since money goes out again at the "
+            "end. None of them ranks the machine; go by the net present value."
+        )
+    return f"Rate of return: {shown} a year."
+
+
+def _up(pieces_needed: float) -> int:
+    return int(-(-round(pieces_needed, 6) // 1))
+
+
+def _pair(shop: Shop) -> tuple[str, str]:
+    """A method of one's own machine and one by the stitch that is contracted out, if any.
+
+    The same twice where the shop has but one.
+    """
+    keys = list(shop.methods)
+    own = next((k for k, m in shop.methods.items() if m.stitching is not None), keys[0])
+    others = [k for k in keys if k != own] or [own]
+    out = next(
+        (k for k in others if (g := shop.methods[k].grid) is not None and g.by_stitches), others[0]
+    )
+    return own, out

@@ -1,0 +1,113 @@
+"""How sure is an order's profit: the part of a panel that draws it many times over."""
+
+from pricelab.analysis.order_break_even import OrderCase
+from pricelab.analysis.risk import (
+    BreakEvenRange,
+    Doubt,
+    Outcome,
+    Spread,
+    break_even_range,
+    drivers_of,
+    simulate,
+    tornado,
+)
+from pricelab.pictures.risk import PROFITS, TORNADO, Profits, Tornado
+from pricelab.screens.controls import Slide, Tick
+from pricelab.screens.long_run import LongRun
+from pricelab.screens.panel import Shown, View
+from pricelab.shop.figures import number, percent, pieces
+from pricelab.shop.money import show_money
+
+DRAWS, RANGE_DRAWS, LONG = 20_000, 500, 5_000_000
+"""Draws of an order after every change, of all its quantities, and when they are asked for."""
+
+SEED = 1
+
+
+class Sureness:
+    """Controls for what is in doubt, and what comes of it; `show` it an order's case."""
+
+    def __init__(self):
+        self.minutes = Slide("Minutes may be off by ±", 0, 60, 20, unit="%", width="170px")
+        self.prices = Slide("Suppliers' prices by ±", 0, 60, 5, unit="%", width="170px")
+        self.spoilage = Tick("spoiled pieces vary by chance", True)
+        self.said = Shown()
+        self.profits = View(PROFITS, "order-profits")
+        self.tornado = View(TORNADO, "order-tornado")
+        self.long = LongRun(f"Draw {number(LONG)} times", LONG, self._draw_long)
+        self._shown: tuple = ()
+        self._ranged: tuple = ()
+        self.rows = [
+            [self.minutes, self.prices, self.spoilage],
+            self.profits,
+            self.tornado,
+            self.said,
+            [self.long],
+        ]
+
+    @property
+    def doubt(self) -> Doubt:
+        """What is in doubt, likeliest at the estimate."""
+        return Doubt(*map(_spread, (self.minutes, self.prices)), spoilage=self.spoilage.value)
+
+    def show(self, case: OrderCase, quantity: int, name: str) -> None:
+        """Draw an order of `quantity` and say what comes of it."""
+        doubt = self.doubt
+        asked = (case, quantity, doubt)
+        if self._shown == asked:
+            return  # the goal alone has changed
+        self._shown = asked
+        self.long.stop()
+        self._drivers = drivers_of(case.shop, case.order(quantity), case.revenue(quantity))
+        self._name, self._currency = name, case.shop.currency
+        self._show_profits(simulate(self._drivers, doubt, DRAWS, SEED))
+        expected = float(self._drivers.profit())
+        swings = tornado(self._drivers, doubt)
+        self.tornado.draw(Tornado(name, self._currency, swings, expected))
+        self._say(self._range(case, doubt), case)
+
+    def _range(self, case: OrderCase, doubt: Doubt) -> BreakEvenRange:
+        """Where profit begins; kept while only the quantity asked about changes."""
+        if self._ranged[:2] != (case, doubt):
+            drivers = drivers_of(case.shop, case.order(case.quantities), case.earnings.revenue[0])
+            self._ranged = (case, doubt, break_even_range(drivers, doubt, RANGE_DRAWS, SEED))
+        return self._ranged[2]
+
+    def _show_profits(self, outcome: Outcome) -> None:
+        expected = float(self._drivers.profit())
+        self.profits.draw(Profits(self._name, self._currency, outcome, expected))
+
+    def _say(self, found: BreakEvenRange, case: OrderCase) -> None:
+        nothing = show_money(0, self._currency)
+        said = [f"{number(DRAWS)} draws of this order, always the same ones (seed {SEED})."]
+        if found.low is None:
+            said.append(f"In none of {number(found.draws)} draws did any quantity reach {nothing}.")
+        elif found.low == found.high:
+            first = " the smallest that is sold" if found.low == case.quantities[0] else ""
+            said.append(
+                f"Profit begins at {pieces(found.low)},{first or ' whatever comes'}, in at least "
+                f"nine of ten of {number(found.draws)} draws of every quantity."
+            )
+        else:
+            said.append(
+                f"Profit begins somewhere from {pieces(found.low, found.high)}, in the middle at "
+                f"{number(found.middle)} (the 5–95 % range of {number(found.draws)} draws of every "
+                "quantity)."
+            )
+        if found.low is not None and found.never:
+            said.append(f"In {percent(found.never)} of them no quantity paid.")
+        self.said.say_each(said)
+
+    def _draw_long(self, watch) -> str:
+        drivers = self._drivers
+        outcome = simulate(drivers, self.doubt, LONG, SEED, watch)
+        if drivers is not self._drivers:
+            return "Stopped, since the order has changed."
+        self._show_profits(outcome)
+        loss = percent(outcome.chance_of_loss, 3)
+        return f"{number(outcome.draws)} draws: the chance of a loss is {loss}."
+
+
+def _spread(control: Slide) -> Spread:
+    off = control.value / 100
+    return Spread(1 - off, 1, 1 + off)

@@ -1,0 +1,85 @@
+"""How much of a roll a run of cut pieces takes: a row count, not an optimal nesting.
+
+Pieces lie in straight rows across the roll, all one way round; the way round that feeds
+less is taken (common practice, no source). A cutter that turns single pieces can do
+better, never worse.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.grids import Place, check_quantity
+from pricelab.shop.units import check_unit
+
+_EDGE = 1e-9  # lengths are decimals: a row that fits exactly fits
+
+
+@dataclass(frozen=True)
+class Roll:
+    """A roll of material: usable `width` less an `edge` on both sides, `gap` between pieces.
+
+    Lengths in `unit`; `price` is the money for one `unit` of length fed.
+    """
+
+    width: float
+    edge: float
+    gap: float
+    price: float
+    unit: str
+    place: Place | None = field(default=None, repr=False)
+
+    def __post_init__(self):
+        check_unit(self.unit)
+        if not (self.width > 2 * self.edge >= 0 and self.gap >= 0 and self.price >= 0):
+            raise PricelabError(
+                f"found a roll {self.width:g} wide with an edge of {self.edge:g}, a gap of "
+                f"{self.gap:g} and a price of {self.price:g}; expected none below 0 and a roll "
+                "wider than its two edges."
+            )
+
+    def across(self, width):
+        """Pieces of `width` side by side: floor((roll width − 2·edge + gap) / (width + gap))."""
+        usable = self.width - 2 * self.edge + self.gap
+        return np.floor(usable / (width + self.gap) + _EDGE).astype(np.int64)
+
+
+@dataclass(frozen=True, eq=False)
+class Feed:
+    """Rows fed, the pieces in a full row and the roll each row takes (`row_length`)."""
+
+    rows: np.ndarray
+    across: np.ndarray
+    row_length: np.ndarray
+
+    @property
+    def length(self):
+        """Length of roll fed for one layer."""
+        return self.rows * self.row_length
+
+
+def feed(roll: Roll, width, height, quantity) -> Feed:
+    """The roll fed for `quantity` pieces, broadcast; each case lies the way that feeds less.
+
+    >>> roll = Roll(width=15, edge=0.5, gap=0.25, price=0.1, unit="in")
+    >>> run = feed(roll, 3, 2, 24)
+    >>> int(run.across), int(run.rows), float(run.length)
+    (6, 4, 13.0)
+    """
+    quantity = check_quantity(quantity)
+    upright, turned = roll.across(width), roll.across(height)
+    if (np.maximum(upright, turned) < 1).any():
+        raise NotPossible(
+            f"the piece is wider than the {roll.width:g} {roll.unit} roll, either way round."
+        )
+    rows_upright = -(-quantity // np.maximum(upright, 1))
+    rows_turned = -(-quantity // np.maximum(turned, 1))
+    long_upright = np.where(upright > 0, rows_upright * (height + roll.gap), np.inf)
+    long_turned = np.where(turned > 0, rows_turned * (width + roll.gap), np.inf)
+    turn = long_turned < long_upright - _EDGE
+    return Feed(
+        np.where(turn, rows_turned, rows_upright)[()],
+        np.where(turn, turned, upright)[()],
+        np.where(turn, width + roll.gap, height + roll.gap)[()],
+    )

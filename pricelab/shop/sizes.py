@@ -1,0 +1,148 @@
+"""One size out of a width and a height, by the supplier's own measure.
+
+Common practice, no source: suppliers of patches price by the mean of the sides, by
+the area or by the longest side; embroiderers by thousands of stitches.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+import numpy as np
+
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.units import check_unit, convert, parse_length
+
+
+class Measure(Enum):
+    """How a supplier turns an artwork into one size."""
+
+    MEAN_OF_SIDES = "mean of sides"
+    AREA = "area"
+    LONGEST_SIDE = "longest side"
+    THOUSAND_STITCHES = "thousand stitches"
+    ANY_SIZE = "any size"
+
+    @property
+    def has_unit(self) -> bool:
+        """Whether a grid of this measure must say inches or millimetres."""
+        return self not in (Measure.THOUSAND_STITCHES, Measure.ANY_SIZE)
+
+
+@dataclass(frozen=True, eq=False)
+class Artwork:
+    """What goes on the piece: width and height in `unit`, stitches and colours if known.
+
+    Width, height, stitches and colours are numbers or arrays that broadcast together;
+    an array of artworks is laid along the *first* axis with `column` so that quantities
+    can run along the last.
+    """
+
+    width: np.ndarray
+    height: np.ndarray
+    unit: str
+    stitches: np.ndarray | None = None
+    colours: np.ndarray = 1
+
+    def __post_init__(self):
+        check_unit(self.unit)
+        for name in ("width", "height"):
+            side = np.asarray(getattr(self, name), float)
+            if side.size == 0 or not (np.isfinite(side).all() and side.min() > 0):
+                raise PricelabError(f"found a {name} of {_first_bad(side)}, expected more than 0.")
+            object.__setattr__(self, name, side)
+        if self.stitches is not None:
+            stitches = np.asarray(self.stitches, float)
+            if stitches.size == 0 or not (np.isfinite(stitches).all() and stitches.min() > 0):
+                raise PricelabError(
+                    f"found a stitch count of {_first_bad(stitches)}, expected more than 0."
+                )
+            object.__setattr__(self, "stitches", stitches)
+        colours = np.asarray(self.colours)
+        if not np.issubdtype(colours.dtype, np.integer) or colours.min() < 1:
+            raise PricelabError(f"found {self.colours} colours, expected a whole number from 1.")
+        object.__setattr__(self, "colours", colours)
+
+    @classmethod
+    def read(cls, width: str, height: str, unit: str, **more) -> "Artwork":
+        """One artwork as people write it: `Artwork.read("2 1/4", "2", "in")`."""
+        wide, high = parse_length(width, unit), parse_length(height, unit)
+        return cls(float(wide.to(unit)), float(high.to(unit)), unit, **more)
+
+    def column(self) -> "Artwork":
+        """The same artworks down the first axis, shape (n, 1), ready to meet quantities (m,)."""
+
+        def down(values):
+            return values.reshape(-1, 1) if np.ndim(values) else values
+
+        sides = down(self.width), down(self.height)
+        return Artwork(*sides, self.unit, down(self.stitches), down(self.colours))
+
+    @property
+    def count(self) -> int:
+        """How many artworks there are, down the first axis."""
+        parts = (self.width, self.height, self.stitches, self.colours)
+        known = [x for x in parts if x is not None]
+        return int(np.prod(np.broadcast_shapes(*(np.shape(x) for x in known))))
+
+    def take(self, rows) -> "Artwork":
+        """The artworks at some indices, shape (len(rows),)."""
+
+        def taken(values):
+            return np.broadcast_to(values, self.count)[rows]
+
+        stitches = None if self.stitches is None else taken(self.stitches)
+        return Artwork(
+            taken(self.width), taken(self.height), self.unit, stitches, taken(self.colours)
+        )
+
+    def in_unit(self, unit: str) -> tuple[np.ndarray, np.ndarray]:
+        """Width and height counted in `unit`."""
+        return convert(self.width, self.unit, unit), convert(self.height, self.unit, unit)
+
+
+def _first_bad(values) -> str:
+    values = np.atleast_1d(values)
+    bad = values[~(np.isfinite(values) & (values > 0))]
+    return f"{bad[0]:g}" if bad.size else "nothing"
+
+
+def size_of(artwork: Artwork, measure: Measure, unit: str | None):
+    """The artwork's size by `measure`, counted in `unit` (or its square, or 1,000 stitches).
+
+    >>> float(size_of(Artwork(5, 2.25, "in"), Measure.MEAN_OF_SIDES, "in"))
+    3.625
+    """
+    if measure is Measure.ANY_SIZE:
+        return np.zeros(())
+    if measure is Measure.THOUSAND_STITCHES:
+        if artwork.stitches is None:
+            raise PricelabError(
+                "this price goes by stitches, and the artwork has no stitch count. "
+                "Give the stitches, or give the method a stitch density to estimate them by."
+            )
+        return artwork.stitches / 1000
+    width, height = artwork.in_unit(unit)
+    if measure is Measure.MEAN_OF_SIDES:
+        return (width + height) / 2
+    if measure is Measure.AREA:
+        return width * height
+    return np.maximum(width, height)
+
+
+def squarest(size, measure: Measure, max_width: float, max_height: float):
+    """Width and height of the squarest artwork of each `size` inside a panel, same shape.
+
+    It has the greatest area of all artworks of its size that fit, so it is the dearest to
+    stitch or cut. A size too large for the panel comes back too large: `obstacles` says so.
+    """
+    size = np.asarray(size, float)
+    if measure is Measure.LONGEST_SIDE:
+        upright = (size > max_width) & (size <= max_height)
+        return np.where(upright, max_width, size), np.minimum(size, max_height)
+    square = np.sqrt(size) if measure is Measure.AREA else size
+    height = np.minimum(square, max_height)
+    width = size / height if measure is Measure.AREA else 2 * size - height
+    tall = width > max_width
+    narrow = np.minimum(square, max_width)
+    high = size / narrow if measure is Measure.AREA else 2 * size - narrow
+    return np.where(tall, narrow, width), np.where(tall, high, height)

@@ -1,0 +1,1 @@
+"""Findings, leads and cautions in sentences."""

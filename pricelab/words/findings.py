@@ -1,0 +1,307 @@
+"""What figures and findings are called: the words of the screen, the paper and the command line.
+
+Text from values, and nothing but text. Money is written by `money.show_money`, lengths
+carry their unit, shares are percentages.
+"""
+
+from collections.abc import Iterable
+from datetime import date
+
+from pricelab.lists.audit import LOSING, Audit, Finding, Trouble, better_off
+from pricelab.lists.supplier_change import SupplierChange
+from pricelab.shop.figures import number, percent, pieces, points
+from pricelab.shop.price_list import PriceList
+from pricelab.shop.shop import Shop, Tax
+from pricelab.shop.sizes import Measure
+
+_LONGEST = 28
+"""Letters that a short name has room for beside a line or in a part of a map."""
+
+
+def short_names(names: Iterable[str]) -> list[str]:
+    """Names up to their first comma, in whole words; told apart by what is after it.
+
+    >>> short_names(["Leather patch, pressed on", "Flat embroidery, own machine",
+    ...              "Flat embroidery, contracted out"])
+    ['Leather patch', 'Flat (own machine)', 'Flat (contracted out)']
+    """
+    names = list(names)
+    heads = [name.partition(",")[0].strip() for name in names]
+    short = []
+    for name, head in zip(names, heads, strict=True):
+        rest = name.partition(",")[2].strip()
+        if heads.count(head) > 1 and rest:
+            head = f"{head.split(maxsplit=1)[0]} ({rest})" if head else rest
+        short.append(_cut(head))
+    return [one if short.count(one) == 1 else name for one, name in zip(short, names, strict=True)]
+
+
+def short_methods(shop: Shop) -> dict[str, str]:
+    """The short name of every method, by its key."""
+    names = short_names(method.name for method in shop.methods.values())
+    return dict(zip(shop.methods, names, strict=True))
+
+
+def _cut(name: str) -> str:
+    """As many whole words as there is room for.
+
+    >>> _cut("Raised embroidery over very thick foam")
+    'Raised embroidery over very'
+    """
+    if len(name) <= _LONGEST:
+        return name
+    kept, _, rest = name[: _LONGEST + 1].rpartition(" ")
+    return kept.strip() or f"{rest[: _LONGEST - 1]}…"
+
+
+def day(on: date) -> str:
+    """A day that reads the same everywhere.
+
+    >>> day(date(2026, 11, 5))
+    '5 November 2026'
+    """
+    months = (
+        *("January", "February", "March", "April", "May", "June"),
+        *("July", "August", "September", "October", "November", "December"),
+    )
+    return f"{on.day} {months[on.month - 1]} {on.year}"
+
+
+# ---- the parts of a price list --------------------------------------------------------
+
+_SQUARE = {"in": "sq in", "mm": "mm²"}
+_PLURAL = {"in": "inches", "mm": "millimetres"}
+
+
+def size_unit(measure: Measure, unit: str | None) -> str:
+    """What a list's sizes are counted in.
+
+    >>> size_unit(Measure.AREA, "mm"), size_unit(Measure.MEAN_OF_SIDES, "in")
+    ('mm²', 'in')
+    """
+    if measure is Measure.THOUSAND_STITCHES:
+        return "thousand stitches"
+    return _SQUARE[unit] if measure is Measure.AREA else unit
+
+
+def measure_note(measure: Measure, unit: str | None) -> str:
+    """How a client finds the size of an artwork.
+
+    >>> measure_note(Measure.LONGEST_SIDE, "mm")
+    'The size is the longer side, in millimetres.'
+    """
+    example = (4, 2) if unit == "in" else (60, 40)
+    wide, high = (f"{side} {unit}" for side in example)
+    return {
+        Measure.MEAN_OF_SIDES: (
+            f"The size is width plus height, divided by two: "
+            f"{wide} by {high} is {number(sum(example) / 2)} {unit}."
+        ),
+        Measure.AREA: (
+            f"The size is width times height: {wide} by {high} is "
+            f"{number(example[0] * example[1])} {_SQUARE.get(unit, '')}."
+        ),
+        Measure.LONGEST_SIDE: f"The size is the longer side, in {_PLURAL.get(unit, '')}.",
+        Measure.THOUSAND_STITCHES: "The size is the number of stitches, in thousands.",
+    }[measure]
+
+
+def size_label(price_list: PriceList, band: int) -> str:
+    """A size band, known by its upper end: "up to 2.5 in"."""
+    unit = size_unit(price_list.measure, price_list.unit)
+    return f"up to {number(price_list.sizes[band])} {unit}"
+
+
+def tier_label(price_list: PriceList, tier: int) -> str:
+    """A quantity tier: "24–47", "1", and "144+" for the last one."""
+    start, end = price_list.starts[tier], price_list.ends[tier]
+    if tier == len(price_list.starts) - 1:
+        return f"{start}+"
+    return f"{start}" if start == end else f"{start}–{end}"
+
+
+def name_of(shop: Shop, price_list: PriceList) -> str:
+    """The method and the blank, by their names: "Leather patch, pressed on (Knitted beanie)"."""
+    return f"{shop.methods[price_list.method].name} ({shop.blanks[price_list.blank].name})"
+
+
+def tax_note(tax: Tax) -> str:
+    """Whether the prices include sales tax.
+
+    >>> tax_note(Tax(0.19, True, "value added tax")), tax_note(Tax(0.065))
+    ('Prices include 19 % value added tax.', '6.5 % sales tax is added to the prices.')
+    """
+    if not tax.rate:
+        return f"No {tax.name} is added to the prices."
+    rate = percent(tax.rate, 3)
+    if tax.included:
+        return f"Prices include {rate} {tax.name}."
+    return f"{rate} {tax.name} is added to the prices."
+
+
+def better_off_notes(price_list: PriceList) -> list[str]:
+    """Quantities for which a later step costs the client no more, a sentence for each step."""
+    bands = len(price_list.sizes)
+    ranges: dict[tuple[int, int], list[int]] = {}
+    for found in better_off(price_list):
+        ranges.setdefault((found.until, found.buy), []).append(found.quantity)
+    said = []
+    for (until, buy), firsts in sorted(ranges.items()):
+        few = pieces(min(firsts), until).split()[0]
+        same = len(firsts) == bands and len(set(firsts)) == 1
+        verb, where = ("cost", "") if same else ("can cost", ", depending on the size")
+        said.append(f"{pieces(buy)} {verb} no more than {few}{where}.")
+    return said
+
+
+# ---- what an audit found --------------------------------------------------------------
+
+
+def say(finding: Finding, price_list: PriceList, shop: Shop) -> str:
+    """One finding as a sentence for the owner, with what would mend it."""
+    return f"{_cell(finding, price_list)}: {_SAY[finding.trouble](finding, price_list, shop)}"
+
+
+def sentences(audit: Audit, shop: Shop) -> list[str]:
+    """All that an audit found: a sentence for each finding, those on buying more in one."""
+    found = [finding for finding in audit.findings if finding.trouble is not Trouble.BETTER_OFF]
+    said = [say(finding, audit.price_list, shop) for finding in found]
+    notes = better_off_notes(audit.price_list)
+    return [*said, f"Worth telling clients: {' '.join(notes)}"] if notes else said
+
+
+def _cell(finding: Finding, price_list: PriceList) -> str:
+    size, ends = size_label(price_list, finding.band), price_list.ends
+    last = finding.tier == len(ends) - 1
+    start = price_list.starts[finding.tier]
+    tier = f"{number(start)} pieces or more" if last else pieces(start, ends[finding.tier])
+    return f"{size[0].upper()}{size[1:]}, {tier}"
+
+
+def _charge(finding: Finding, shop: Shop) -> str:
+    charge = shop.money(finding.instead)
+    return f"charge {charge} instead of {shop.money(finding.price)}."
+
+
+def _earns(finding: Finding) -> str:
+    return f"{pieces(finding.quantity)} {'earns' if finding.quantity == 1 else 'earn'}"
+
+
+def _below_cost(finding, price_list, shop):
+    verb = "loses" if finding.quantity == 1 else "lose"
+    return (
+        f"{pieces(finding.quantity)} {verb} money (a margin of {percent(finding.margin)}); "
+        f"{_charge(finding, shop)}"
+    )
+
+
+def _below_floor(finding, price_list, shop):
+    return (
+        f"{_earns(finding)} {_short_of(finding.margin, shop.pricing.floor)}, under the floor of "
+        f"{percent(shop.pricing.floor)}; {_charge(finding, shop)}"
+    )
+
+
+def _under_target(finding, price_list, shop):
+    return (
+        f"the usual order of {pieces(finding.quantity)} earns "
+        f"{_short_of(finding.margin, shop.pricing.target)}, under the target of "
+        f"{percent(shop.pricing.target)}; {_charge(finding, shop)}"
+    )
+
+
+def _short_of(margin: float, goal: float) -> str:
+    """A margin with as many decimals as it takes to see that it is short of the goal."""
+    return next(
+        (text for d in range(1, 6) if (text := percent(margin, d)) != percent(goal, d)),
+        percent(margin),
+    )
+
+
+def _rises(finding, price_list, shop):
+    before = pieces(price_list.starts[finding.tier - 1], price_list.ends[finding.tier - 1])
+    dearer = shop.money(finding.price)
+    cheaper = shop.money(finding.instead)
+    return (
+        f"a piece costs {dearer}, more than the {cheaper} of {before}; "
+        f"ask {cheaper} at most here, or {dearer} at least there."
+    )
+
+
+def _smaller_dearer(finding, price_list, shop):
+    smaller = size_label(price_list, finding.band - 1)
+    cheaper = shop.money(finding.price)
+    dearer = shop.money(finding.instead)
+    return (
+        f"a piece costs {cheaper}, less than the {dearer} of the smaller size {smaller}; "
+        f"ask {dearer} at least here, or {cheaper} at most there."
+    )
+
+
+def _better_off(finding, price_list, shop):
+    few = pieces(finding.quantity, finding.until)
+    verb = "costs" if finding.until == finding.quantity == 1 else "cost"
+    return (
+        f"{few} {verb} the client no less than {number(finding.buy)} do; "
+        f"offer {number(finding.buy)} to whoever asks for them."
+    )
+
+
+_SAY = {
+    Trouble.BELOW_COST: _below_cost,
+    Trouble.BELOW_FLOOR: _below_floor,
+    Trouble.UNDER_TARGET: _under_target,
+    Trouble.RISES: _rises,
+    Trouble.SMALLER_DEARER: _smaller_dearer,
+    Trouble.BETTER_OFF: _better_off,
+}
+
+
+def verdict(audit: Audit, shop: Shop) -> str:
+    """What an audit comes to, in a sentence or two."""
+    cells = audit.holding.size
+    failing = int(cells - audit.holding.sum())
+    name = name_of(shop, audit.price_list)
+    if not failing:
+        return f"{name}: all {cells} prices hold." if cells > 1 else f"{name}: the price holds."
+    counts = dict.fromkeys(LOSING, 0)
+    for finding in audit.findings:
+        if finding.trouble in counts:
+            counts[finding.trouble] += 1
+    parts = ", ".join(f"{n} {_COUNTED[trouble]}" for trouble, n in counts.items() if n)
+    verb = "does" if failing == 1 else "do"
+    return f"{name}: {failing} of {cells} prices {verb} not hold ({parts})."
+
+
+_COUNTED = {
+    Trouble.BELOW_COST: "below cost",
+    Trouble.BELOW_FLOOR: "below the floor",
+    Trouble.UNDER_TARGET: "under the target",
+}
+
+# ---- what a supplier's new grid does --------------------------------------------------
+
+
+def say_change(change: SupplierChange, shop: Shop) -> list[str]:
+    """What a new grid does to a list: the sum of it, then a sentence for each cell it breaks."""
+    after, broken = change.after, change.stops_holding
+    name = name_of(shop, after.price_list)
+    count = int(broken.sum())
+    if count:
+        held = int(change.before.holding.sum())
+        first = (
+            f"{count} of the {held} prices that held {'does' if count == 1 else 'do'} not any more"
+        )
+    else:
+        first = "every price that held still holds"
+    low, high = change.margin_change.min(), change.margin_change.max()
+    said = [f"{name}: {first}; margins move by {points(low)} to {points(high)}."]
+    for finding in after.findings:
+        if finding.trouble in LOSING and broken[finding.band, finding.tier]:
+            moved = change.margin_change[finding.band, finding.tier]
+            sentence = say(finding, after.price_list, shop)
+            said.append(f"{sentence[:-1]} (its margin moves by {points(moved)}).")
+    for size, reason in change.lost:
+        unit = size_unit(after.price_list.measure, after.price_list.unit)
+        said.append(f"Up to {number(size)} {unit}: not possible any more, {reason}")
+    return said

@@ -1,0 +1,179 @@
+"""The month's plan and its best mix, against published problems and scipy's own answers."""
+
+import re
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pricelab.analysis.month import Mix, best_mix, pieces_for_profit, plan_month
+from pricelab.shop.errors import NoBreakEven, PricelabError
+
+
+def contributions(each, share):
+    """A mix known by its contributions alone: sold at them, at no variable cost."""
+    names = tuple(f"kind {n}" for n in range(len(each)))
+    return Mix(names, each, np.zeros(len(each)), share)
+
+
+def test_published_mix_of_three_products():
+    """Horngren, Cost Accounting 15e, Problem 3-44: 3/2/1 on 20/100/80 thousand, fixed 255,000."""
+    mix = contributions([3, 2, 1], [20_000, 100_000, 80_000])
+    assert mix.contribution == pytest.approx(1.70)
+    assert plan_month(mix, 255_000, 200_000).break_even_pieces == pytest.approx(150_000)
+
+
+def test_published_mix_of_two_products():
+    """answer.ya.guru 3713978: 44 and 28, three to one, fixed 50,000."""
+    mix = contributions([44, 28], [3, 1])
+    assert mix.contribution == pytest.approx(40)
+    assert plan_month(mix, 50_000, 0).break_even_pieces == pytest.approx(1_250)
+
+
+def test_published_operating_leverage():
+    """preguntia 13370291: 7,550 × (60 − 24) less 226,800; sales + 10 % bring 72,180."""
+    mix = Mix(("one",), [60], [24], [1])
+    month = plan_month(mix, 226_800, 7_550)
+    assert (month.contribution, month.profit) == (271_800, 45_000)
+    assert month.operating_leverage == pytest.approx(6.04)
+    assert plan_month(mix, 226_800, 8_305).profit == pytest.approx(72_180)
+    assert 45_000 * (1 + 0.10 * month.operating_leverage) == pytest.approx(72_180)
+
+
+def test_published_margin_of_safety():
+    """tutorsglobe 5557191: 20 less 12, fixed 800,000, 130,000 planned."""
+    month = plan_month(Mix(("one",), [20], [12], [1]), 800_000, 130_000)
+    assert month.break_even_pieces == pytest.approx(100_000)
+    assert month.margin_of_safety == pytest.approx(30_000)
+    assert month.margin_of_safety_revenue == pytest.approx(600_000)
+    assert month.margin_of_safety_share == pytest.approx(0.2308, abs=5e-5)
+
+
+def test_nothing_is_rounded_between_steps():
+    """answer.ya.guru 3748593: 514,000 at 30 % and 828,000 at 60 %, fixed 338,000.
+
+    The page prints 695,473.25, from a ratio rounded to .486; unrounded it is 696,768.05.
+    """
+    mix = Mix(("a", "b"), [1, 1], [0.7, 0.4], [514_000, 828_000])
+    month = plan_month(mix, 338_000, 1_342_000)
+    assert month.contribution == pytest.approx(651_000)
+    assert month.profit == pytest.approx(313_000)
+    assert month.break_even_revenue == pytest.approx(696_768.05, abs=0.005)
+
+
+def test_pieces_for_a_profit_after_tax():
+    """sidebar.io lugar 14784308, as in test_breakeven: 392,000."""
+    mix = Mix(("one",), [75], [36], [1])
+    assert pieces_for_profit(mix, 12_168_000, 1_872_000, 0.40) == pytest.approx(392_000)
+
+
+def test_work_that_loses_by_the_piece_never_covers_the_month():
+    told = (
+        "a piece of this mix leaves −1.00: no number of them covers the month's costs. "
+        "Raise prices or drop the work that loses."
+    )
+    with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):
+        plan_month(Mix(("one",), [5], [6], [1]), 100, 10)
+
+
+# ---- scarce hours ---------------------------------------------------------------------
+
+
+def test_published_ranking_by_the_bottleneck_minute():
+    """is.muni.cz, Product mix and TOC: by a bottleneck minute the mix earns 560 (computed),
+    by unit profit 352, by price 320. Contribution = price − material; labour 160 is fixed.
+    """
+    price, material = np.array([50, 50, 55, 52]), np.array([20, 25, 25, 20])
+    minutes = [20, 20, 30, 30]
+    found = best_mix(price - material, {"bottleneck": minutes}, {"bottleneck": 480}, [np.inf] * 4)
+    assert found.contribution - 160 == pytest.approx(560)
+    assert found.pieces == pytest.approx([24, 0, 0, 0])
+
+
+def test_published_mix_under_demand():
+    """accountingverse.com: rates of 4/3/6 an hour; demand 2,000/4,000/3,000 (mix computed)."""
+    found = best_mix([10, 12, 6], {"hours": [2.5, 4, 1]}, {"hours": 10_000}, [2000, 4000, 3000])
+    assert found.pieces == pytest.approx([2000, 500, 3000])
+    assert found.contribution == pytest.approx(44_000)
+    assert found.worth["hours"] == pytest.approx(3)
+    assert found.used["hours"] == pytest.approx(10_000)
+
+
+def test_published_mix_of_two_with_caps():
+    """After Hansen & Mowen: 300 (1 h) and 600 (3 h), 120 hours, caps 60 and 100."""
+    found = best_mix([300, 600], {"hours": [1, 3]}, {"hours": 120}, [60, 100])
+    assert found.pieces == pytest.approx([60, 20])
+    assert found.leave == pytest.approx([18_000, 12_000])
+    assert found.contribution == pytest.approx(30_000)
+    assert found.profit(40_000) == pytest.approx(-10_000)  # the best may still not pay
+
+
+def test_published_mix_where_one_bottleneck_does_not_rank():
+    """After Factory Physics, App. 16A: several machines of 2,400 minutes each."""
+    hours = {"A": [15, 10], "B": [15, 35], "C": [15, 5], "D": [25, 14]}
+    found = best_mix([45, 60], hours, dict.fromkeys(hours, 2400), [100, 50])
+    assert found.pieces == pytest.approx([75.789, 36.090], abs=5e-4)
+    assert found.contribution == pytest.approx(5_575.94, abs=0.005)
+
+
+def test_the_wyndor_problem():
+    """From memory, Hillier & Lieberman: (2, 6), 36, worth 0, 1.5 and 1."""
+    hours = {"plant 1": [1, 0], "plant 2": [0, 2], "plant 3": [3, 2]}
+    available = {"plant 1": 4, "plant 2": 12, "plant 3": 18}
+    found = best_mix([3, 5], hours, available, [np.inf, np.inf])
+    assert found.pieces == pytest.approx([2, 6])
+    assert found.contribution == pytest.approx(36)
+    assert list(found.worth.values()) == pytest.approx([0, 1.5, 1])
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 9), st.integers(1, 9), st.integers(0, 9)), min_size=1,
+             max_size=5),
+    st.integers(0, 60),
+)  # fmt: skip
+def test_with_one_scarce_resource_the_best_mix_is_filled_by_rank(kinds, hours):
+    """Contribution an hour ranks the work when one resource is scarce (greedy, by hand)."""
+    each, needed, demand = zip(*kinds, strict=True)
+    found = best_mix(each, {"hours": needed}, {"hours": hours}, demand)
+    left, earned = hours, 0.0
+    for at in sorted(range(len(kinds)), key=lambda at: -each[at] / needed[at]):
+        made = min(demand[at], left / needed[at])
+        left, earned = left - made * needed[at], earned + made * each[at]
+    assert found.contribution == pytest.approx(earned)
+    assert found.used["hours"] <= hours + 1e-9
+
+
+@pytest.mark.parametrize(("fixed", "pieces"), [(-1, 10), (100, -1)])
+def test_neither_costs_nor_pieces_are_below_nothing(fixed, pieces):
+    with pytest.raises(PricelabError, match=r"^expected fixed costs and pieces of 0 or more\.$"):
+        plan_month(Mix(("one",), [9], [6], [1]), fixed, pieces)
+
+
+def test_a_month_without_fixed_costs_breaks_even_at_once():
+    """By hand: 10 × 3.00 are left."""
+    month = plan_month(Mix(("one",), [9], [6], [1]), 0, 10)
+    assert (month.break_even_pieces, month.profit) == (0, 30)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (([1], {}, {}, [np.inf]), "the month has no best mix: some work that earns needs no scarce "
+         "hours and has no limit to its demand. Give it a demand or hours."),
+        (([], {}, {}, []), "expected some kinds of work to mix."),
+        (([1], {"h": [-1]}, {"h": 1}, [1]), 'found hours of "h" below 0, expected 0 or more.'),
+        (([1], {"h": [1]}, {"h": -1}, [1]), 'found hours of "h" below 0, expected 0 or more.'),
+        (([1, 2], {"h": [1]}, {"h": 1}, [1, 1]), 'expected hours of "h" for each kind of work.'),
+        (([1], {"h": [1]}, {"h": 1}, [-1]), "expected a demand of 0 or more for each "
+         "kind of work."),
+    ],
+)  # fmt: skip
+def test_a_month_that_has_no_answer_says_why(arguments, told):
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+        best_mix(*arguments)
+
+
+def test_a_month_without_demand_makes_nothing():
+    found = best_mix([5, 6], {"hours": [1, 1]}, {"hours": 8}, [0, 0])
+    assert (found.contribution, found.pieces.tolist()) == (0, [0, 0])

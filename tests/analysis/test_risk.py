@@ -1,0 +1,186 @@
+"""Simulated profits: their mean is what costing expects, their spread what scipy says."""
+
+import re
+
+import numpy as np
+import pytest
+from example_shops import a_blank, a_patch, a_shop
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from pricelab.analysis.break_even import break_even
+from pricelab.analysis.risk import (
+    Doubt,
+    Drivers,
+    Outcome,
+    Spread,
+    break_even_range,
+    drivers_of,
+    simulate,
+    spoiled_at,
+    tornado,
+)
+from pricelab.cost.costing import cost_sheet
+from pricelab.cost.orders import Order
+from pricelab.cost.pricing import Fees
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.shop import Charge, Element, Level, Operation, Rates
+from pricelab.shop.sizes import Artwork
+
+CAP = a_blank(breaks=(1, 24), prices=(5, 4.5))
+PATCH = a_patch(
+    (1, 25), ((3.0, 2.5),), setup=30.0, spoilage=0.04,
+    operations=(Operation("press", 1.5), Operation("set the press", 8, Level.ORDER)),
+    charges=(Charge("cover sheet", Element.CONSUMABLES, Level.PIECE, 0.05),),
+)  # fmt: skip
+SHOP = a_shop(
+    PATCH, blanks=(CAP,), rates=Rates(24, 12),
+    charges=(Charge("card", Element.FEES, Level.REVENUE, 0.30, 0.03),),
+)  # fmt: skip
+ART = Artwork(2, 2, "in")
+DOUBT = Doubt(Spread(0.8, 1.0, 1.6), Spread(0.95, 1.0, 1.15))
+
+
+def drivers(quantity=48, revenue=600.0):
+    return drivers_of(SHOP, Order.of(CAP, quantity, PATCH, ART), revenue)
+
+
+def test_what_nobody_doubts_earns_what_costing_says():
+    """Revenue − fees − full cost, to the last digit, for one order and for an array of them."""
+    quantity = np.array([1, 24, 48])
+    sheet = cost_sheet(SHOP, Order.of(CAP, quantity, PATCH, ART))
+    revenue = 12.5 * quantity
+    expected = revenue - Fees(0.03, 0.30).on(revenue) - sheet.full
+    assert drivers(quantity, revenue).profit() == pytest.approx(expected, rel=1e-12)
+    sure = Doubt(spoilage=False)
+    assert simulate(drivers(), sure, 10).profits == pytest.approx([drivers().profit()] * 10)
+
+
+def test_the_mean_of_many_draws_is_the_expected_profit():
+    """Factors of mean m shift the expectation by the triangular mean; within 4 standard errors."""
+    outcome = simulate(drivers(), DOUBT, 200_000)
+    expected = drivers().profit(minutes=(0.8 + 1 + 1.6) / 3, prices=(0.95 + 1 + 1.15) / 3)
+    error = outcome.profits.std() / outcome.draws**0.5
+    assert outcome.profits.mean() == pytest.approx(expected, abs=4 * error)
+
+
+def test_spoiled_pieces_alone_follow_the_negative_binomial():
+    """The chance that as many or more spoil, drawn, beside scipy.stats.nbinom."""
+    d, doubt = drivers(), Doubt()
+    outcome = simulate(d, doubt, 100_000)
+    each = (d.profit(spoiled=0.0) - d.profit(spoiled=1.0)) / (48 * 0.04 / 0.96)  # money a piece
+    spoiled = np.round((d.profit(spoiled=0.0) - outcome.profits) / each).astype(int)
+    for pieces in range(6):
+        exact = stats.nbinom.pmf(pieces, 48, 0.96)
+        assert (spoiled == pieces).mean() == pytest.approx(exact, abs=0.006)
+
+
+def test_the_same_seed_draws_the_same_figures_and_another_does_not():
+    one, two, other = (simulate(drivers(), DOUBT, 2_000, seed).profits for seed in (7, 7, 8))
+    assert (one == two).all()
+    assert (one != other).any()
+
+
+def test_a_long_run_is_watched_and_can_be_stopped():
+    seen = []
+
+    def watch(done):
+        seen.append(done)
+        return done < 100_000
+
+    outcome = simulate(drivers(), DOUBT, 1_000_000, watch=watch)
+    assert seen == [50_000, 100_000]
+    assert outcome.draws == 100_000
+    whole = simulate(drivers(), DOUBT, 100_000)
+    assert (outcome.profits == whole.profits).all()
+
+
+def test_chances_and_ranges_are_those_of_the_draws():
+    outcome = simulate(drivers(revenue=475.0), DOUBT, 20_000)
+    assert outcome.chance_of_loss == np.mean(outcome.profits < 0)
+    assert 0.05 < outcome.chance_of_loss < 0.95
+    low, high = outcome.likely_range
+    assert np.mean(outcome.profits < low) == pytest.approx(0.05, abs=0.001)
+    assert np.mean(outcome.profits > high) == pytest.approx(0.05, abs=0.001)
+
+
+def test_an_order_that_leaves_nothing_loses_nothing():
+    """By hand: one of four draws is below 0."""
+    assert Outcome(np.array([-1.0, 0.0, 1.0, 2.0])).chance_of_loss == 0.25
+
+
+def test_what_cannot_be_less_than_likely_may_still_be_more():
+    """By hand: at most a fifth more, never less."""
+    assert (Spread(1, 1, 1.2).at(0), Spread(1, 1, 1.2).at(1)) == (1, 1.2)
+
+
+def test_a_spread_is_scipy_s_triangular():
+    """PERT-like 4, 6, 12 (PUBLISHED: mean 7.3333, SD 1.6997, scipy.stats.triang)."""
+    spread = Spread(4, 6, 12)
+    reference = stats.triang(c=0.25, loc=4, scale=8)
+    for chance in (0.0, 0.05, 0.25, 0.5, 0.95, 1.0):
+        assert spread.at(chance) == pytest.approx(reference.ppf(chance))
+    drawn = spread.draw(np.random.default_rng(0), 400_000)
+    assert drawn.mean() == pytest.approx(7.3333, abs=0.01)
+    assert drawn.std() == pytest.approx(1.6997, abs=0.01)
+
+
+def test_the_tornado_ranks_by_what_each_driver_does_alone():
+    swings = tornado(drivers(), DOUBT)
+    assert {swing.driver for swing in swings} == {"minutes", "prices", "spoilage"}
+    assert [s.width for s in swings] == sorted((s.width for s in swings), reverse=True)
+    minutes = next(swing for swing in swings if swing.driver == "minutes")
+    reference = stats.triang(c=0.25, loc=0.8, scale=0.8)
+    assert minutes.low == pytest.approx(drivers().profit(minutes=reference.ppf(0.05)))
+    assert minutes.high == pytest.approx(drivers().profit(minutes=reference.ppf(0.95)))
+
+
+def test_a_published_tornado():
+    """From memory, Clemen's Eagle Airlines: base 9,975; operating cost 230 … 260 an hour on 800
+    hours less what share is bought gives 21,975 … −2,025: a swing of 24,000 on a cost that moves.
+    """
+    plane = Drivers(np.array(1), 0.0, 9_975 + 245 * 800, (0.0, 0.0), (245 * 800.0, 0.0), (0.0, 0.0))
+    assert plane.profit() == pytest.approx(9_975)
+    ends = [plane.profit(minutes=rate / 245) for rate in (230, 260)]
+    assert ends == pytest.approx([21_975, -2_025])
+
+
+def test_break_even_as_a_range():
+    """Without doubt it is the set's first quantity; with doubt the range holds it."""
+    quantity = np.arange(1, 121)
+    priced = drivers(quantity, 10.2 * quantity)
+    first = break_even(priced.profit(), quantity).first
+    sure = break_even_range(priced, Doubt(spoilage=False), draws=50)
+    assert (sure.low, sure.middle, sure.high, sure.never) == (first, first, first, 0.0)
+    doubtful = break_even_range(priced, DOUBT)
+    assert doubtful.low < doubtful.middle < doubtful.high
+    assert doubtful.draws == 2_000
+
+
+def test_a_price_that_never_pays_has_no_range():
+    quantity = np.arange(1, 61)
+    found = break_even_range(drivers(quantity, 5.0 * quantity), DOUBT, draws=100)
+    assert (found.low, found.middle, found.high, found.never) == (None, None, None, 1.0)
+
+
+@pytest.mark.parametrize("spread", [(1, 0.9, 1.2), (-1, 1, 2), (1, 2, 1.5)])
+def test_a_spread_that_does_not_rise_is_refused(spread):
+    told = "expected a least, a likely and a most that rise from 0."
+    with pytest.raises(PricelabError, match=re.escape(told)):
+        Spread(*spread)
+
+
+def test_no_draws_are_refused():
+    with pytest.raises(PricelabError, match=re.escape("found 0 draws, expected 1 or more.")):
+        simulate(drivers(), DOUBT, 0)
+
+
+@given(st.integers(1, 5_000), st.floats(0.001, 0.6), st.floats(0.01, 0.99))
+def test_spoiled_pieces_have_the_negative_binomial_s_quantiles(quantity, share, chance):
+    """scipy is the reference; where a chance falls on a step, the step beside it will do."""
+    (found,) = spoiled_at([chance], quantity, share)
+    for moved in (chance - 1e-9, chance + 1e-9):
+        if found == stats.nbinom.ppf(moved, quantity, 1 - share):
+            return
+    assert found == stats.nbinom.ppf(chance, quantity, 1 - share)

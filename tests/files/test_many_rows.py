@@ -1,0 +1,190 @@
+"""The fast reader of long tables says what the careful one says, or nothing."""
+
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from pricelab.files import jobs
+from pricelab.files.faults import Report
+from pricelab.files.folders import ROOT
+from pricelab.files.jobs import TYPES, job_columns, jobs_in, read_jobs
+from pricelab.files.many_rows import sound_frame
+from pricelab.files.shop_folder import read_shop
+
+KEYS = ("patch", "stitch"), ("cap", "visor")
+COLUMNS = job_columns("in", *KEYS)
+HEAD = "job,date,client,method,blank,width,height,quantity,order,price each,charged\n"
+ROW = "1,2026-03-02,A,patch,cap,2,2 1/4,20,first,12.40,248.00\n"
+
+
+def fast(text: str) -> pd.DataFrame | None:
+    """A table read by the fast reader."""
+    return sound_frame(text.encode(), COLUMNS, TYPES)
+
+
+def careful(folder: Path, text: str) -> tuple[pd.DataFrame, Report]:
+    """The same by the careful reader alone."""
+    report = Report()
+    (folder / "jobs.csv").write_text(text, encoding="utf-8", newline="")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(jobs, "_sound", lambda *_: None)
+        return read_jobs(folder, COLUMNS, report), report
+
+
+@pytest.mark.parametrize("name", ["harbour-caps", "fjord-muetzen"])
+def test_a_whole_history_reads_alike_both_ways(name, monkeypatch):
+    """One demo's file has decimal points, the other semicolons and decimal commas."""
+    folder = ROOT / "data" / name
+    shop = read_shop(folder).shop
+    columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
+    frame = sound_frame((folder / "jobs.csv").read_bytes(), columns, TYPES)
+    monkeypatch.setattr(jobs, "_sound", lambda *_: None)
+    report = Report()
+    pd.testing.assert_frame_equal(frame, read_jobs(folder, columns, report), check_exact=True)
+    assert not report.faults
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        HEAD,
+        HEAD + ROW,
+        "\ufeff" + HEAD + ROW,
+        "# a remark\n\n" + HEAD + ROW,
+        HEAD + ROW.replace("A", '"Smith, Jones & Co"'),
+        HEAD + ROW.replace("A", '"two\nlines"') + ROW.replace("1,", "2,", 1),
+        HEAD + ROW.replace("A", "  Åse  "),
+        HEAD.replace("client", "note") + ROW,
+        HEAD + ROW.replace("\n", "\r\n"),
+    ],
+)
+def test_a_sound_table_is_read_fast_and_alike(tmp_path, text):
+    frame = fast(text)
+    wanted, report = careful(tmp_path, text)
+    assert not report.faults
+    pd.testing.assert_frame_equal(frame, wanted, check_exact=True)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        HEAD.replace("charged", "paid") + ROW,
+        HEAD.replace("client", "job") + ROW,
+        HEAD + ROW.replace("12.40", "12,40"),
+        HEAD + ROW.replace("12.40", "1e3"),
+        HEAD + ROW.replace("12.40", "-1"),
+        HEAD + ROW.replace("12.40", ""),
+        HEAD + ROW.replace("12.40", "nan"),
+        HEAD + ROW.replace(",20,", ",20.0,"),
+        HEAD + ROW.replace("cap", "blank"),
+        HEAD + ROW.replace("cap", "boot"),
+        HEAD + ROW.replace("2026-03-02", "02/03/2026"),
+        HEAD + ROW.replace("248.00", "248.00,"),
+        HEAD + ROW.replace("248.00", "248.00,,"),
+        HEAD + ROW + ROW.replace("1,", "2,", 1).replace("248.00", "248.00,"),
+        HEAD + ROW.replace(",248.00", ""),
+        HEAD + ROW + "\n" + ROW,
+        HEAD + ROW + "#" + ROW,
+        HEAD + ROW.replace("A", '"A"B'),
+        HEAD + ROW.replace("A", '"A""B"'),
+        HEAD + ROW.replace("A", '"A'),
+        HEAD + ROW.replace("A", "\u00a0A"),
+        HEAD + ROW.replace("A", "A\0"),
+        HEAD + ROW.replace("A", "A\x1b[31m"),
+        HEAD + ROW.replace("A", "A\x9b2J"),
+    ],
+)
+def test_a_table_with_any_doubt_is_left_to_the_careful_reader(text):
+    assert fast(text) is None
+
+
+def test_letters_of_another_encoding_are_left_to_the_careful_reader():
+    assert sound_frame((HEAD + ROW).replace("A", "Ä").encode("latin-1"), COLUMNS, TYPES) is None
+
+
+def test_a_job_that_stands_twice_is_told_and_one_of_two_rows_is_not(tmp_path):
+    report = Report()
+    (tmp_path / "jobs.csv").write_text(HEAD + ROW + ROW.replace("cap", "visor"))
+    assert len(read_jobs(tmp_path, COLUMNS, report)) == 2
+    assert not report.faults
+    (tmp_path / "jobs.csv").write_text(HEAD + ROW + ROW)
+    assert len(read_jobs(tmp_path, COLUMNS, report)) == 1
+    assert list(map(str, report.faults)) == [
+        'jobs.csv, row 3, column "job": found "1, patch, cap, 2, 2.25" again, after row 2, '
+        "expected it once. Remove one of the two rows, or give one another name."
+    ]
+
+
+def test_a_history_that_did_not_change_is_not_read_again(tmp_path, monkeypatch):
+    """What is done to the jobs that were read changes none that are read later."""
+    read = []
+    monkeypatch.setattr(jobs, "sound_frame", lambda *about: read.append(1) or sound_frame(*about))
+    jobs._sound.cache_clear()
+    (tmp_path / "jobs.csv").write_text(HEAD + ROW)
+    one = read_jobs(tmp_path, COLUMNS, Report())
+    one.loc[2, "client"] = "B"
+    again = read_jobs(tmp_path, job_columns("in", *KEYS), Report())
+    assert (again["client"].tolist(), len(read)) == (["A"], 1)
+    (tmp_path / "jobs.csv").write_text(HEAD + ROW.replace("A", "C"))
+    assert read_jobs(tmp_path, COLUMNS, Report())["client"].tolist() == ["C"]
+    report = Report()
+    read_jobs(tmp_path, job_columns("in", ("stitch",), ("cap",)), report)
+    assert 'found "patch", expected a method of methods.csv' in str(report.faults[0])
+
+
+def test_a_file_out_of_the_folder_is_not_read(tmp_path):
+    (tmp_path / "shop").mkdir()
+    (tmp_path / "other.csv").write_text(HEAD + ROW)
+    (tmp_path / "shop" / "jobs.csv").symlink_to(tmp_path / "other.csv")
+    for file in ("jobs.csv", "../other.csv"):
+        report = Report()
+        assert jobs_in(tmp_path / "shop", file, COLUMNS, report).empty
+        assert list(map(str, report.faults)) == [
+            f"{file}: found a link out of the shop folder, expected a file inside it. "
+            "Copy the file here."
+        ]
+
+
+def test_other_headings_are_read_as_the_columns_they_stand_for():
+    other = HEAD.replace("date", "Day").replace("price each", "Unit price").encode()
+    assert sound_frame(other + ROW.encode(), COLUMNS, TYPES) is None
+    headings = {"Day": "date", "Unit price": "price each"}
+    frame = sound_frame(other + ROW.encode(), COLUMNS, TYPES, headings)
+    assert frame["price each"].tolist() == [12.40]
+
+
+def test_a_heading_that_is_a_figure_leaves_the_cells_to_the_careful_reader():
+    """Else pandas would take a column of figures for figures, and 20.0 pieces for 20."""
+    for cell in ("20", "20.0"):
+        text = HEAD.replace("quantity", "2021") + ROW.replace(",20,", f",{cell},")
+        assert sound_frame(text.encode(), COLUMNS, TYPES, {"2021": "quantity"}) is None
+
+
+CELLS = st.text(alphabet="1290.,;- e#\"'\n\r\tA\u00a0", max_size=5)
+
+
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    cells=st.lists(st.tuples(st.integers(0, 10), CELLS), max_size=3), end=CELLS, both=st.booleans()
+)
+def test_whatever_stands_in_a_table_the_fast_reader_never_says_otherwise(
+    tmp_path, cells, end, both
+):
+    """Some cells of two rows are replaced by anything: it reads as the careful one, or not."""
+    rows = [ROW.strip().split(","), ROW.replace("1,", "2,", 1).strip().split(",")]
+    for at, text in cells:
+        rows[1][at] = text
+        if both:
+            rows[0][at] = text
+    text = HEAD + "\n".join(map(",".join, rows)) + "\n" + end
+    frame = fast(text)
+    if frame is not None and not frame.duplicated(list(jobs.KEY)).any():
+        wanted, report = careful(tmp_path, text)
+        assert not report.faults
+        pd.testing.assert_frame_equal(frame, wanted, check_exact=True)
