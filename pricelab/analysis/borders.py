@@ -120,9 +120,14 @@ def borders(leader: np.ndarray, quantities) -> tuple[Border, ...]:
                 open_.remove(met)
                 before = met[0]
                 border = Border(
-                    one.leader, two.leader, before.top, row, min(before.least, at),
-                    max(before.most, at), min(before.share, share),
-                )  # fmt: skip
+                    one.leader,
+                    two.leader,
+                    before.top,
+                    row,
+                    min(before.least, at),
+                    max(before.most, at),
+                    min(before.share, share),
+                )
             still.append((border, at))
         found += [border for border, _ in open_]
         open_ = still

@@ -78,7 +78,13 @@ def _bought(shop, grid: Grid, size, good: int, spoilage, name: str, times=1.0) -
     saved = grid.buy(size, pieces).amount - bought.amount
     up_to, saving = (0, 0.0) if shop.order_up else grid.order_up(size, pieces)
     return ToBuy(
-        name, good, pieces, int(bought.billed), float(bought.unit_price * times),
-        float(bought.amount * times), int(up_to), float(np.asarray(saving) * times),
+        name,
+        good,
+        pieces,
+        int(bought.billed),
+        float(bought.unit_price * times),
+        float(bought.amount * times),
+        int(up_to),
+        float(np.asarray(saving) * times),
         float(saved * times),
-    )  # fmt: skip
+    )

@@ -134,14 +134,25 @@ class Comparison:
         busiest = max(minutes, key=minutes.get)
         tax, pieces = sale.price_list.tax, int(self.quantities[quantity])
         account = Account(
-            pieces, here(without_tax(charged.each, tax)), here(left.revenue),
-            sheet.why((row, column)), here(left.full_cost), here(left.fees), here(left.profit),
+            pieces,
+            here(without_tax(charged.each, tax)),
+            here(left.revenue),
+            sheet.why((row, column)),
+            here(left.full_cost),
+            here(left.fees),
+            here(left.profit),
             here(without_tax(charged.setup, tax)),
-        )  # fmt: skip
+        )
         return Standing(
-            self.shop.methods[sale.price_list.method], here(charged.each), here(charged.setup),
-            here(charged.payable), account, minutes[OPERATOR], busiest, minutes[busiest],
-        )  # fmt: skip
+            self.shop.methods[sale.price_list.method],
+            here(charged.each),
+            here(charged.setup),
+            here(charged.payable),
+            account,
+            minutes[OPERATOR],
+            busiest,
+            minutes[busiest],
+        )
 
 
 @dataclass(frozen=True, eq=False)

@@ -125,10 +125,11 @@ class MethodChoice:
         methods = self.methods
         return tuple(
             (own, out)
-            for own, here in enumerate(methods) if here.stitching is not None
+            for own, here in enumerate(methods)
+            if here.stitching is not None
             for out, there in enumerate(methods)
             if there.stitching is None and there.by_stitches and there.density == here.density
-        )  # fmt: skip
+        )
 
     def between(self, pair: tuple[int, int], by: str, *, least: bool) -> tuple[Phase, ...]:
         """Which of two leads at the artwork's size, where both are offered (0 and 1)."""

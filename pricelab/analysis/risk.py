@@ -149,9 +149,12 @@ class Outcome:
 
 
 def simulate(
-    drivers: Drivers, doubt: Doubt, draws: int, seed: int = 1,
+    drivers: Drivers,
+    doubt: Doubt,
+    draws: int,
+    seed: int = 1,
     watch: Callable[[int], bool] | None = None,
-) -> Outcome:  # fmt: skip
+) -> Outcome:
     """Draw one order's profit `draws` times over.
 
     `watch(done)` is told after every part how many are done; where it answers False no more

@@ -36,8 +36,12 @@ def all_units(breaks, prices, demand: float, order_cost: float, holding: float) 
     economic = np.sqrt(2 * order_cost * demand / (holding * prices))
     inside = economic < np.append(breaks[1:], np.inf)
     candidates = np.maximum(economic, breaks)[inside]
-    return _cheapest([_year(q, p, demand, order_cost, holding) for q, p in
-                      zip(candidates, prices[inside], strict=True)])  # fmt: skip
+    return _cheapest(
+        [
+            _year(q, p, demand, order_cost, holding)
+            for q, p in zip(candidates, prices[inside], strict=True)
+        ]
+    )
 
 
 def incremental(breaks, prices, demand: float, order_cost: float, holding: float) -> Stocking:
@@ -61,9 +65,15 @@ def incremental(breaks, prices, demand: float, order_cost: float, holding: float
 
 
 def whole_pieces(
-    breaks, prices, demand: float, order_cost: float, holding: float, *,
-    pack: int = 1, by_increments: bool = False,
-) -> Stocking:  # fmt: skip
+    breaks,
+    prices,
+    demand: float,
+    order_cost: float,
+    holding: float,
+    *,
+    pack: int = 1,
+    by_increments: bool = False,
+) -> Stocking:
     """The best order of whole packs, from the supplier's minimum (the first break) on.
 
     Every order up to the last one worth looking at is costed; of equals the smallest counts.
@@ -82,9 +92,15 @@ def whole_pieces(
 
 
 def year_costs(
-    breaks, prices, demand: float, order_cost: float, holding: float, quantities, *,
+    breaks,
+    prices,
+    demand: float,
+    order_cost: float,
+    holding: float,
+    quantities,
+    *,
     by_increments: bool = False,
-):  # fmt: skip
+):
     """What a year costs with orders of each of `quantities` (n,): the curve behind the best."""
     breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
     quantities = np.asarray(quantities, float)

@@ -21,9 +21,15 @@ class Tending:
 
 
 def tend(
-    machines: int, attended: float, alone: float, *, walk: float = 0.0, pieces: int = 1,
-    operator_rate: float = 0.0, machine_rate: float = 0.0,
-) -> Tending:  # fmt: skip
+    machines: int,
+    attended: float,
+    alone: float,
+    *,
+    walk: float = 0.0,
+    pieces: int = 1,
+    operator_rate: float = 0.0,
+    machine_rate: float = 0.0,
+) -> Tending:
     """One operator and several like machines (Niebel, *Methods, Standards, and Work Design*).
 
     `attended` minutes keep operator and machine busy each cycle, `alone` the machine only,
@@ -39,9 +45,13 @@ def tend(
     made = machines * pieces
     rate = (operator_rate + machines * machine_rate) / 60
     return Tending(
-        machines, cycle, cycle - busy, cycle - attended - alone, made * 60 / cycle,
+        machines,
+        cycle,
+        cycle - busy,
+        cycle - attended - alone,
+        made * 60 / cycle,
         cycle * rate / made,
-    )  # fmt: skip
+    )
 
 
 def station_with_dwell(method: Method) -> str | None:

@@ -136,9 +136,15 @@ def _kind(method: Method, jobs: "pd.DataFrame", found: "pd.DataFrame", labour: f
     paid = labour * hours[OPERATOR]
     variable = found["material"].sum() + found["other"].sum() + paid + fees
     return Kind(
-        method.key, method.name, jobs["job"].nunique(), int(jobs["quantity"].sum()),
-        float(charged.sum()), float(variable), float(paid), hours,
-    )  # fmt: skip
+        method.key,
+        method.name,
+        jobs["job"].nunique(),
+        int(jobs["quantity"].sum()),
+        float(charged.sum()),
+        float(variable),
+        float(paid),
+        hours,
+    )
 
 
 def period_charges(shop: Shop) -> tuple[Charge, ...]:

@@ -70,60 +70,86 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(title="commands", metavar="COMMAND", required=True)
 
     command = _command(
-        commands, "open", open_workbook, "open the workbook in your browser",
-        "", "open --shop my-shop", "open --no-browser --port 9000",
-    )  # fmt: skip
+        commands,
+        "open",
+        open_workbook,
+        "open the workbook in your browser",
+        "",
+        "open --shop my-shop",
+        "open --no-browser --port 9000",
+    )
     _shop(command)
     _serving(command)
 
     command = _command(
-        commands, "client", open_client_page,
+        commands,
+        "client",
+        open_client_page,
         "open the page to look at with a client: no code, no files, no costs",
-        "client", "client --shop my-shop",
-    )  # fmt: skip
+        "client",
+        "client --shop my-shop",
+    )
     _shop(command)
     _serving(command)
 
     _price_lists(commands)
 
     _command(
-        commands, "test", run_tests, "run every test; further words go to pytest",
-        "test", "test -k grid -x", 'test -m "not browser"',
-    )  # fmt: skip
+        commands,
+        "test",
+        run_tests,
+        "run every test; further words go to pytest",
+        "test",
+        "test -k grid -x",
+        'test -m "not browser"',
+    )
     return top
 
 
 def _price_lists(commands) -> None:
     """The commands about price lists; `commands` (the module) is loaded when one is run."""
     command = _command(
-        commands, "check", _later("check"),
+        commands,
+        "check",
+        _later("check"),
         "say whether the shop's folder is in order, or what to mend in it",
-        "check", "check --shop my-shop",
-    )  # fmt: skip
+        "check",
+        "check --shop my-shop",
+    )
     _shop(command)
 
     command = _command(
-        commands, "plan", _later("plan"),
+        commands,
+        "plan",
+        _later("plan"),
         "print a price list at which every cell holds, with its margins",
-        "plan leather mesh-back", "plan leather mesh-back --tiers 1,12,24,48 --sizes 2,2.5,3",
-    )  # fmt: skip
+        "plan leather mesh-back",
+        "plan leather mesh-back --tiers 1,12,24,48 --sizes 2,2.5,3",
+    )
     _pair(command)
     _planning(command)
     _shop(command)
 
     command = _command(
-        commands, "audit", _later("audit_lists"),
+        commands,
+        "audit",
+        _later("audit_lists"),
         "judge today's price lists: exit code 1 when a price does not hold",
-        "audit", "audit leather", "audit leather mesh-back --shop my-shop",
-    )  # fmt: skip
+        "audit",
+        "audit leather",
+        "audit leather mesh-back --shop my-shop",
+    )
     _pair(command, needed=False)
     _shop(command)
 
     command = _command(
-        commands, "choose", _later("choose"),
+        commands,
+        "choose",
+        _later("choose"),
         "print the best quantity breaks for one tier, two tiers and so on",
-        "choose leather mesh-back", "choose leather mesh-back --most 8",
-    )  # fmt: skip
+        "choose leather mesh-back",
+        "choose leather mesh-back --most 8",
+    )
     _pair(command)
     command.add_argument(
         "--most", type=_later("count"), metavar="N", help="the most tiers (default: 6)"
@@ -131,22 +157,27 @@ def _price_lists(commands) -> None:
     _shop(command)
 
     command = _command(
-        commands, "new-grid", _later("new_grid"),
+        commands,
+        "new-grid",
+        _later("new_grid"),
         "say what a supplier's new grid does to today's lists: exit code 1 when a price stops "
         "holding",
         "new-grid leather --grid leather-next-year.csv",
         "new-grid leather mesh-back --grid leather-next-year.csv",
-    )  # fmt: skip
+    )
     command.add_argument("method", metavar="METHOD", help="a method of methods.csv")
     command.add_argument("blank", metavar="BLANK", nargs="?", help="a blank (default: all)")
     command.add_argument("--grid", metavar="FILE", required=True, help="the new grid, CSV or XLSX")
     _shop(command)
 
     command = _command(
-        commands, "export", _later("export"),
+        commands,
+        "export",
+        _later("export"),
         "save a price list as CSV, XLSX and PDF for the client, and its workings for you",
-        "export leather mesh-back --to lists", "export leather mesh-back --to lists --today",
-    )  # fmt: skip
+        "export leather mesh-back --to lists",
+        "export leather mesh-back --to lists --today",
+    )
     _pair(command)
     _planning(command)
     command.add_argument("--to", metavar="FOLDER", required=True, help="where to save the files")

@@ -36,9 +36,11 @@ def check(options: argparse.Namespace) -> int:
     folder = _folder(options)
     shop = folder.shop
     counts = (
-        (len(shop.methods), "method"), (len(shop.blanks), "blank"),
-        (len(folder.price_lists), "price list"), (len(folder.jobs), "finished job"),
-    )  # fmt: skip
+        (len(shop.methods), "method"),
+        (len(shop.blanks), "blank"),
+        (len(folder.price_lists), "price list"),
+        (len(folder.jobs), "finished job"),
+    )
     counted = ", ".join(f"{n} {what}{'' if n == 1 else 's'}" for n, what in counts)
     print(f"{shop.name}: in order ({counted}).")
     if folder.warnings:

@@ -126,9 +126,14 @@ def _method(method: Method) -> Method:
 def _sizes_of(grid: Grid, method: str) -> Grid:
     """The sizes a supplier makes, without its name, its breaks and its prices."""
     return Grid(
-        f"what we have for {method}", grid.measure, grid.unit, grid.bands, [1],
-        np.zeros((grid.bands.size, 1)), per=grid.per,
-    )  # fmt: skip
+        f"what we have for {method}",
+        grid.measure,
+        grid.unit,
+        grid.bands,
+        [1],
+        np.zeros((grid.bands.size, 1)),
+        per=grid.per,
+    )
 
 
 def _roll(roll: Roll) -> Roll:

@@ -118,9 +118,13 @@ def make_offer(counter: Counter, wanted: Wanted) -> Offer:
     setup = first_setup if wanted.first else counter.repeat_setup[wanted.method]
     whole = charge_order(1, sum(line.amount for line in lines), setup, tax, shop.decimals)
     return Offer(
-        tuple(lines), quantity, float(whole.setup), float(whole.total), float(whole.tax_due),
+        tuple(lines),
+        quantity,
+        float(whole.setup),
+        float(whole.total),
+        float(whole.tax_due),
         float(whole.payable),
-    )  # fmt: skip
+    )
 
 
 def more_pieces(counter: Counter, wanted: Wanted, most: int = 2) -> tuple[Offer, ...]:

@@ -50,9 +50,16 @@ class Line:
         if self.bought is not None:
             place = self.bought.grid.place(here(self.bought.band), here(self.bought.tier))
         return Why(
-            self.level, self.element, self.label, float(here(self.times) * here(self.each)),
-            self.unit, float(here(self.rate)), float(here(self.amount)), self.spoiled, place,
-        )  # fmt: skip
+            self.level,
+            self.element,
+            self.label,
+            float(here(self.times) * here(self.each)),
+            self.unit,
+            float(here(self.rate)),
+            float(here(self.amount)),
+            self.spoiled,
+            place,
+        )
 
 
 @dataclass(frozen=True)
@@ -83,9 +90,11 @@ def beside(**lines: Iterable[Why]) -> "pd.DataFrame":
         pd.DataFrame(
             [(line.level.value, line.element.value, line.label, line.amount) for line in each],
             columns=[*said, name],
-        ).groupby(said, sort=False)[name].sum()
+        )
+        .groupby(said, sort=False)[name]
+        .sum()
         for name, each in lines.items()
-    ]  # fmt: skip
+    ]
     both = pd.concat(sums, axis=1).fillna(0.0)
     return both.assign(difference=both[second] - both[first]).reset_index()
 

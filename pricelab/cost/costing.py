@@ -177,9 +177,16 @@ def _bought(
 
     def line(label, times, share, spoiled=False):
         return Line(
-            Level.PIECE, element, f"{name}{label}", times, each * share, unit,
-            bought.unit_price, spoiled, bought=bought,
-        )  # fmt: skip
+            Level.PIECE,
+            element,
+            f"{name}{label}",
+            times,
+            each * share,
+            unit,
+            bought.unit_price,
+            spoiled,
+            bought=bought,
+        )
 
     yield line("", bought.billed, 1.0)
     yield line(_SPOILED, run.quantity, run.extra, True)
@@ -198,9 +205,16 @@ def _thread(machine: Stitching, name: str, artwork: Artwork, run: _Run) -> Itera
     thousands = size_of(artwork, Measure.THOUSAND_STITCHES, None)
     for share, spoiled, label in run.shares(Level.PIECE):
         yield Line(
-            Level.PIECE, Element.DECORATION, f"{name}: thread{label}", run.quantity,
-            thousands * share, "thousand stitches", machine.thread, spoiled, machine.place,
-        )  # fmt: skip
+            Level.PIECE,
+            Element.DECORATION,
+            f"{name}: thread{label}",
+            run.quantity,
+            thousands * share,
+            "thousand stitches",
+            machine.thread,
+            spoiled,
+            machine.place,
+        )
 
 
 def _cut(roll: Roll, method: Method, artwork: Artwork, run: _Run) -> Iterator[Line]:
@@ -211,17 +225,30 @@ def _cut(roll: Roll, method: Method, artwork: Artwork, run: _Run) -> Iterator[Li
         (Level.PIECE, _SPOILED, run.quantity, row * run.extra / fed.across, True),
     ):
         yield Line(
-            level, Element.DECORATION, f"{method.name}: roll{label}", times, each,
-            f"{roll.unit} of roll", roll.price, spoiled, roll.place,
-        )  # fmt: skip
+            level,
+            Element.DECORATION,
+            f"{method.name}: roll{label}",
+            times,
+            each,
+            f"{roll.unit} of roll",
+            roll.price,
+            spoiled,
+            roll.place,
+        )
 
 
 def _set_up(method: Method, order: Order) -> Iterator[Line]:
     due = method.setup_due(order.first, order.on)
     yield Line(
-        Level.DESIGN, Element.SET_UP, f"{method.name}: set-up", 1, 1.0, "artwork", due,
+        Level.DESIGN,
+        Element.SET_UP,
+        f"{method.name}: set-up",
+        1,
+        1.0,
+        "artwork",
+        due,
         place=method.place,
-    )  # fmt: skip
+    )
 
 
 def _charges(charges: Iterable[Charge], of: str | None, run: _Run) -> Iterator[Line]:
@@ -231,14 +258,24 @@ def _charges(charges: Iterable[Charge], of: str | None, run: _Run) -> Iterator[L
             continue
         for share, spoiled, label in run.shares(charge.level):
             yield Line(
-                charge.level, charge.element, f"{_named(of, charge.name)}{label}", times, share,
-                _UNITS[charge.level], charge.amount, spoiled, charge.place,
-            )  # fmt: skip
+                charge.level,
+                charge.element,
+                f"{_named(of, charge.name)}{label}",
+                times,
+                share,
+                _UNITS[charge.level],
+                charge.amount,
+                spoiled,
+                charge.place,
+            )
 
 
 _UNITS = {
-    Level.PIECE: "pieces", Level.BATCH: "batches", Level.ORDER: "order", Level.DESIGN: "artwork",
-}  # fmt: skip
+    Level.PIECE: "pieces",
+    Level.BATCH: "batches",
+    Level.ORDER: "order",
+    Level.DESIGN: "artwork",
+}
 
 
 # ---- work -----------------------------------------------------------------------------
@@ -251,13 +288,20 @@ def _decorating(decoration: Decoration, run: _Run) -> Iterator[Work]:
     if machine is not None:
         stitches = size_of(artwork, Measure.THOUSAND_STITCHES, None) * 1000
         stitching = Operation(
-            "stitching", 0.0, attended=machine.attended, station=machine.station,
+            "stitching",
+            0.0,
+            attended=machine.attended,
+            station=machine.station,
             place=machine.place,
-        )  # fmt: skip
+        )
         changing = Operation(
-            "thread changes", 0.0, Level.BATCH, machine.heads, station=machine.station,
+            "thread changes",
+            0.0,
+            Level.BATCH,
+            machine.heads,
+            station=machine.station,
             place=machine.place,
-        )  # fmt: skip
+        )
         yield from _worked(stitching, stitches / machine.speed / machine.heads, method.name, run)
         changes = np.asarray(artwork.colours) - 1
         if np.any(changes):
@@ -276,9 +320,15 @@ def _worked(operation: Operation, minutes, of: str | None, run: _Run) -> Iterato
         return
     for share, spoiled, label in run.shares(operation.per):
         yield Work(
-            operation.per, f"{_named(of, operation.name)}{label}", times, minutes * share,
-            operation.attended, operation.station, spoiled, operation.place,
-        )  # fmt: skip
+            operation.per,
+            f"{_named(of, operation.name)}{label}",
+            times,
+            minutes * share,
+            operation.attended,
+            operation.station,
+            spoiled,
+            operation.place,
+        )
 
 
 def _labour(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
@@ -286,9 +336,16 @@ def _labour(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
     for done in work:
         if done.attended:
             yield Line(
-                done.level, Element.LABOUR, done.label, done.times, done.each, "minutes",
-                rates.labour / 60, done.spoiled, done.place,
-            )  # fmt: skip
+                done.level,
+                Element.LABOUR,
+                done.label,
+                done.times,
+                done.each,
+                "minutes",
+                rates.labour / 60,
+                done.spoiled,
+                done.place,
+            )
 
 
 def _overhead(work: Iterable[Work], rates: Rates) -> Iterator[Line]:

@@ -98,10 +98,14 @@ def job_orders(jobs: "pd.DataFrame") -> JobOrders:
         return own.groupby(["job", *columns], sort=False).ngroup().to_numpy(np.int64)
 
     return JobOrders(
-        np.flatnonzero(several), numbered(), numbered("blank", "quantity"), numbered("blank"),
-        numbered("method", "width", "height"), numbered("method"),
+        np.flatnonzero(several),
+        numbered(),
+        numbered("blank", "quantity"),
+        numbered("blank"),
+        numbered("method", "width", "height"),
+        numbered("method"),
         own["quantity"].to_numpy(np.int64),
-    )  # fmt: skip
+    )
 
 
 ADDED = ("quantity", "attended minutes", "machine minutes", "spoiled pieces")

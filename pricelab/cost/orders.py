@@ -115,8 +115,9 @@ def _limits(decoration: Decoration, blanks: Sequence[Blank]) -> Iterator[tuple]:
     method, artwork = decoration.method, decoration.artwork
     width, height = artwork.in_unit(method.unit)
     for side, word, most in (
-        (width, "wide", method.max_width), (height, "high", method.max_height),
-    ):  # fmt: skip
+        (width, "wide", method.max_width),
+        (height, "high", method.max_height),
+    ):
         yield side > most + _FITS, f"{method.name} can be at most {most:g} {method.unit} {word}."
     under = np.minimum(width, height) < method.min_side - _FITS
     yield under, f"{method.name} needs sides of {method.min_side:g} {method.unit} or more."

@@ -83,15 +83,28 @@ def _check_rows(blank: Record, rows: Sequence[Record], misspelt: bool, report: R
 def _blank(record: Record, rows: Sequence[Record], unit: str, report: Report) -> Blank | None:
     sheet = Sheet(rows[0].file, tuple(row.row for row in rows), (PRICE,), long=True)
     prices = report.make(
-        record.place(), Grid.by_quantity, record["name"] or record["blank"],
-        [row["from"] for row in rows], [row[PRICE] for row in rows],
-        pack=record["pack"], sheet=sheet,
-    )  # fmt: skip
+        record.place(),
+        Grid.by_quantity,
+        record["name"] or record["blank"],
+        [row["from"] for row in rows],
+        [row[PRICE] for row in rows],
+        pack=record["pack"],
+        sheet=sheet,
+    )
     if prices is None:
         return None
     warn_of_prices(prices, report)
     return report.make(
-        record.place(), Blank, record["blank"], record["name"] or record["blank"], prices,
-        record["panel width"], record["panel height"], unit, record["make-up"],
-        record["heat limit"], record["care"], record.place(),
-    )  # fmt: skip
+        record.place(),
+        Blank,
+        record["blank"],
+        record["name"] or record["blank"],
+        prices,
+        record["panel width"],
+        record["panel height"],
+        unit,
+        record["make-up"],
+        record["heat limit"],
+        record["care"],
+        record.place(),
+    )

@@ -24,9 +24,16 @@ from pricelab.files.tables import Column
 from pricelab.shop.errors import PricelabError
 
 EDITABLE = (
-    "shop", "blanks", "blank_prices", "methods", "operations", "costs", "stitching", "rolls",
+    "shop",
+    "blanks",
+    "blank_prices",
+    "methods",
+    "operations",
+    "costs",
+    "stitching",
+    "rolls",
     "promotions",
-)  # fmt: skip
+)
 """The tables that say what the shop is; prices, jobs and quotes have their own notebooks."""
 
 _KEYS = {"blanks": "blank", "methods": "method"}
@@ -76,9 +83,10 @@ class Edits:
         if sheet is None or sheet.head is None:
             return ()
         return tuple(
-            at for at in range(sheet.head + 1, len(sheet.rows))
+            at
+            for at in range(sheet.head + 1, len(sheet.rows))
             if (table, at) in self.added or not sheet.is_remark(at)
-        )  # fmt: skip
+        )
 
     def cell(self, table: str, row: int, column: str) -> str:
         """The text of a cell."""
@@ -192,8 +200,9 @@ class Edits:
         """The same without a row."""
         added = {
             (name, at - (name == table and at > row))
-            for name, at in self.added if (name, at) != (table, row)
-        }  # fmt: skip
+            for name, at in self.added
+            if (name, at) != (table, row)
+        }
         after = self._with_sheet(table, self.sheets[table].without(row))
         return replace(after, added=frozenset(added))
 

@@ -67,10 +67,16 @@ def sound_frame(
         with warnings.catch_warnings():
             warnings.simplefilter("error")  # pandas warns of rows that are too long
             texts = pd.read_csv(
-                io.BytesIO(content), sep=separator, header=None, names=list(held),
-                skiprows=number - 1, skip_blank_lines=False, dtype=held,
-                na_filter=False, encoding="utf-8",
-            )  # fmt: skip
+                io.BytesIO(content),
+                sep=separator,
+                header=None,
+                names=list(held),
+                skiprows=number - 1,
+                skip_blank_lines=False,
+                dtype=held,
+                na_filter=False,
+                encoding="utf-8",
+            )
         if b"#" in content and any(text.lstrip().startswith("#") for text in texts[0]):
             return None
         index = pd.RangeIndex(number + 1, number + len(texts), name="row").astype("int64")

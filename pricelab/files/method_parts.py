@@ -109,23 +109,41 @@ def tables(unit: str) -> tuple[Table, ...]:
 
 def _stitching(record: Record, report: Report) -> Stitching | None:
     return report.make(
-        record.place(), Stitching, record["speed"], record["heads"], record["thread price"],
-        record["change minutes"], record["attended"], record["station"], record.place(),
-    )  # fmt: skip
+        record.place(),
+        Stitching,
+        record["speed"],
+        record["heads"],
+        record["thread price"],
+        record["change minutes"],
+        record["attended"],
+        record["station"],
+        record.place(),
+    )
 
 
 def _roll(record: Record, unit: str, report: Report) -> Roll | None:
     return report.make(
-        record.place(), Roll, record["roll width"], record["edge"], record["gap"],
-        record["price"], unit, record.place("price"),
-    )  # fmt: skip
+        record.place(),
+        Roll,
+        record["roll width"],
+        record["edge"],
+        record["gap"],
+        record["price"],
+        unit,
+        record.place("price"),
+    )
 
 
 def _promotion(record: Record, report: Report) -> Promotion | None:
     return report.make(
-        record.place("ends"), Promotion, record["starts"], record["ends"], record["set-up"],
-        record.place("set-up"), mend="Correct one of the two days.",
-    )  # fmt: skip
+        record.place("ends"),
+        Promotion,
+        record["starts"],
+        record["ends"],
+        record["set-up"],
+        record.place("set-up"),
+        mend="Correct one of the two days.",
+    )
 
 
 def _batch(record: Record, level: Level, report: Report) -> int:
@@ -139,16 +157,30 @@ def _batch(record: Record, level: Level, report: Report) -> int:
 def _operation(record: Record, report: Report) -> Operation | None:
     batch = _batch(record, record["per"], report)
     return report.make(
-        record.place("station"), Operation, record["operation"], record["minutes"], record["per"],
-        batch, record["time"], record["station"], record.place("minutes"),
-    )  # fmt: skip
+        record.place("station"),
+        Operation,
+        record["operation"],
+        record["minutes"],
+        record["per"],
+        batch,
+        record["time"],
+        record["station"],
+        record.place("minutes"),
+    )
 
 
 def _charge(record: Record, report: Report) -> Charge | None:
     money, part = record["amount"]
     batch = _batch(record, record["level"], report)
     return report.make(
-        record.place("amount"), Charge, record["cost"], record["element"], record["level"],
-        money, part, batch, record.place("amount"),
+        record.place("amount"),
+        Charge,
+        record["cost"],
+        record["element"],
+        record["level"],
+        money,
+        part,
+        batch,
+        record.place("amount"),
         mend="Write an amount of money." if part else "",
-    )  # fmt: skip
+    )

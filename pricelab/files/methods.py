@@ -116,14 +116,25 @@ def _method(
 ) -> Method | None:
     stitches = record["stitches per square"]
     return report.make(
-        record.place("grid"), Method, record["method"], record["name"] or record["method"], unit,
-        grid=grid, stitching=next(iter(own["stitching"]), None),
+        record.place("grid"),
+        Method,
+        record["method"],
+        record["name"] or record["method"],
+        unit,
+        grid=grid,
+        stitching=next(iter(own["stitching"]), None),
         roll=next(iter(own["rolls"]), None),
         density=Density(stitches, unit, record["filled share"]) if stitches else None,
-        setup=record["set-up"], repeat_setup=record["repeat set-up"],
-        promotions=tuple(own["promotions"]), operations=tuple(own["operations"]),
-        charges=tuple(own["costs"]), spoilage=record["spoilage"],
-        max_width=record["max width"], max_height=record["max height"],
-        min_side=record["smallest side"], heat=record["heat"], care=record["care"],
+        setup=record["set-up"],
+        repeat_setup=record["repeat set-up"],
+        promotions=tuple(own["promotions"]),
+        operations=tuple(own["operations"]),
+        charges=tuple(own["costs"]),
+        spoilage=record["spoilage"],
+        max_width=record["max width"],
+        max_height=record["max height"],
+        min_side=record["smallest side"],
+        heat=record["heat"],
+        care=record["care"],
         place=record.place(),
-    )  # fmt: skip
+    )

@@ -27,9 +27,14 @@ _DEVICES = re.compile(
 
 _FIRST_BLANKS = 3
 _TO_REPLACE = (
-    "labour rate", "overhead rate", "target margin", "floor margin", "price step", "price ending",
+    "labour rate",
+    "overhead rate",
+    "target margin",
+    "floor margin",
+    "price step",
+    "price ending",
     "sales tax",
-)  # fmt: skip
+)
 """Settings whose figures each shop has its own of; the others will do at first."""
 
 _KEPT_BY_METHOD = ("methods", "operations", "costs", "stitching", "rolls")
@@ -91,8 +96,9 @@ def copy_shop(name: str, like: Path) -> Path:
         paths = [*like.iterdir(), *(like / GRIDS).glob("*")]
         files = {
             path.relative_to(like).as_posix(): path.read_bytes()
-            for path in paths if path.suffix in SUFFIXES and path.is_file()
-        }  # fmt: skip
+            for path in paths
+            if path.suffix in SUFFIXES and path.is_file()
+        }
     sheet = CsvSheet.of(files["shop.csv"])
     row = next(at for at in range(len(sheet.rows)) if sheet.cell(at, "setting") == "name")
     files["shop.csv"] = sheet.with_cell(row, "value", " ".join(name.split())).content
@@ -141,9 +147,10 @@ def _tables(like: Path, name: str, currency: str, methods: Collection[str], mark
     told = {"name": " ".join(name.split()), "notice": "", "currency": currency}
     yield "shop.csv", [_header(raw("shop.csv")), *_settings(raw("shop.csv"), told, mark)]
     for stem, keys in (
-        ("blanks", blanks), ("blank_prices", blanks),
+        ("blanks", blanks),
+        ("blank_prices", blanks),
         *((stem, ["", *methods]) for stem in _KEPT_BY_METHOD),
-    ):  # fmt: skip
+    ):
         table = raw(f"{stem}.csv")
         rows = [_with_mark(_cells(row, table, mark)) for row in table.rows if row.cell(0) in keys]
         if rows:
@@ -152,8 +159,10 @@ def _tables(like: Path, name: str, currency: str, methods: Collection[str], mark
     at = table.header.cells.index("grid")
     for stem in {row.cell(at) for row in table.rows if row.cell(0) in methods} - {""}:
         grid = raw(find_file(like, f"{GRIDS}/{stem}", report))
-        rows = [[_figured(cell, grid.mark, mark, inside=True) for cell in row.cells]
-                for row in (grid.header, *grid.rows)]  # fmt: skip
+        rows = [
+            [_figured(cell, grid.mark, mark, inside=True) for cell in row.cells]
+            for row in (grid.header, *grid.rows)
+        ]
         said = f"# {TO_REPLACE}: invented prices, until you paste your supplier's sheet"
         yield f"{GRIDS}/{stem}.csv", [[said], *rows]
 

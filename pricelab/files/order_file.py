@@ -41,9 +41,13 @@ def order_file(order: CounterOrder) -> bytes:
     wanted = asdict(order.wanted)
     wanted |= {side: _written(getattr(order.wanted, side)) for side in ("width", "height")}
     said = {
-        "number": order.number, "made": order.made.isoformat(), "client": order.client,
-        "wanted": wanted, "offer": asdict(order.offer), "shop": order.shop,
-    }  # fmt: skip
+        "number": order.number,
+        "made": order.made.isoformat(),
+        "client": order.client,
+        "wanted": wanted,
+        "offer": asdict(order.offer),
+        "shop": order.shop,
+    }
     return json.dumps(said, ensure_ascii=False, indent=1).encode()
 
 
@@ -56,10 +60,13 @@ def read_order(content: bytes, name: str) -> CounterOrder:
         sides = {side: parse_length(wanted.pop(side), "in") for side in ("width", "height")}
         lines = tuple(Line(**line) for line in offer.pop("lines"))
         order = CounterOrder(
-            said["number"], date.fromisoformat(said["made"]), said["client"],
-            Wanted(parts=parts, **sides, **wanted), Offer(lines=lines, **offer),
+            said["number"],
+            date.fromisoformat(said["made"]),
+            said["client"],
+            Wanted(parts=parts, **sides, **wanted),
+            Offer(lines=lines, **offer),
             str(said.get("shop", "")),
-        )  # fmt: skip
+        )
         _check(order, order.wanted, order.offer, *parts, *lines)
         if len(parts) != len(lines) or order.made.year not in YEARS:
             raise ValueError

@@ -15,8 +15,17 @@ if TYPE_CHECKING:
 
 STEM = "quotes"
 
-_SHARED = ("date", "method", "blank", "width", "height", "quantity", "order", "price each",
-           "set-up charged")  # fmt: skip
+_SHARED = (
+    "date",
+    "method",
+    "blank",
+    "width",
+    "height",
+    "quantity",
+    "order",
+    "price each",
+    "set-up charged",
+)
 
 TYPES = {"quote": "str", **{name: JOB_TYPES[name] for name in _SHARED}, "won": "bool"}
 """Columns of the frame of quotes and their types."""

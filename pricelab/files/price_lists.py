@@ -174,9 +174,16 @@ def _make(
     record = rows[0].record
     headings = tuple(tier.quantities.text for tier in offered)
     return report.make(
-        record.place(), PriceList, record["method"], record["blank"], measure, unit,
+        record.place(),
+        PriceList,
+        record["method"],
+        record["blank"],
+        measure,
+        unit,
         [float(row.record["size"].upper) for row in rows],
-        [tier.quantities.start for tier in offered], last,
+        [tier.quantities.start for tier in offered],
+        last,
         [list(row.prices.values()) for row in rows],
-        tax=tax, sheet=Sheet(record.file, tuple(row.record.row for row in rows), headings),
-    )  # fmt: skip
+        tax=tax,
+        sheet=Sheet(record.file, tuple(row.record.row for row in rows), headings),
+    )

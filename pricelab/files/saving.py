@@ -286,11 +286,17 @@ _A_FOLDER = ("a folder of that name is in its place", "Move that folder away")
 _A_FILE = ("a file is in the place of its folder", "Move that file away")
 
 _CAUSES = {
-    errno.ENOSPC: _NO_ROOM, errno.EFBIG: _NO_ROOM,
-    errno.EACCES: _NOT_ALLOWED, errno.EPERM: _NOT_ALLOWED, errno.EROFS: _NOT_ALLOWED,
-    errno.ENAMETOOLONG: _TOO_LONG, errno.ENOENT: _GONE, errno.EISDIR: _A_FOLDER,
-    errno.EEXIST: _A_FILE, errno.ENOTDIR: _A_FILE,
-}  # fmt: skip
+    errno.ENOSPC: _NO_ROOM,
+    errno.EFBIG: _NO_ROOM,
+    errno.EACCES: _NOT_ALLOWED,
+    errno.EPERM: _NOT_ALLOWED,
+    errno.EROFS: _NOT_ALLOWED,
+    errno.ENAMETOOLONG: _TOO_LONG,
+    errno.ENOENT: _GONE,
+    errno.EISDIR: _A_FOLDER,
+    errno.EEXIST: _A_FILE,
+    errno.ENOTDIR: _A_FILE,
+}
 """What an error of the system means to the owner, and what would mend it."""
 if hasattr(errno, "EDQUOT"):  # not on Windows
     _CAUSES[errno.EDQUOT] = _NO_ROOM

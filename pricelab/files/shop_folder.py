@@ -25,9 +25,19 @@ if TYPE_CHECKING:
     import pandas as pd
 
 TABLES = (
-    "shop", "blanks", "blank_prices", "methods", "stitching", "rolls", "operations", "costs",
-    "promotions", "price_list", "jobs", "quotes",
-)  # fmt: skip
+    "shop",
+    "blanks",
+    "blank_prices",
+    "methods",
+    "stitching",
+    "rolls",
+    "operations",
+    "costs",
+    "promotions",
+    "price_list",
+    "jobs",
+    "quotes",
+)
 """The tables of a shop folder, beside its grids."""
 
 
@@ -81,13 +91,24 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
 
 def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
     return Shop(
-        said.get("name"), said.get("currency"), said.get("unit"), said.rates(), said.pricing(),
-        methods.methods, blanks, charges=methods.charges, operations=methods.operations,
-        heat_unit=said.get("heat unit"), service_level=said.get("service level"),
-        surplus_worth=said.get("surplus worth"), order_up=said.get("order up"),
-        notice=said.get("notice"), valid_days=said.get("valid days"),
-        conditions=said.get("conditions"), largest_order=said.get("largest order"),
-    )  # fmt: skip
+        said.get("name"),
+        said.get("currency"),
+        said.get("unit"),
+        said.rates(),
+        said.pricing(),
+        methods.methods,
+        blanks,
+        charges=methods.charges,
+        operations=methods.operations,
+        heat_unit=said.get("heat unit"),
+        service_level=said.get("service level"),
+        surplus_worth=said.get("surplus worth"),
+        order_up=said.get("order up"),
+        notice=said.get("notice"),
+        valid_days=said.get("valid days"),
+        conditions=said.get("conditions"),
+        largest_order=said.get("largest order"),
+    )
 
 
 def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":

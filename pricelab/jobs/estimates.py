@@ -26,10 +26,23 @@ if TYPE_CHECKING:
     import pandas as pd
 
 FIGURES = (
-    "price", "set-up", "material", "spoiled", "spoiled cost", "minutes", "machine minutes",
-    "busiest minutes", "overhead", "other", "freight", "set-up cost", "fee share", "fixed fee",
-    "size band", "tier",
-)  # fmt: skip
+    "price",
+    "set-up",
+    "material",
+    "spoiled",
+    "spoiled cost",
+    "minutes",
+    "machine minutes",
+    "busiest minutes",
+    "overhead",
+    "other",
+    "freight",
+    "set-up cost",
+    "fee share",
+    "fixed fee",
+    "size band",
+    "tier",
+)
 """Columns of an estimate, beside `place`, `reason` and `AT`: see `estimate_jobs`."""
 
 AT = "minutes at "
@@ -66,8 +79,10 @@ def estimate_jobs(
 
     listed = {(one.method, one.blank): one for one in lists}
     orders = job_orders(jobs) if orders is None else orders
-    taken = {name: jobs[name].to_numpy() for name in
-             ("width", "height", "quantity", "price each", "set-up charged")}  # fmt: skip
+    taken = {
+        name: jobs[name].to_numpy()
+        for name in ("width", "height", "quantity", "price each", "set-up charged")
+    }
     decorated = orders.everywhere(taken["quantity"], orders.decorated)
     figures = {name: np.zeros(len(jobs)) for name in FIGURES}
     figures |= {name: np.full(len(jobs), "", object) for name in ("place", "reason")}
@@ -200,9 +215,12 @@ def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) ->
     here["set-up"] = dearest[artwork] * orders.quantity / orders.decorated
     charged = jobs.iloc[orders.rows]
     for name, otherwise in (
-        ("price", charged["price each"]), ("set-up", charged["set-up charged"]),
-        ("size band", 0), ("tier", 0), ("place", ""),
-    ):  # fmt: skip
+        ("price", charged["price each"]),
+        ("set-up", charged["set-up charged"]),
+        ("size band", 0),
+        ("tier", 0),
+        ("place", ""),
+    ):
         here[name] = np.where(listed, here[name], otherwise)
     stations = [orders.added(spent, job) for name, spent in here.items() if name.startswith(AT)]
     here["busiest minutes"] = orders.share * np.maximum.reduce([np.zeros(job.size), *stations])

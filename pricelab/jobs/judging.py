@@ -25,8 +25,17 @@ if TYPE_CHECKING:
 BY = ("client", "method", "blank", "size band", "month", "tier")
 """What finished work is usually summed up by."""
 
-MOVING = ("material", "spoiled", "minutes", "machine minutes", "busiest minutes", "overhead",
-          "other", "freight", "set-up cost")  # fmt: skip
+MOVING = (
+    "material",
+    "spoiled",
+    "minutes",
+    "machine minutes",
+    "busiest minutes",
+    "overhead",
+    "other",
+    "freight",
+    "set-up cost",
+)
 """Figures of an estimate that are of the whole order and move with its pieces."""
 
 
@@ -91,10 +100,18 @@ def _side(figures: dict) -> Side:
     revenue = figures["quantity"] * figures["price"] + figures["set-up"]
     fees = figures["fee share"] * revenue + figures["fixed fee"]
     return Side(
-        figures["quantity"], figures["price"], figures["material"], 1.0, figures["minutes"],
-        figures["rate"], figures["set-up"], figures["overhead"], _rest(figures) + fees,
-        figures["freight"], figures["set-up cost"],
-    )  # fmt: skip
+        figures["quantity"],
+        figures["price"],
+        figures["material"],
+        1.0,
+        figures["minutes"],
+        figures["rate"],
+        figures["set-up"],
+        figures["overhead"],
+        _rest(figures) + fees,
+        figures["freight"],
+        figures["set-up cost"],
+    )
 
 
 def _rest(figures: dict) -> np.ndarray:

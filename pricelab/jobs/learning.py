@@ -165,16 +165,22 @@ def learned_times(shop: Shop, method: Method, jobs: "pd.DataFrame") -> Times:
         ) from None
     quantities = own["quantity"].to_numpy(np.int64)
     recurring = sum(
-        o.minutes for o in (*shop.operations, *method.operations)
+        o.minutes
+        for o in (*shop.operations, *method.operations)
         if o.attended and o.per is Level.ORDER
-    )  # fmt: skip
+    )
     share = mine.sum(axis=0) / minutes.sum(axis=0)
     return Times(
-        method, _part("minutes an order", recurring, fit, 0),
+        method,
+        _part("minutes an order", recurring, fit, 0),
         _part("minutes a piece", float(minutes[:, 1].sum() / quantities.sum()), fit, 1),
-        quantities, (own["order"] == "first").to_numpy(), minutes, actual, fit,
+        quantities,
+        (own["order"] == "first").to_numpy(),
+        minutes,
+        actual,
+        fit,
         (float(share[0]), float(share[1])),
-    )  # fmt: skip
+    )
 
 
 def _fitted(minutes: np.ndarray, actual: np.ndarray) -> Fit:

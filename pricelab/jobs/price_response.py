@@ -105,9 +105,13 @@ class Response:
         reach = self.fit.reach(slope, LEVEL)  # of either sign: a and b are fitted negated
         lowest, highest = float(self.prices.min()), float(self.prices.max())
         return Best(
-            price, max(price - reach, cost), price + reach, self._flat(price, cost),
-            float(self.chance(price)), lowest <= price <= highest,
-        )  # fmt: skip
+            price,
+            max(price - reach, cost),
+            price + reach,
+            self._flat(price, cost),
+            float(self.chance(price)),
+            lowest <= price <= highest,
+        )
 
     def _flat(self, best: float, cost: float) -> tuple[float, float]:
         """Both prices at which the profit is `NEAR` under the best: profit rises, then falls."""

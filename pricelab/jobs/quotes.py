@@ -89,9 +89,15 @@ class Quote:
 
 
 def quote_of(
-    shop: Shop, wanted: Wanted, offer: Offer, number: str, made: date, client: str = "",
-    *, costed: date | None = None,
-) -> Quote:  # fmt: skip
+    shop: Shop,
+    wanted: Wanted,
+    offer: Offer,
+    number: str,
+    made: date,
+    client: str = "",
+    *,
+    costed: date | None = None,
+) -> Quote:
     """The quote of an offer, with what it costs in `shop` on the day it is made.
 
     `costed` is the day on which the shop's tables stood so, where that is another day.
@@ -105,12 +111,25 @@ def quote_of(
     sheet = _sheet(shop, method.key, parts, (width, height, shop.unit), wanted.first, made)
     tax, fees = shop.pricing.tax, Fees.due(shop, method)
     return Quote(
-        number, made, made + timedelta(shop.valid_days), client, method.key, width, height,
-        shop.unit, wanted.first, parts, offer.setup, offer.payable,
-        tax.rate if tax.included else 0.0, sheet.why(),
-        {who: float(spent) for who, spent in sheet.minutes.items()}, fees.share, fees.fixed,
+        number,
+        made,
+        made + timedelta(shop.valid_days),
+        client,
+        method.key,
+        width,
+        height,
+        shop.unit,
+        wanted.first,
+        parts,
+        offer.setup,
+        offer.payable,
+        tax.rate if tax.included else 0.0,
+        sheet.why(),
+        {who: float(spent) for who, spent in sheet.minutes.items()},
+        fees.share,
+        fees.fixed,
         costed=costed or made,
-    )  # fmt: skip
+    )
 
 
 def repeat(shop: Shop, quote: Quote, on: date) -> "pd.DataFrame":

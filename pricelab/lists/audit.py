@@ -127,9 +127,14 @@ def _below(judged: Audit):
         yield _found(trouble, price_list, band, tier, quantity, margin=margin, instead=instead)
     for band, tier in np.argwhere(~low & ~judged.holding):
         yield _found(
-            Trouble.UNDER_TARGET, price_list, band, tier, judged.typical_quantity[tier],
-            margin=judged.typical_margin[band, tier], instead=judged.instead[band, tier],
-        )  # fmt: skip
+            Trouble.UNDER_TARGET,
+            price_list,
+            band,
+            tier,
+            judged.typical_quantity[tier],
+            margin=judged.typical_margin[band, tier],
+            instead=judged.instead[band, tier],
+        )
 
 
 def _out_of_order(price_list: PriceList):
@@ -137,14 +142,22 @@ def _out_of_order(price_list: PriceList):
     prices = price_list.prices
     for band, tier in np.argwhere(np.diff(prices, axis=1) > _NOISE):
         yield _found(
-            Trouble.RISES, price_list, band, tier + 1, price_list.starts[tier + 1],
+            Trouble.RISES,
+            price_list,
+            band,
+            tier + 1,
+            price_list.starts[tier + 1],
             instead=prices[band, tier],
-        )  # fmt: skip
+        )
     for band, tier in np.argwhere(np.diff(prices, axis=0) < -_NOISE):
         yield _found(
-            Trouble.SMALLER_DEARER, price_list, band + 1, tier, price_list.starts[tier],
+            Trouble.SMALLER_DEARER,
+            price_list,
+            band + 1,
+            tier,
+            price_list.starts[tier],
             instead=prices[band, tier],
-        )  # fmt: skip
+        )
 
 
 def better_ranges(price_list: PriceList) -> tuple[np.ndarray, np.ndarray]:
@@ -163,14 +176,24 @@ def better_off(price_list: PriceList):
     from_, buy = better_ranges(price_list)
     for band, tier in np.argwhere(from_ <= price_list.ends):
         yield _found(
-            Trouble.BETTER_OFF, price_list, band, tier, from_[band, tier],
-            until=int(price_list.ends[tier]), buy=int(buy[band, tier]),
-        )  # fmt: skip
+            Trouble.BETTER_OFF,
+            price_list,
+            band,
+            tier,
+            from_[band, tier],
+            until=int(price_list.ends[tier]),
+            buy=int(buy[band, tier]),
+        )
 
 
 def _found(trouble, price_list, band, tier, quantity, *, margin=None, instead=None, **more):
     return Finding(
-        trouble, int(band), int(tier), int(quantity), float(price_list.prices[band, tier]),
+        trouble,
+        int(band),
+        int(tier),
+        int(quantity),
+        float(price_list.prices[band, tier]),
         margin=None if margin is None else float(margin),
-        instead=None if instead is None else float(instead), **more,
-    )  # fmt: skip
+        instead=None if instead is None else float(instead),
+        **more,
+    )

@@ -31,9 +31,10 @@ def price_book(shop: Shop, starts, last: int, weights=None) -> tuple[Page, ...]:
     starts = np.asarray(starts)
     quantities = np.arange(starts[0], last + 1)
     return tuple(
-        page for method in shop.methods.values()
+        page
+        for method in shop.methods.values()
         for page in _pages(shop, method, starts, quantities, weights)
-    )  # fmt: skip
+    )
 
 
 def _pages(shop: Shop, method: Method, starts, quantities, weights) -> Iterator[Page]:

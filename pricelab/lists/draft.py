@@ -105,10 +105,18 @@ def opening_wish(folder: "ShopFolder", method: Method, blank: Blank) -> Wish:
         sizes = (possible if possible.size else usual_sizes(method))[:FIRST_SIZES]
     last = shop.largest_order if today is None else today.last
     return Wish(
-        method.key, blank.key, tuple(sizes.tolist()), starts[0], int(max(last, starts[-1])),
-        min(len(starts), MOST_TIERS), rules.target, rules.floor, rules.rounding, starts,
+        method.key,
+        blank.key,
+        tuple(sizes.tolist()),
+        starts[0],
+        int(max(last, starts[-1])),
+        min(len(starts), MOST_TIERS),
+        rules.target,
+        rules.floor,
+        rules.rounding,
+        starts,
         _places_like(starts),
-    )  # fmt: skip
+    )
 
 
 def draft(folder: "ShopFolder", wish: Wish) -> Draft:

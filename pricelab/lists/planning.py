@@ -245,7 +245,14 @@ def plan_on(basis: Basis, tiers: Tiers) -> PriceList:
     shop, method = basis.shop, basis.method
     measure, unit = list_measure(method)
     return PriceList(
-        method.key, basis.blank.key, measure, unit, basis.sizes, tiers.starts, tiers.last,
-        tiers.holding_prices, setup=setup_line(shop, method, basis.design_cost),
+        method.key,
+        basis.blank.key,
+        measure,
+        unit,
+        basis.sizes,
+        tiers.starts,
+        tiers.last,
+        tiers.holding_prices,
+        setup=setup_line(shop, method, basis.design_cost),
         tax=shop.pricing.tax,
-    )  # fmt: skip
+    )

@@ -29,10 +29,16 @@ class Letterhead:
     def of(cls, shop: Shop, on: date) -> "Letterhead":
         """The shop's words on the day `on`; an inch shop prints on letter, others on A4."""
         return cls(
-            shop.name, shop.notice, shop.currency, shop.decimals, on,
-            on + timedelta(days=shop.valid_days), wording.tax_note(shop.pricing.tax),
-            shop.conditions, "us-letter" if shop.unit == "in" else "a4",
-        )  # fmt: skip
+            shop.name,
+            shop.notice,
+            shop.currency,
+            shop.decimals,
+            on,
+            on + timedelta(days=shop.valid_days),
+            wording.tax_note(shop.pricing.tax),
+            shop.conditions,
+            "us-letter" if shop.unit == "in" else "a4",
+        )
 
     @property
     def validity(self) -> str:
@@ -65,9 +71,14 @@ class ClientCopy:
         """The list as it is handed out on the day `on`."""
         method, blank = shop.methods[price_list.method], shop.blanks[price_list.blank]
         return cls(
-            Letterhead.of(shop, on), method.name, blank.name, price_list,
-            shop.pricing.setup_apart, not method.repeat_setup, care_words(method, blank),
-        )  # fmt: skip
+            Letterhead.of(shop, on),
+            method.name,
+            blank.name,
+            price_list,
+            shop.pricing.setup_apart,
+            not method.repeat_setup,
+            care_words(method, blank),
+        )
 
     @property
     def title(self) -> str:
@@ -139,9 +150,13 @@ class ClientCopy:
         """Every line under the table but the hints and cautions, in their order."""
         conditions = [self.head.conditions] if self.head.conditions else []
         return [
-            self.setup_note, self.head.tax_note, self.measure_note, self.range_note,
-            self.head.validity, *conditions,
-        ]  # fmt: skip
+            self.setup_note,
+            self.head.tax_note,
+            self.measure_note,
+            self.range_note,
+            self.head.validity,
+            *conditions,
+        ]
 
 
 def care_words(method, blank) -> tuple[str, ...]:

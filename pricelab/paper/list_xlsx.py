@@ -91,13 +91,19 @@ def _write_order(sheet, look: Look, copy: ClientCopy, setup: str, tax: str) -> N
     write_text(sheet, 5, 1, "yes", look.input())
     sheet.data_validation(5, 1, 5, 1, {"validate": "list", "source": ["yes", "no"]})
     sheet.data_validation(
-        4, 1, 4, 1,
+        4,
+        1,
+        4,
+        1,
         {
-            "validate": "integer", "criteria": "between", "minimum": first, "maximum": last,
+            "validate": "integer",
+            "criteria": "between",
+            "minimum": first,
+            "maximum": last,
             "error_title": "Number of pieces",
             "error_message": f"The list offers {first} to {last} pieces.",
         },
-    )  # fmt: skip
+    )
 
     whole = f"IF(ISNUMBER($B$5),AND($B$5=INT($B$5),$B$5>={first},$B$5<={last}),FALSE)"
     refused = f"The list offers {first} to {last} pieces."

@@ -58,11 +58,17 @@ def quote(
     rate = figures.percent(tax.rate, 3)
     size = " × ".join(figures.number(float(x.to(shop.unit))) for x in (wanted.width, wanted.height))
     return Quote(
-        Letterhead.of(shop, on), client, method.name, ", ".join(blank.name for blank in blanks),
-        f"{size} {shop.unit}", offer,
+        Letterhead.of(shop, on),
+        client,
+        method.name,
+        ", ".join(blank.name for blank in blanks),
+        f"{size} {shop.unit}",
+        offer,
         f"including {rate} {tax.name}" if tax.included else f"{rate} {tax.name}",
-        tuple(care), hint, number,
-    )  # fmt: skip
+        tuple(care),
+        hint,
+        number,
+    )
 
 
 def _piece(line: Line) -> str:
@@ -74,10 +80,13 @@ def quote_pdf(made: Quote) -> bytes:
     """The quote on one page."""
     head, offer = made.head, made.offer
     lines = [
-        [f"{figures.number(line.pieces)} {one_line(_piece(line))}", head.money(line.each),
-         head.money(line.amount)]
+        [
+            f"{figures.number(line.pieces)} {one_line(_piece(line))}",
+            head.money(line.each),
+            head.money(line.amount),
+        ]
         for line in offer.lines
-    ]  # fmt: skip
+    ]
     if len(lines) == 1 and not offer.lines[0].colour:  # the blank stands over them
         lines[0][0] = figures.pieces(offer.quantity)
     if offer.setup:

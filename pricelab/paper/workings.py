@@ -45,8 +45,14 @@ class _Rules:
     def __init__(self, sheet, look: Look, shop: Shop, audit: Audit, on: date):
         rules, fees = shop.pricing, audit.basis.fees
         write_title(sheet, 0, f"Workings of {wording.name_of(shop, audit.price_list)}", look)
-        write_text(sheet, 1, 0, f"{shop.name}, {wording.day(on)}, {shop.currency}. "
-                   "Not for clients: every sheet shows costs.", look.of(bold=True))  # fmt: skip
+        write_text(
+            sheet,
+            1,
+            0,
+            f"{shop.name}, {wording.day(on)}, {shop.currency}. "
+            "Not for clients: every sheet shows costs.",
+            look.of(bold=True),
+        )
         inputs = (
             ("target", "Target margin", rules.target, "0.0##%"),
             ("floor", "Floor margin", rules.floor, "0.0##%"),
@@ -190,16 +196,27 @@ class _Workings:
 
 
 _HEADS = {
-    "size": "size", "pieces": "pieces", "from": "from", "to": "to",
-    "worst": "pieces", "worst cost": "cost a piece", "worst fee": "fixed fee a piece",
+    "size": "size",
+    "pieces": "pieces",
+    "from": "from",
+    "to": "to",
+    "worst": "pieces",
+    "worst cost": "cost a piece",
+    "worst fee": "fixed fee a piece",
     "worst price": "price for the floor",
-    "typical": "pieces", "typical cost": "cost a piece", "typical fee": "fixed fee a piece",
+    "typical": "pieces",
+    "typical cost": "cost a piece",
+    "typical fee": "fixed fee a piece",
     "typical price": "price for the target",
-    "needed": "price needed", "shown": "as shown, with tax if included",
-    "rule": "rounded up", "price": "price on the list", "net": "before tax",
-    "worst margin": "margin, dearest quantity", "typical margin": "margin, usual quantity",
+    "needed": "price needed",
+    "shown": "as shown, with tax if included",
+    "rule": "rounded up",
+    "price": "price on the list",
+    "net": "before tax",
+    "worst margin": "margin, dearest quantity",
+    "typical margin": "margin, usual quantity",
     "verdict": "verdict",
-}  # fmt: skip
+}
 """The columns in their order, but for those of the elements, which stand before their sums."""
 
 
@@ -257,11 +274,19 @@ def _write_list(sheet, look: Look, audit: Audit) -> None:
     tables = (
         ("Price of one piece", "price", look.money, lambda b, t: float(price_list.prices[b, t])),
         ("Verdict", "verdict", "General", lambda b, t: _verdict_now(audit, b, t)),
-        ("Margin at the dearest quantity", "worst margin", "0.0%",
-         lambda b, t: float(audit.worst_margin[b, t])),
-        ("Margin at the usual quantity", "typical margin", "0.0%",
-         lambda b, t: float(audit.typical_margin[b, t])),
-    )  # fmt: skip
+        (
+            "Margin at the dearest quantity",
+            "worst margin",
+            "0.0%",
+            lambda b, t: float(audit.worst_margin[b, t]),
+        ),
+        (
+            "Margin at the usual quantity",
+            "typical margin",
+            "0.0%",
+            lambda b, t: float(audit.typical_margin[b, t]),
+        ),
+    )
     row = 2
     for title, key, number, value in tables:
         write_text(sheet, row, 0, title, look.head())
@@ -276,9 +301,12 @@ def _write_list(sheet, look: Look, audit: Audit) -> None:
                 sheet.write_formula(row + 1 + band, 1 + tier, f"={there}", style, value(band, tier))
         if key == "verdict":
             sheet.conditional_format(
-                row + 1, 1, row + bands, tiers,
+                row + 1,
+                1,
+                row + bands,
+                tiers,
                 {"type": "cell", "criteria": "!=", "value": f'"{_HOLDS}"', "format": lost},
-            )  # fmt: skip
+            )
         row += bands + 2
     sheet.set_column(0, 0, 30)
     sheet.set_column(1, tiers, 13)

@@ -85,9 +85,13 @@ def set_frame(frame: Frame, ax):
         if axis.grid:
             here.grid(True, color=look.HAIRLINE, linewidth=0.8)
         here.set_tick_params(
-            length=3 if name == "x" else 0, color=look.SOFT_INK, labelcolor=look.SOFT_INK,
-            labelsize=look.SMALL, width=0.8, pad=4,
-        )  # fmt: skip
+            length=3 if name == "x" else 0,
+            color=look.SOFT_INK,
+            labelcolor=look.SOFT_INK,
+            labelsize=look.SMALL,
+            width=0.8,
+            pad=4,
+        )
     for side in ("top", "right", "left"):
         ax.spines[side].set_visible(False)
     ax.spines["bottom"].set(color=look.SOFT_INK, linewidth=0.8, zorder=0.6)
@@ -101,9 +105,14 @@ def put_title(ax, words: str, width: float, left: float) -> None:
     """The finding, above the axes and flush with the sheet's left edge, in at most two lines."""
     lines = wrapped(words, width - 16)
     _above(
-        ax, "\n".join(lines), -left + 1, 28, fontsize=look.TITLE, fontweight="bold",
+        ax,
+        "\n".join(lines),
+        -left + 1,
+        28,
+        fontsize=look.TITLE,
+        fontweight="bold",
         linespacing=1.2,
-    )  # fmt: skip
+    )
 
 
 def _above(ax, words, across, up, **text):
@@ -187,9 +196,13 @@ def quantity_axis(title: str, low: int, high: int, ticks: Iterable[int]) -> Axis
             kept.pop()  # the end of the axis is the one that is named
         kept.append(tick)
     return Axis(
-        title, low * 0.97, max(high, low + 1), tuple(map(float, kept)),
-        tuple(f"{tick:,}" for tick in kept), log=True,
-    )  # fmt: skip
+        title,
+        low * 0.97,
+        max(high, low + 1),
+        tuple(map(float, kept)),
+        tuple(f"{tick:,}" for tick in kept),
+        log=True,
+    )
 
 
 def plain_axis(title: str, low: float, high: float, *, steps: int = 5, grid: bool = True) -> Axis:

@@ -56,9 +56,15 @@ def frame(values: CapFront) -> Frame:
     scale = max(2 * beside / across, (below + above) / (up - _FOOT))  # units a point
     half, low = across * scale / 2, -below - _FOOT * scale
     return Frame(
-        Axis("", -half, half, (), ()), Axis("", low, low + up * scale, (), ()),
-        width=_WIDTH, height=_HEIGHT, left=_SIDE, right=_SIDE, top=_TOP, bottom=_BOTTOM,
-    )  # fmt: skip
+        Axis("", -half, half, (), ()),
+        Axis("", low, low + up * scale, (), ()),
+        width=_WIDTH,
+        height=_HEIGHT,
+        left=_SIDE,
+        right=_SIDE,
+        top=_TOP,
+        bottom=_BOTTOM,
+    )
 
 
 def _reach(values: CapFront) -> tuple[float, float, float]:
@@ -89,45 +95,74 @@ def _rectangle(ax, size, **how):
     rounded = 0.06 * min(wide, high)
     ax.add_patch(
         FancyBboxPatch(
-            (-wide / 2 + rounded, -high / 2 + rounded), wide - 2 * rounded, high - 2 * rounded,
-            boxstyle=f"round,pad={rounded},rounding_size={rounded}", **how,
+            (-wide / 2 + rounded, -high / 2 + rounded),
+            wide - 2 * rounded,
+            high - 2 * rounded,
+            boxstyle=f"round,pad={rounded},rounding_size={rounded}",
+            **how,
         )
-    )  # fmt: skip
+    )
 
 
 def _panel(values: CapFront, ax) -> None:
     _rectangle(
-        ax, values.panel, facecolor=look.PAPER, edgecolor=look.SOFT_INK, linewidth=1.3,
-        linestyle=(0, (4, 3)), zorder=1.5,
-    )  # fmt: skip
+        ax,
+        values.panel,
+        facecolor=look.PAPER,
+        edgecolor=look.SOFT_INK,
+        linewidth=1.3,
+        linestyle=(0, (4, 3)),
+        zorder=1.5,
+    )
 
 
 def _artwork(values: CapFront, ax) -> None:
     wide, high = values.artwork
     if values.reason:
         _rectangle(
-            ax, values.artwork, facecolor=(look.COPPER_TINT, 0.75), hatch="///",
-            edgecolor=look.COPPER, linewidth=2.2, zorder=2,
-        )  # fmt: skip
+            ax,
+            values.artwork,
+            facecolor=(look.COPPER_TINT, 0.75),
+            hatch="///",
+            edgecolor=look.COPPER,
+            linewidth=2.2,
+            zorder=2,
+        )
         _rectangle(
-            ax, values.panel, facecolor="none", edgecolor=look.INK, linewidth=1.3,
-            linestyle=(0, (4, 3)), zorder=2.5,
-        )  # fmt: skip
+            ax,
+            values.panel,
+            facecolor="none",
+            edgecolor=look.INK,
+            linewidth=1.3,
+            linestyle=(0, (4, 3)),
+            zorder=2.5,
+        )
         return
     _rectangle(
         ax, values.artwork, facecolor=look.NAVY_TINT, edgecolor=look.NAVY, linewidth=2.2, zorder=2
     )
     inset = 0.07 * min(wide, high)
     _rectangle(
-        ax, (wide - 2 * inset, high - 2 * inset), facecolor="none", edgecolor=look.NAVY,
-        linewidth=1, linestyle=(0, (3, 2.5)), zorder=2.1,
-    )  # fmt: skip
+        ax,
+        (wide - 2 * inset, high - 2 * inset),
+        facecolor="none",
+        edgecolor=look.NAVY,
+        linewidth=1,
+        linestyle=(0, (3, 2.5)),
+        zorder=2.1,
+    )
     point = _unit_a_point(ax)
     if wide / point > 8.2 * len(values.decoration) and high / point > 26:
         ax.text(
-            0, 0, values.decoration, ha="center", va="center", color=look.NAVY,
-            fontsize=look.LABEL + 1, zorder=3,
-        )  # fmt: skip
+            0,
+            0,
+            values.decoration,
+            ha="center",
+            va="center",
+            color=look.NAVY,
+            fontsize=look.LABEL + 1,
+            zorder=3,
+        )
 
 
 def _would_fit(values: CapFront, ax) -> None:
@@ -139,11 +174,17 @@ def _would_fit(values: CapFront, ax) -> None:
     words = f"{_size(values.would_fit, values.unit)} would fit"
     inside = wide / point > 7.4 * len(words) and high / point > 24
     ax.text(
-        0, 0 if inside else -high / 2 - 4 * point, words, ha="center",
-        va="center" if inside else "top", color=look.NAVY, fontsize=look.LABEL,
-        fontweight="bold", zorder=4,
+        0,
+        0 if inside else -high / 2 - 4 * point,
+        words,
+        ha="center",
+        va="center" if inside else "top",
+        color=look.NAVY,
+        fontsize=look.LABEL,
+        fontweight="bold",
+        zorder=4,
         bbox=None if inside else look.ground(),
-    )  # fmt: skip
+    )
 
 
 def _dimensions(values: CapFront, ax) -> None:
@@ -152,9 +193,14 @@ def _dimensions(values: CapFront, ax) -> None:
     wide, high = values.artwork
     colour = look.COPPER if values.reason else look.NAVY
     words = {
-        "color": look.INK, "fontsize": look.LABEL + 2, "fontweight": "bold", "ha": "center",
-        "va": "center", "bbox": look.ground(2), "zorder": 5,
-    }  # fmt: skip
+        "color": look.INK,
+        "fontsize": look.LABEL + 2,
+        "fontweight": "bold",
+        "ha": "center",
+        "va": "center",
+        "bbox": look.ground(2),
+        "zorder": 5,
+    }
     line = {"color": colour, "linewidth": 1.3, "zorder": 4}
     over = max(high, values.panel[1]) / 2 + 13 * point
     beside = max(wide, values.panel[0]) / 2 + 13 * point

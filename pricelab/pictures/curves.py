@@ -72,9 +72,10 @@ def frame(values: Curves) -> Frame:
     figures = figures[np.isfinite(figures)]
     top, low = _reach(values, figures)
     return Frame(
-        _x_axis(values), money_axis(f"{values.currency} {values.per}", low, top, values.currency),
+        _x_axis(values),
+        money_axis(f"{values.currency} {values.per}", low, top, values.currency),
         right=222,
-    )  # fmt: skip
+    )
 
 
 def _reach(values: Curves, figures: np.ndarray) -> tuple[float, float]:

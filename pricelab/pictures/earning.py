@@ -52,9 +52,12 @@ def frame(values: Earning) -> Frame:
         low, top = max(low, -0.5) * 100, min(max(top, 0.1), 1) * 100
         axis = plain_axis("margin, % of the money taken", low, top, steps=4)
         y = replace(
-            axis, low=axis.low / 100, high=axis.high / 100,
-            ticks=tuple(t / 100 for t in axis.ticks), words=tuple(f"{w} %" for w in axis.words),
-        )  # fmt: skip
+            axis,
+            low=axis.low / 100,
+            high=axis.high / 100,
+            ticks=tuple(t / 100 for t in axis.ticks),
+            words=tuple(f"{w} %" for w in axis.words),
+        )
     else:
         per = "an hour of the bottleneck" if values.what == "profit an hour" else "an order"
         y = money_axis(f"{values.currency} of profit {per}", low, max(top, 1.0), values.currency)
@@ -74,16 +77,27 @@ def marks(values: Earning, ax) -> None:
     ax.fill_between(x, values.goal, y, where=~short, color=look.NAVY_TINT, linewidth=0, zorder=1)
     for one in _falling_short(values):
         ax.axvspan(
-            one.first, one.last + 1, facecolor=look.COPPER_TINT, edgecolor=look.COPPER,
-            hatch="///", linewidth=0, zorder=1,
-        )  # fmt: skip
+            one.first,
+            one.last + 1,
+            facecolor=look.COPPER_TINT,
+            edgecolor=look.COPPER,
+            hatch="///",
+            linewidth=0,
+            zorder=1,
+        )
     ax.axhline(values.goal, color=look.COPPER, linewidth=1.6, linestyle=(0, (6, 2)), zorder=2)
     ax.plot(x, y, color=look.NAVY, linewidth=2, zorder=3)
     for one in values.found.earning:
         ax.plot(
-            [one.first, one.last + 1], [0, 0], transform=under, color=look.NAVY, linewidth=5,
-            solid_capstyle="butt", zorder=4, gid="earning",
-        )  # fmt: skip
+            [one.first, one.last + 1],
+            [0, 0],
+            transform=under,
+            color=look.NAVY,
+            linewidth=5,
+            solid_capstyle="butt",
+            zorder=4,
+            gid="earning",
+        )
     _name_pockets(values, ax, under)
     dot(ax, values.marked, values.here, look.NAVY, 8, rim=1.2, zorder=5)
     end = float(np.clip(values.earned[-1], low, top))
@@ -108,10 +122,18 @@ def _name_pockets(values: Earning, ax, under) -> None:
     for one, place in zip(named, places, strict=True):
         ends = dict.fromkeys((number(one.first), number(one.last)))
         ax.text(
-            np.exp(place), 0.985, "–".join(ends), transform=under, ha="center", va="top",
-            fontsize=look.SMALL, color=darker(look.COPPER), fontweight="bold", zorder=6,
+            np.exp(place),
+            0.985,
+            "–".join(ends),
+            transform=under,
+            ha="center",
+            va="top",
+            fontsize=look.SMALL,
+            color=darker(look.COPPER),
+            fontweight="bold",
+            zorder=6,
             bbox=look.ground(),
-        )  # fmt: skip
+        )
 
 
 def describe(values: Earning) -> Description:

@@ -51,13 +51,25 @@ def label_ends(ax, ends) -> None:
     for (_, words, colour), at, place in zip(ends, wanted, places, strict=True):
         if abs(place - at) > 2:
             ax.plot(
-                [1 + 1 / wide, 1 + (_PAD - 1) / wide], [at / tall, place / tall],
-                transform=ax.transAxes, color=colour, linewidth=0.8, clip_on=False, zorder=2,
-            )  # fmt: skip
+                [1 + 1 / wide, 1 + (_PAD - 1) / wide],
+                [at / tall, place / tall],
+                transform=ax.transAxes,
+                color=colour,
+                linewidth=0.8,
+                clip_on=False,
+                zorder=2,
+            )
         ax.text(
-            1, place / tall, words, transform=moved(ax, _PAD, 0), color=darker(colour),
-            ha="left", va="center_baseline", fontsize=look.LABEL, zorder=4,
-        )  # fmt: skip
+            1,
+            place / tall,
+            words,
+            transform=moved(ax, _PAD, 0),
+            color=darker(colour),
+            ha="left",
+            va="center_baseline",
+            fontsize=look.LABEL,
+            zorder=4,
+        )
 
 
 def note(ax, words: str, at, shift, **text) -> None:
@@ -68,9 +80,16 @@ def note(ax, words: str, at, shift, **text) -> None:
 def dot(ax, x, y, colour: str, size: float, *, marker="o", rim=1.0, zorder=3.0) -> None:
     """A marker at a place of the data, its `rim` of paper setting it off from its line."""
     ax.plot(
-        [x], [y], color=colour, linestyle="none", marker=marker, markersize=size,
-        markeredgecolor=look.PAPER, markeredgewidth=rim, zorder=zorder,
-    )  # fmt: skip
+        [x],
+        [y],
+        color=colour,
+        linestyle="none",
+        marker=marker,
+        markersize=size,
+        markeredgecolor=look.PAPER,
+        markeredgewidth=rim,
+        zorder=zorder,
+    )
 
 
 def darker(colour: str) -> str:

@@ -57,8 +57,9 @@ def frame(values: Layers) -> Frame:
     first, last = int(values.quantities[0]), int(values.quantities[-1])
     return Frame(
         quantity_axis("pieces in the order", first, last, [*TICKS, last]),
-        money_axis(f"{values.currency} a piece", 0, top, values.currency), right=180,
-    )  # fmt: skip
+        money_axis(f"{values.currency} a piece", 0, top, values.currency),
+        right=180,
+    )
 
 
 _FILLS = ("#254f7a", "#c98a52", "#66b2ac", "#7d2c55", "#aea0f0", "#6d8a3c", "#a98d9f")
@@ -79,9 +80,15 @@ def marks(values: Layers, ax) -> None:
     ax.axvline(values.marked, color=look.INK, linewidth=1, zorder=2)
     total = values.total[values.here]
     note(
-        ax, f"{values.show(total)} a piece at {number(values.marked)}", (values.marked, total),
-        (6, 6), color=look.INK, fontweight="bold", ha="left", va="bottom",
-    )  # fmt: skip
+        ax,
+        f"{values.show(total)} a piece at {number(values.marked)}",
+        (values.marked, total),
+        (6, 6),
+        color=look.INK,
+        fontweight="bold",
+        ha="left",
+        va="bottom",
+    )
     label_ends(ax, ends)
 
 

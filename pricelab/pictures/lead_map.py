@@ -63,9 +63,12 @@ def frame(values: LeadMap) -> Frame:
     step = round_step(edges[-1] - edges[0], 6)
     ticks = np.arange(np.ceil(edges[0] / step), np.floor(edges[-1] / step) + 1) * step
     y = Axis(
-        f"width of the artwork, {values.unit} (height in proportion)", float(edges[-1]),
-        float(edges[0]), tuple(map(float, ticks)), tuple(map(number, ticks)),
-    )  # fmt: skip
+        f"width of the artwork, {values.unit} (height in proportion)",
+        float(edges[-1]),
+        float(edges[0]),
+        tuple(map(float, ticks)),
+        tuple(map(number, ticks)),
+    )
     return Frame(replace(x, low=first, high=last + 1), y, height=430, right=206)
 
 
@@ -99,9 +102,10 @@ def _cloth(thread: int) -> dict:
     """What a method's region is filled with: its thread's colour on paper, and a pattern."""
     colour = look.thread(thread).colour
     return {
-        "facecolor": _tinted(colour), "edgecolor": _tinted(colour, 0.35),
+        "facecolor": _tinted(colour),
+        "edgecolor": _tinted(colour, 0.35),
         "hatch": _PATTERNS[thread % len(_PATTERNS)] or None,
-    }  # fmt: skip
+    }
 
 
 def _tinted(colour: str, towards: float = _TINT) -> str:
@@ -138,23 +142,47 @@ def _key(values: LeadMap, ax, present: list[int]) -> None:
         down, thread = -14 - 37 * line, values.threads[at]
         dark = darker(look.thread(thread).colour)
         swatch = Rectangle(
-            (1, 1), 20 / wide, 18 / tall, transform=moved(ax, 12, down - 9), linewidth=0,
-            clip_on=False, zorder=3, **_cloth(thread),
-        )  # fmt: skip
+            (1, 1),
+            20 / wide,
+            18 / tall,
+            transform=moved(ax, 12, down - 9),
+            linewidth=0,
+            clip_on=False,
+            zorder=3,
+            **_cloth(thread),
+        )
         ax.add_patch(swatch)
         ax.text(
-            1, 1, letters[at], transform=moved(ax, 22, down), color=dark, fontsize=look.SMALL - 1,
-            fontweight="bold", ha="center", va="center_baseline", zorder=4,
+            1,
+            1,
+            letters[at],
+            transform=moved(ax, 22, down),
+            color=dark,
+            fontsize=look.SMALL - 1,
+            fontweight="bold",
+            ha="center",
+            va="center_baseline",
+            zorder=4,
             bbox={"boxstyle": "round,pad=0.12", "facecolor": "#ffffffd9", "edgecolor": "none"},
-        )  # fmt: skip
+        )
         ax.text(
-            1, 1, values.names[at], transform=moved(ax, 39, down + 3), color=dark,
-            fontsize=look.LABEL, **beside,
-        )  # fmt: skip
+            1,
+            1,
+            values.names[at],
+            transform=moved(ax, 39, down + 3),
+            color=dark,
+            fontsize=look.LABEL,
+            **beside,
+        )
         ax.text(
-            1, 1, f"{_share(values.shares[at])} of the map", transform=moved(ax, 39, down - 12),
-            color=look.SOFT_INK, fontsize=look.SMALL, **beside,
-        )  # fmt: skip
+            1,
+            1,
+            f"{_share(values.shares[at])} of the map",
+            transform=moved(ax, 39, down - 12),
+            color=look.SOFT_INK,
+            fontsize=look.SMALL,
+            **beside,
+        )
 
 
 def _share(share: float) -> str:
@@ -171,9 +199,15 @@ def _mark(values: LeadMap, ax) -> None:
     ax.axhline(width, color=look.INK, linewidth=0.9, alpha=0.55, zorder=3)
     for size, colour, edge in ((11, look.PAPER, look.INK), (4.5, look.INK, look.INK)):
         ax.plot(
-            [middle], [width], marker="o", markersize=size, color=colour, markeredgecolor=edge,
-            markeredgewidth=1.4, zorder=5,
-        )  # fmt: skip
+            [middle],
+            [width],
+            marker="o",
+            markersize=size,
+            color=colour,
+            markeredgecolor=edge,
+            markeredgewidth=1.4,
+            zorder=5,
+        )
 
 
 def describe(values: LeadMap) -> Description:
@@ -185,18 +219,22 @@ def describe(values: LeadMap) -> Description:
         led = values.leader == at
         along = [
             (number(run.first), number(run.last))
-            for run in runs(led[row].astype(int), values.quantities) if run.leader
-        ]  # fmt: skip
+            for run in runs(led[row].astype(int), values.quantities)
+            if run.leader
+        ]
         down = [
             (widths[run.first], widths[run.last])
-            for run in runs(led[:, column].astype(int), np.arange(len(led))) if run.leader
-        ]  # fmt: skip
+            for run in runs(led[:, column].astype(int), np.arange(len(led)))
+            if run.leader
+        ]
         share = _share(values.shares[at]) if led.any() else "0 %"
         rows.append((values.names[at], share, ranges(along), ranges(down)))
     columns = (
-        "Method", "Of the map", f"Leads at {widths[row]} {values.unit} wide, pieces",
+        "Method",
+        "Of the map",
+        f"Leads at {widths[row]} {values.unit} wide, pieces",
         f"Leads at {number(values.quantities[column])} pieces, {values.unit} wide",
-    )  # fmt: skip
+    )
     return Description(values.finding, columns, tuple(rows))
 
 

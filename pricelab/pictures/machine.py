@@ -37,8 +37,12 @@ def frame(values: Payback) -> Frame:
     sums = np.concatenate([values.sofar(), values.sofar(values.case.rate)])
     years = tuple(range(values.case.years + 1))
     x = Axis("years from today", 0, years[-1], tuple(map(float, years)), tuple(map(str, years)))
-    y = money_axis(f"{values.currency} paid back so far", min(0.0, float(sums.min())),
-                   max(1.0, float(sums.max())), values.currency)  # fmt: skip
+    y = money_axis(
+        f"{values.currency} paid back so far",
+        min(0.0, float(sums.min())),
+        max(1.0, float(sums.max())),
+        values.currency,
+    )
     return Frame(x, y, height=340, right=150)
 
 
@@ -123,8 +127,13 @@ class PressMap:
 
 def _map_frame(values: PressMap) -> Frame:
     across, down = values.pieces.size, values.prices.size
-    x = Axis("pieces a year", 0, across, tuple(np.arange(across) + 0.5),
-             tuple(number(round(p)) for p in values.pieces))  # fmt: skip
+    x = Axis(
+        "pieces a year",
+        0,
+        across,
+        tuple(np.arange(across) + 0.5),
+        tuple(number(round(p)) for p in values.pieces),
+    )
     y = Axis("price of the machine", 0, down, tuple(np.arange(down) + 0.5), _prices(values))
     return Frame(x, y, height=330, left=86, right=24)
 
@@ -137,20 +146,40 @@ def _map_marks(values: PressMap, ax) -> None:
         for across in range(values.pieces.size):
             worth = float(values.worth[down, across])
             pays = worth >= 0
-            ax.add_patch(Rectangle(
-                (across + 0.03, down + 0.04), 0.94, 0.92, zorder=1,
-                facecolor=look.NAVY_TINT if pays else look.COPPER_TINT,
-                edgecolor=look.NAVY_TINT if pays else "#ecd0b2",
-                hatch=None if pays else "///", linewidth=0,
-            ))  # fmt: skip
+            ax.add_patch(
+                Rectangle(
+                    (across + 0.03, down + 0.04),
+                    0.94,
+                    0.92,
+                    zorder=1,
+                    facecolor=look.NAVY_TINT if pays else look.COPPER_TINT,
+                    edgecolor=look.NAVY_TINT if pays else "#ecd0b2",
+                    hatch=None if pays else "///",
+                    linewidth=0,
+                )
+            )
             ax.text(
-                across + 0.5, down + 0.5, _rounded(worth, values.currency), ha="center",
-                va="center", fontsize=look.SMALL, zorder=3,
+                across + 0.5,
+                down + 0.5,
+                _rounded(worth, values.currency),
+                ha="center",
+                va="center",
+                fontsize=look.SMALL,
+                zorder=3,
                 fontweight="bold" if (down, across) == values.here else "normal",
-            )  # fmt: skip
+            )
     down, across = values.here
-    ax.add_patch(Rectangle((across + 0.03, down + 0.04), 0.94, 0.92, facecolor="none",
-                           edgecolor=look.NAVY, linewidth=2.2, zorder=4))  # fmt: skip
+    ax.add_patch(
+        Rectangle(
+            (across + 0.03, down + 0.04),
+            0.94,
+            0.92,
+            facecolor="none",
+            edgecolor=look.NAVY,
+            linewidth=2.2,
+            zorder=4,
+        )
+    )
 
 
 def _prices(values: PressMap) -> tuple[str, ...]:

@@ -31,8 +31,12 @@ def frame(values: Month) -> Frame:
     most = max(plan.pieces, plan.break_even_pieces, 1) * 1.15
     x = plain_axis("pieces in the month", 0, most, grid=False)
     top = max(plan.fixed, plan.contribution) * 1.2
-    return Frame(x, money_axis(f"{values.currency} a month", 0, max(top, 1), values.currency),
-                 height=360, right=170)  # fmt: skip
+    return Frame(
+        x,
+        money_axis(f"{values.currency} a month", 0, max(top, 1), values.currency),
+        height=360,
+        right=170,
+    )
 
 
 def marks(values: Month, ax) -> None:
@@ -47,25 +51,57 @@ def marks(values: Month, ax) -> None:
         (y <= plan.fixed + 1e-9, look.COPPER_TINT, "///", look.COPPER),
         (y >= plan.fixed - 1e-9, look.NAVY_TINT, None, look.NAVY_TINT),
     ):
-        ax.fill_between(x, plan.fixed, y, where=where, facecolor=face, hatch=hatch,
-                        edgecolor=line, linewidth=0, zorder=1)  # fmt: skip
+        ax.fill_between(
+            x,
+            plan.fixed,
+            y,
+            where=where,
+            facecolor=face,
+            hatch=hatch,
+            edgecolor=line,
+            linewidth=0,
+            zorder=1,
+        )
     ax.plot([0, end], [plan.fixed] * 2, color=look.COPPER, linewidth=2, linestyle=(0, (6, 2)))
     ax.plot([0, end], [0, at_end], color=look.NAVY, linewidth=2)
     even = (plan.break_even_pieces, plan.fixed)
     dot(ax, *even, look.INK, 8, marker="D", zorder=4)
     dot(ax, plan.pieces, plan.contribution, look.NAVY, 9, zorder=4)
-    note(ax, f"{number(values.even)} pieces\nbreak even", even, (-8, 12), ha="right", va="bottom",
-         linespacing=1.2, zorder=5)  # fmt: skip
+    note(
+        ax,
+        f"{number(values.even)} pieces\nbreak even",
+        even,
+        (-8, 12),
+        ha="right",
+        va="bottom",
+        linespacing=1.2,
+        zorder=5,
+    )
     foot = 0.045 * ax.get_ylim()[1]
-    ax.plot([plan.break_even_pieces, plan.pieces], [foot, foot], color=look.INK, linewidth=1.4,
-            marker="|", markersize=9, zorder=3)  # fmt: skip
+    ax.plot(
+        [plan.break_even_pieces, plan.pieces],
+        [foot, foot],
+        color=look.INK,
+        linewidth=1.4,
+        marker="|",
+        markersize=9,
+        zorder=3,
+    )
     lost, ends = plan.margin_of_safety, sorted((plan.pieces, plan.break_even_pieces))
-    words = (f"{number(round(lost))} pieces of safety" if lost >= 0
-             else f"{number(round(-lost))} pieces missing")  # fmt: skip
+    words = (
+        f"{number(round(lost))} pieces of safety"
+        if lost >= 0
+        else f"{number(round(-lost))} pieces missing"
+    )
     at, align = (ends[1], "right") if sum(ends) / 2 > 0.75 * end else (ends[0], "left")
     note(ax, words, (at, foot), (0, 6), ha=align, va="bottom", zorder=5)
-    label_ends(ax, [(plan.fixed, f"fixed {values.show(plan.fixed)}", look.COPPER),
-                    (at_end, "contribution", look.NAVY)])  # fmt: skip
+    label_ends(
+        ax,
+        [
+            (plan.fixed, f"fixed {values.show(plan.fixed)}", look.COPPER),
+            (at_end, "contribution", look.NAVY),
+        ],
+    )
 
 
 def _contribution(plan: MonthPlan, pieces: float) -> float:
@@ -91,11 +127,21 @@ def describe(values: Month) -> Description:
             f"{number(values.even)}"
         )
     rows = (
-        ("planned", planned, values.show(plan.revenue), values.show(plan.contribution),
-         values.show(plan.profit)),
-        ("break-even", number(values.even), values.show(plan.break_even_revenue),
-         values.show(plan.fixed), values.show(0.0)),
-    )  # fmt: skip
+        (
+            "planned",
+            planned,
+            values.show(plan.revenue),
+            values.show(plan.contribution),
+            values.show(plan.profit),
+        ),
+        (
+            "break-even",
+            number(values.even),
+            values.show(plan.break_even_revenue),
+            values.show(plan.fixed),
+            values.show(0.0),
+        ),
+    )
     return Description(finding, ("Month", "Pieces", "Taken", "Contribution", "Profit"), rows)
 
 

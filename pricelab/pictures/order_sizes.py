@@ -51,10 +51,17 @@ def marks(values: OrderSizes, ax) -> None:
         ax.axvline(start * 0.975, color=look.COPPER, linewidth=1.2, linestyle=(0, (4, 3)), zorder=1)
     if values.starts:
         note(
-            ax, "a tier of your list starts", (values.starts[-1] * 0.975, 1), (-5, -2),
-            xycoords=("data", "axes fraction"), ha="right", va="top", color="#8a5220",
-            fontsize=look.SMALL, bbox=look.ground(1),
-        )  # fmt: skip
+            ax,
+            "a tier of your list starts",
+            (values.starts[-1] * 0.975, 1),
+            (-5, -2),
+            xycoords=("data", "axes fraction"),
+            ha="right",
+            va="top",
+            color="#8a5220",
+            fontsize=look.SMALL,
+            bbox=look.ground(1),
+        )
 
 
 def describe(values: OrderSizes) -> Description:

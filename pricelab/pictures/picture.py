@@ -171,9 +171,12 @@ class _Still:
 
         said = io.StringIO()
         renderer = RendererSVG(
-            self.frame.width, self.frame.height, said, image_dpi=72,
+            self.frame.width,
+            self.frame.height,
+            said,
+            image_dpi=72,
             metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")),
-        )  # fmt: skip
+        )
         draw(renderer)
         renderer.finalize()
         return _lean(said.getvalue())

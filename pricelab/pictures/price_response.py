@@ -97,9 +97,15 @@ def chance_marks(values: Priced, ax) -> None:
     for margin, won, count in _groups(values):
         dot(ax, margin, won, look.TEAL, 8)
         note(
-            ax, str(count), (margin, won), (0, 8), ha="center", fontsize=look.SMALL,
-            color=look.SOFT_INK, zorder=3,
-        )  # fmt: skip
+            ax,
+            str(count),
+            (margin, won),
+            (0, 8),
+            ha="center",
+            fontsize=look.SMALL,
+            color=look.SOFT_INK,
+            zorder=3,
+        )
 
 
 def _groups(values: Priced) -> list[tuple[float, float, int]]:
@@ -108,8 +114,9 @@ def _groups(values: Priced) -> list[tuple[float, float, int]]:
     margins, won = values.margin(values.response.prices[order]), values.response.won[order]
     return [
         (float(margins[part].mean()), float(won[part].mean()), len(part))
-        for part in np.array_split(np.arange(len(order)), _GROUPS) if len(part)
-    ]  # fmt: skip
+        for part in np.array_split(np.arange(len(order)), _GROUPS)
+        if len(part)
+    ]
 
 
 def describe_chance(values: Priced) -> Description:
@@ -157,13 +164,25 @@ def expected_marks(values: Priced, ax) -> None:
         height = float(values.expected(values.price(margin)))
         dot(ax, margin, height, colour, 9, marker=marker, zorder=4)
         note(
-            ax, words, (margin, height), (0, up), ha="center", color=colour, fontweight="bold",
+            ax,
+            words,
+            (margin, height),
+            (0, up),
+            ha="center",
+            color=colour,
+            fontweight="bold",
             zorder=4,
-        )  # fmt: skip
+        )
     note(
-        ax, "within 1 % of the best", (float(flat.mean()), 0), (0, 6), ha="center",
-        color="#8a5220", fontsize=look.SMALL, zorder=3,
-    )  # fmt: skip
+        ax,
+        "within 1 % of the best",
+        (float(flat.mean()), 0),
+        (0, 6),
+        ha="center",
+        color="#8a5220",
+        fontsize=look.SMALL,
+        zorder=3,
+    )
 
 
 def describe_expected(values: Priced) -> Description:

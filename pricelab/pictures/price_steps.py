@@ -32,10 +32,13 @@ class Steps:
     def of(cls, name: str, thread: int, listed: PriceList) -> "Steps":
         """The steps of a list that has one size band."""
         return cls(
-            name, thread, tuple(listed.starts.tolist()), listed.last,
+            name,
+            thread,
+            tuple(listed.starts.tolist()),
+            listed.last,
             tuple(listed.prices[0].tolist()),
             tuple((found.quantity, found.until, found.buy) for found in better_off(listed)),
-        )  # fmt: skip
+        )
 
     def price_at(self, quantity: int) -> float | None:
         """The price a piece of so many, None off the list."""
@@ -84,9 +87,14 @@ def frame(values: PriceSteps) -> Frame:
     return Frame(
         quantity_axis(_x_words(values), first, last, [*starts, last]),
         money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5),
-        width=480, height=310, left=50, right=140, top=68, bottom=44,
+        width=480,
+        height=310,
+        left=50,
+        right=140,
+        top=68,
+        bottom=44,
         behind=(values.chosen, values.others, values.currency),
-    )  # fmt: skip
+    )
 
 
 def _x_words(values: PriceSteps) -> str:
@@ -103,11 +111,13 @@ def backdrop(frame: Frame, ax) -> None:
         thread = look.thread(steps.thread)
         x, y = steps.corners()
         ax.plot(
-            x, np.minimum(y, top * 1.5), color=thread.colour,
+            x,
+            np.minimum(y, top * 1.5),
+            color=thread.colour,
             linewidth=3.4 if steps is chosen else 1.5,
             linestyle="solid" if steps is chosen else thread.dash,
             zorder=3 if steps is chosen else 2,
-        )  # fmt: skip
+        )
         ends.append((steps.prices[-1], _short(steps.name), thread.colour))
     if chosen:
         ranges = [(first, until + 1 - first) for first, until, _ in chosen.better]
@@ -126,8 +136,16 @@ def marks(values: PriceSteps, ax) -> None:
         here = steps.price_at(values.marked)
         if here is not None and here <= top:
             size, zorder = (11, 5) if chosen else (6, 2.5)
-            dot(ax, values.marked, here, thread.colour, size, marker=thread.marker, rim=1.4,
-                zorder=zorder)  # fmt: skip
+            dot(
+                ax,
+                values.marked,
+                here,
+                thread.colour,
+                size,
+                marker=thread.marker,
+                rim=1.4,
+                zorder=zorder,
+            )
 
 
 def _short(name: str) -> str:
@@ -146,9 +164,17 @@ def _mark(values: PriceSteps, ax) -> None:
     share = np.log(at / low) / np.log(high / low)
     across, side = (6, "left") if share < 0.75 else (-6, "right")
     note(
-        ax, pieces(values.marked), (at, 0), (across, 9), ha=side, va="center", color=look.INK,
-        fontweight="bold", zorder=6, bbox=look.ground(),
-    )  # fmt: skip
+        ax,
+        pieces(values.marked),
+        (at, 0),
+        (across, 9),
+        ha=side,
+        va="center",
+        color=look.INK,
+        fontweight="bold",
+        zorder=6,
+        bbox=look.ground(),
+    )
 
 
 def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
@@ -161,9 +187,16 @@ def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     if wide < 0.0225 * len(words) or price > ax.get_ylim()[1]:
         return
     note(
-        ax, words, (np.sqrt(start * end), price), (0, 8), ha="center", va="bottom",
-        color=darker(look.thread(chosen.thread).colour), fontweight="bold", zorder=6,
-    )  # fmt: skip
+        ax,
+        words,
+        (np.sqrt(start * end), price),
+        (0, 8),
+        ha="center",
+        va="bottom",
+        color=darker(look.thread(chosen.thread).colour),
+        fontweight="bold",
+        zorder=6,
+    )
 
 
 def describe(values: PriceSteps) -> Description:
@@ -173,8 +206,9 @@ def describe(values: PriceSteps) -> Description:
         for start, end, price in zip(steps.starts, steps.ends, steps.prices, strict=True):
             worth = (
                 f"from {number(first)} on {number(buy)} cost no more"
-                for first, _, buy in steps.better if start <= first <= end
-            )  # fmt: skip
+                for first, _, buy in steps.better
+                if start <= first <= end
+            )
             rows.append((steps.name, pieces(start, end), values.show(price), next(worth, "")))
     columns = ("Decoration", "Pieces", "Each", "Worth knowing")
     return Description(_finding(values), columns, tuple(rows))
@@ -192,9 +226,10 @@ def _finding(values: PriceSteps) -> str:
         if first <= values.marked <= until:
             return f"{number(buy)} pieces cost no more in all than {number(values.marked)}"
     later = [
-        (start, price) for start, price in zip(chosen.starts, chosen.prices, strict=True)
+        (start, price)
+        for start, price in zip(chosen.starts, chosen.prices, strict=True)
         if start > values.marked and price < here
-    ]  # fmt: skip
+    ]
     if not later:
         return f"{pieces(values.marked)}: {money} each, our lowest price for this"
     start, price = later[0]

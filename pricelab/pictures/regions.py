@@ -72,10 +72,16 @@ def write(ax, edges, quantities, where: np.ndarray, words: str, colour: str, *, 
     if place is None:
         return False
     ax.text(
-        *place, words, color=colour, fontsize=look.LABEL, ha="center", va="center_baseline",
-        fontweight="bold" if bold else "normal", zorder=4,
+        *place,
+        words,
+        color=colour,
+        fontsize=look.LABEL,
+        ha="center",
+        va="center_baseline",
+        fontweight="bold" if bold else "normal",
+        zorder=4,
         bbox={"boxstyle": "round,pad=0.25", "facecolor": "#ffffffd9", "edgecolor": "none"},
-    )  # fmt: skip
+    )
     return True
 
 

@@ -42,29 +42,58 @@ def marks(values: Profits, ax) -> None:
     height = counts / counts.max() if counts.any() else counts
     losing = edges[:-1] < -1e-9
     for these, face, line, hatch in (
-        (losing, look.COPPER_TINT, look.COPPER, "///"), (~losing, look.NAVY_TINT, look.NAVY, None)
-    ):  # fmt: skip
+        (losing, look.COPPER_TINT, look.COPPER, "///"),
+        (~losing, look.NAVY_TINT, look.NAVY, None),
+    ):
         if these.any():
             x = np.repeat(edges[np.append(these, False) | np.append(False, these)], 2)[1:-1]
-            ax.fill_between(x, np.repeat(height[these], 2), facecolor=face, edgecolor=line,
-                            hatch=hatch, linewidth=0.8, zorder=1)  # fmt: skip
+            ax.fill_between(
+                x,
+                np.repeat(height[these], 2),
+                facecolor=face,
+                edgecolor=line,
+                hatch=hatch,
+                linewidth=0.8,
+                zorder=1,
+            )
     five, ninety_five = values.outcome.likely_range
-    ax.plot([five, ninety_five], [1.06, 1.06], color=look.INK, linewidth=1.4, marker="|",
-            markersize=9, zorder=3)  # fmt: skip
+    ax.plot(
+        [five, ninety_five],
+        [1.06, 1.06],
+        color=look.INK,
+        linewidth=1.4,
+        marker="|",
+        markersize=9,
+        zorder=3,
+    )
     for at, room, shift, align in (
-        (five, five - low, -5, "right"), (ninety_five, high - ninety_five, 5, "left")
-    ):  # fmt: skip
+        (five, five - low, -5, "right"),
+        (ninety_five, high - ninety_five, 5, "left"),
+    ):
         words, place = values.show(at), (at, 1.06)
         if room < 0.1 * (high - low):  # none beside the range: over its end
             note(ax, words, place, (0, 5), ha="center", va="bottom", color=look.INK, zorder=4)
         else:
             note(ax, words, place, (shift, 0), ha=align, va="center", color=look.INK, zorder=4)
-    ax.axvline(values.expected, ymax=1.0 / 1.18, color=look.COPPER, linewidth=1.8,
-               linestyle=(0, (6, 2)), zorder=2)  # fmt: skip
+    ax.axvline(
+        values.expected,
+        ymax=1.0 / 1.18,
+        color=look.COPPER,
+        linewidth=1.8,
+        linestyle=(0, (6, 2)),
+        zorder=2,
+    )
     note(
-        ax, "cost sheet", (values.expected, 0.04), (5, 0), color=darker(look.COPPER),
-        fontsize=look.SMALL, va="bottom", ha="left", zorder=4,
-    )  # fmt: skip
+        ax,
+        "cost sheet",
+        (values.expected, 0.04),
+        (5, 0),
+        color=darker(look.COPPER),
+        fontsize=look.SMALL,
+        va="bottom",
+        ha="left",
+        zorder=4,
+    )
 
 
 def describe(values: Profits) -> Description:
@@ -77,10 +106,13 @@ def describe(values: Profits) -> Description:
         f"{'it did not lose once' if not loss else f'the chance of a loss is {percent(loss)}'}"
     )
     rows = (
-        ("draws", number(outcome.draws)), ("chance of a loss", percent(loss, 2)),
-        ("one in twenty below", low), ("middle", values.show(float(np.median(outcome.profits)))),
-        ("one in twenty above", high), ("by the cost sheet", values.show(values.expected)),
-    )  # fmt: skip
+        ("draws", number(outcome.draws)),
+        ("chance of a loss", percent(loss, 2)),
+        ("one in twenty below", low),
+        ("middle", values.show(float(np.median(outcome.profits)))),
+        ("one in twenty above", high),
+        ("by the cost sheet", values.show(values.expected)),
+    )
     return Description(finding, ("Of the order", "Profit"), rows)
 
 
@@ -140,10 +172,14 @@ def _tornado_marks(values: Tornado, ax) -> None:
 
 def _tornado_describe(values: Tornado) -> Description:
     rows = tuple(
-        (words, values.show(min(s.low, s.high)), values.show(max(s.low, s.high)),
-         values.show(s.width))
+        (
+            words,
+            values.show(min(s.low, s.high)),
+            values.show(max(s.low, s.high)),
+            values.show(s.width),
+        )
         for words, s in zip(values.words, values.swings, strict=True)
-    )  # fmt: skip
+    )
     columns = ("Alone", "Poor end", "Good end", "Swing")
     if not values.swings or values.swings[0].width < 0.005:
         return Description(f"{values.name}: nothing is in doubt", columns, rows)
@@ -151,8 +187,9 @@ def _tornado_describe(values: Tornado) -> Description:
     return Description(
         f"{values.name}: {values.words[0]} move the profit most, by {values.show(most.width)} "
         "from the poor end to the good one",
-        columns, rows,
-    )  # fmt: skip
+        columns,
+        rows,
+    )
 
 
 TORNADO = Picture("tornado", _tornado_frame, _tornado_marks, _tornado_describe)

@@ -23,9 +23,11 @@ def sketch_of(blank: Blank) -> str:
     """
     words = f"{blank.name} {blank.make_up}".lower()
     for kind, told_by in (
-        ("bag", ("bag", "tote")), ("beanie", ("beanie", "cuff")), ("hat", ("bucket", "hat ")),
+        ("bag", ("bag", "tote")),
+        ("beanie", ("beanie", "cuff")),
+        ("hat", ("bucket", "hat ")),
         ("cap", ("cap", "panels")),
-    ):  # fmt: skip
+    ):
         if any(word in words for word in told_by):
             return kind
     return ""
@@ -49,10 +51,17 @@ def _cap(panel, ax) -> None:
     wide, high = panel
     side, base, top = 0.64 * wide, -0.66 * high, 0.98 * high
     crown = [
-        (-side, base), (-1.02 * side, 0.55 * top), (-0.62 * side, top), (0, top),
-        (0.62 * side, top), (1.02 * side, 0.55 * top), (side, base),
-        (0.5 * side, base - 0.1 * high), (-0.5 * side, base - 0.1 * high), (-side, base),
-    ]  # fmt: skip
+        (-side, base),
+        (-1.02 * side, 0.55 * top),
+        (-0.62 * side, top),
+        (0, top),
+        (0.62 * side, top),
+        (1.02 * side, 0.55 * top),
+        (side, base),
+        (0.5 * side, base - 0.1 * high),
+        (-0.5 * side, base - 0.1 * high),
+        (-side, base),
+    ]
     _shape(ax, crown, "MCCCCCCCCC", zorder=1.1)
     for at in (-0.52, 0.52):  # the seams of the front panels
         seam = [
@@ -63,16 +72,24 @@ def _cap(panel, ax) -> None:
         ]
         _shape(ax, seam, "MCCC", fill="none", width=0.9, zorder=1.2)
     button = [
-        (-0.05 * side, top), (-0.05 * side, top + 0.06 * high), (0.05 * side, top + 0.06 * high),
+        (-0.05 * side, top),
+        (-0.05 * side, top + 0.06 * high),
+        (0.05 * side, top + 0.06 * high),
         (0.05 * side, top),
-    ]  # fmt: skip
+    ]
     _shape(ax, button, "MCCC", zorder=1.0)
     brim = [
-        (-side, base), (-1.5 * side, base - 0.5 * high), (-0.8 * side, base - 0.66 * high),
-        (0, base - 0.66 * high), (0.8 * side, base - 0.66 * high),
-        (1.5 * side, base - 0.5 * high), (side, base), (0.5 * side, base - 0.1 * high),
-        (-0.5 * side, base - 0.1 * high), (-side, base),
-    ]  # fmt: skip
+        (-side, base),
+        (-1.5 * side, base - 0.5 * high),
+        (-0.8 * side, base - 0.66 * high),
+        (0, base - 0.66 * high),
+        (0.8 * side, base - 0.66 * high),
+        (1.5 * side, base - 0.5 * high),
+        (side, base),
+        (0.5 * side, base - 0.1 * high),
+        (-0.5 * side, base - 0.1 * high),
+        (-side, base),
+    ]
     _shape(ax, brim, "MCCCCCCCCC", fill="#e2e7ec", zorder=1.3)
     for depth in (0.2, 0.36):
         stitch = [
@@ -80,7 +97,7 @@ def _cap(panel, ax) -> None:
             (-0.4 * side, base - (depth + 0.12) * high),
             (0.4 * side, base - (depth + 0.12) * high),
             (0.86 * side, base - (depth - 0.02) * high),
-        ]  # fmt: skip
+        ]
         _shape(ax, stitch, "MCCC", fill="none", width=0.9, dash=(0, (3, 2.5)), zorder=1.35)
 
 
@@ -88,23 +105,33 @@ def _hat(panel, ax) -> None:
     wide, high = panel
     base, top = -0.62 * high, 0.82 * high
     crown = [
-        (-0.72 * wide, base), (-0.56 * wide, top), (-0.5 * wide, top + 0.1 * high),
-        (0.5 * wide, top + 0.1 * high), (0.56 * wide, top), (0.72 * wide, base),
         (-0.72 * wide, base),
-    ]  # fmt: skip
+        (-0.56 * wide, top),
+        (-0.5 * wide, top + 0.1 * high),
+        (0.5 * wide, top + 0.1 * high),
+        (0.56 * wide, top),
+        (0.72 * wide, base),
+        (-0.72 * wide, base),
+    ]
     _shape(ax, crown, "MLCCCLZ", zorder=1.1)
     brim = [
-        (-0.72 * wide, base), (-0.9 * wide, base - 0.5 * high), (-0.4 * wide, base - 0.68 * high),
-        (0.4 * wide, base - 0.68 * high), (0.9 * wide, base - 0.5 * high), (0.72 * wide, base),
         (-0.72 * wide, base),
-    ]  # fmt: skip
+        (-0.9 * wide, base - 0.5 * high),
+        (-0.4 * wide, base - 0.68 * high),
+        (0.4 * wide, base - 0.68 * high),
+        (0.9 * wide, base - 0.5 * high),
+        (0.72 * wide, base),
+        (-0.72 * wide, base),
+    ]
     _shape(ax, brim, "MLCCCLZ", fill="#e2e7ec", zorder=1.2)
     for depth in (0.16, 0.3, 0.44):
         reach = 0.72 + 0.2 * depth
         stitch = [
-            (-reach * wide, base - 0.8 * depth * high), (-0.4 * wide, base - 1.3 * depth * high),
-            (0.4 * wide, base - 1.3 * depth * high), (reach * wide, base - 0.8 * depth * high),
-        ]  # fmt: skip
+            (-reach * wide, base - 0.8 * depth * high),
+            (-0.4 * wide, base - 1.3 * depth * high),
+            (0.4 * wide, base - 1.3 * depth * high),
+            (reach * wide, base - 0.8 * depth * high),
+        ]
         _shape(ax, stitch, "MCCC", fill="none", width=0.9, dash=(0, (3, 2.5)), zorder=1.3)
 
 
@@ -112,9 +139,14 @@ def _beanie(panel, ax) -> None:
     wide, high = panel
     side, low, up, top = 0.68 * wide, -0.72 * high, 0.72 * high, 1.7 * high
     dome = [
-        (-0.97 * side, up), (-0.95 * side, 0.9 * top), (-0.5 * side, top), (0, top),
-        (0.5 * side, top), (0.95 * side, 0.9 * top), (0.97 * side, up),
-    ]  # fmt: skip
+        (-0.97 * side, up),
+        (-0.95 * side, 0.9 * top),
+        (-0.5 * side, top),
+        (0, top),
+        (0.5 * side, top),
+        (0.95 * side, 0.9 * top),
+        (0.97 * side, up),
+    ]
     _shape(ax, dome, "MCCCCCC", zorder=1.1)
     for at in np.linspace(-0.8, 0.8, 9):
         rib = [
@@ -133,9 +165,11 @@ def _bag(panel, ax) -> None:
     side, low, up = 0.66 * wide, -0.74 * high, 0.7 * high
     for inner in (0.3, 0.36):
         handle = [
-            (-inner * wide, up), (-inner * wide, up + inner * high),
-            (inner * wide, up + inner * high), (inner * wide, up),
-        ]  # fmt: skip
+            (-inner * wide, up),
+            (-inner * wide, up + inner * high),
+            (inner * wide, up + inner * high),
+            (inner * wide, up),
+        ]
         _shape(ax, handle, "MCCC", fill="none", zorder=1.0)
     body = [(-side, up), (-0.96 * side, low), (0.96 * side, low), (side, up), (-side, up)]
     _shape(ax, body, "MLLLZ", zorder=1.1)

@@ -45,9 +45,17 @@ class Staircase(InMoney):
             if finding.band == band and finding.trouble in LOSING:
                 holds[finding.tier] = False
         return cls(
-            size, shop.currency, floor, listed.quantities, listed.starts, price, cost,
-            basis.price_for(floor)[band], holds, shop.pricing.tax,
-        )  # fmt: skip
+            size,
+            shop.currency,
+            floor,
+            listed.quantities,
+            listed.starts,
+            price,
+            cost,
+            basis.price_for(floor)[band],
+            holds,
+            shop.pricing.tax,
+        )
 
     @property
     def margin(self) -> np.ndarray:
@@ -114,9 +122,16 @@ def _fill_between(values: Staircase, ax) -> None:
     ax.fill_between(x, low, high, where=held, color=look.NAVY_TINT, linewidth=0, zorder=1)
     if not held.all():
         ax.fill_between(
-            x, low, high, where=~held, facecolor=look.COPPER_TINT, edgecolor=look.COPPER,
-            hatch="////", linewidth=0, zorder=1,
-        )  # fmt: skip
+            x,
+            low,
+            high,
+            where=~held,
+            facecolor=look.COPPER_TINT,
+            edgecolor=look.COPPER,
+            hatch="////",
+            linewidth=0,
+            zorder=1,
+        )
 
 
 def _say_prices(values: Staircase, ax) -> None:
@@ -139,9 +154,15 @@ def _say_prices(values: Staircase, ax) -> None:
         taken.append((begin, begin + wide, up))
         at, across, align = (np.sqrt(start * end), 0, "center") if middle else (start, 2, "left")
         note(
-            ax, words, (at, step), (across, 7), ha=align, va="bottom", color=look.NAVY,
+            ax,
+            words,
+            (at, step),
+            (across, 7),
+            ha=align,
+            va="bottom",
+            color=look.NAVY,
             fontweight="bold",
-        )  # fmt: skip
+        )
         if right - left > 34:
             _say_margin(values, ax, tier, np.sqrt(start * end), step)
 
@@ -151,9 +172,17 @@ def _say_margin(values: Staircase, ax, tier: int, at: float, step: float) -> Non
     if not values.holds[tier]:  # on a hatched ground words need a piece of paper of their own
         words, ground = f"▼ {words}", look.ground(2)
     note(
-        ax, words, (at, step), (0, -9), ha="center", va="top", color=look.INK,
-        fontsize=look.SMALL, bbox=ground, zorder=4,
-    )  # fmt: skip
+        ax,
+        words,
+        (at, step),
+        (0, -9),
+        ha="center",
+        va="top",
+        color=look.INK,
+        fontsize=look.SMALL,
+        bbox=ground,
+        zorder=4,
+    )
 
 
 def describe(values: Staircase) -> Description:

@@ -55,10 +55,16 @@ def marks(values: StockCost, ax) -> None:
     first, last = np.log(ax.get_xlim())
     right = (np.log(best.quantity) - first) / (last - first) > 0.65
     note(
-        ax, f"{number(best.quantity)} pieces\n{values.show(best.cost)} a year",
-        (best.quantity, best.cost), (-9 if right else 9, -8), ha="right" if right else "left",
-        va="top", fontweight="bold", linespacing=1.2, zorder=5,
-    )  # fmt: skip
+        ax,
+        f"{number(best.quantity)} pieces\n{values.show(best.cost)} a year",
+        (best.quantity, best.cost),
+        (-9 if right else 9, -8),
+        ha="right" if right else "left",
+        va="top",
+        fontweight="bold",
+        linespacing=1.2,
+        zorder=5,
+    )
 
 
 def describe(values: StockCost) -> Description:
@@ -73,10 +79,11 @@ def describe(values: StockCost) -> Description:
     rows = [
         (
             number(order) + (" (best)" if order == best.quantity else ""),
-            values.show(cost), values.show(cost - best.cost),
+            values.show(cost),
+            values.show(cost - best.cost),
         )
         for order, cost in sorted(costs.items())
-    ]  # fmt: skip
+    ]
     return Description(finding, ("Order", "A year", "More than the best"), tuple(rows))
 
 

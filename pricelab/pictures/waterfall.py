@@ -61,9 +61,16 @@ def marks(values: Waterfall, ax) -> None:
     for row, (_, money) in enumerate(rows, 1):
         gain = money > 0
         ax.barh(
-            row, money, left=at, height=0.62, color=look.NAVY_TINT if gain else look.COPPER_TINT,
-            edgecolor=UP if gain else DOWN, hatch=None if gain else "///", linewidth=1.2, zorder=2,
-        )  # fmt: skip
+            row,
+            money,
+            left=at,
+            height=0.62,
+            color=look.NAVY_TINT if gain else look.COPPER_TINT,
+            edgecolor=UP if gain else DOWN,
+            hatch=None if gain else "///",
+            linewidth=1.2,
+            zorder=2,
+        )
         ax.plot([at, at], [row - 1, row], color=look.SOFT_INK, linewidth=0.9, zorder=1)
         at += money
         ends.append((row, values.show(money, sign=True), darker(UP if gain else DOWN)))
@@ -73,9 +80,16 @@ def marks(values: Waterfall, ax) -> None:
         ends.append((row, values.show(money), look.INK))
     for row, words, colour in ends:  # figures stand in a column, as in a table
         note(
-            ax, words, (1, row), (110, 0), xycoords=("axes fraction", "data"), ha="right",
-            va="center_baseline", color=colour, fontweight="bold",
-        )  # fmt: skip
+            ax,
+            words,
+            (1, row),
+            (110, 0),
+            xycoords=("axes fraction", "data"),
+            ha="right",
+            va="center_baseline",
+            color=colour,
+            fontweight="bold",
+        )
 
 
 def describe(values: Waterfall) -> Description:

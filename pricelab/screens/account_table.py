@@ -43,11 +43,14 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
     before = f" before {tax.name}" if tax.included else ""
     rows = [
         (
-            f"{pieces(account.quantity)} at the list's price{before}", "",
-            number(account.quantity), money(account.each),
-            money(account.each * account.quantity), "this list",
+            f"{pieces(account.quantity)} at the list's price{before}",
+            "",
+            number(account.quantity),
+            money(account.each),
+            money(account.each * account.quantity),
+            "this list",
         )
-    ]  # fmt: skip
+    ]
     if account.setup:
         setup = money(account.setup)
         rows.append(
@@ -58,11 +61,14 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
         unit = _OF_ONE.get(line.unit, line.unit) if line.quantity == 1 else line.unit
         rows.append(
             (
-                line.label.removeprefix(f"{method.name}: "), _LEVELS[line.level],
-                f"{number(round(line.quantity, 2))} {unit}", _rate(line.rate, shop),
-                money(-line.amount), _where(line.place),
+                line.label.removeprefix(f"{method.name}: "),
+                _LEVELS[line.level],
+                f"{number(round(line.quantity, 2))} {unit}",
+                _rate(line.rate, shop),
+                money(-line.amount),
+                _where(line.place),
             )
-        )  # fmt: skip
+        )
     fees = money(-account.fees)
     rows.append(("fees on the money taken", "the money", "", "", fees, "costs.csv"))
     share = percent(account.margin)

@@ -29,8 +29,9 @@ class BuyingPanel(Panel):
         )
         self.up = Side(
             "A later break that costs less",
-            {"buy it": True, "only tell me": False}, shop.order_up,
-        )  # fmt: skip
+            {"buy it": True, "only tell me": False},
+            shop.order_up,
+        )
         self.finding, self.table, self.said = Shown(), Shown(), Shown()
         self.lay_out(
             [self.method, self.blank, *self.sides.controls],
@@ -57,10 +58,16 @@ class BuyingPanel(Panel):
         )
         self.finding.say(finding, "finding")
         rows = tuple(
-            (one.name, number(one.good), number(one.pieces), number(one.billed),
-             money(one.unit_price), money(one.amount))
+            (
+                one.name,
+                number(one.good),
+                number(one.pieces),
+                number(one.billed),
+                money(one.unit_price),
+                money(one.amount),
+            )
             for one in bought
-        )  # fmt: skip
+        )
         columns = ("Buy", "Good wanted", "To be sure", "Paid for", "A piece", "Comes to")
         caption = f"Sure to {percent(shop.service_level)} that enough of each come out good"
         told = Description(caption, columns, rows)

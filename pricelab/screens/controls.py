@@ -132,9 +132,10 @@ class Slide(Control):
         self.low, self.high, self.unit = low, high, unit
         whole = isinstance(step, int)
         number, slider = (
-            (widgets.IntText, widgets.IntSlider) if whole else
-            (widgets.FloatText, widgets.FloatSlider)
-        )  # fmt: skip
+            (widgets.IntText, widgets.IntSlider)
+            if whole
+            else (widgets.FloatText, widgets.FloatSlider)
+        )
         words = f"{label}, {unit}" if unit else label
         super().__init__(number(value=start, step=step, description=words), width)
         self.slider = slider(value=start, min=low, max=slid_to or high, step=step, readout=False)

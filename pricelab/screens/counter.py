@@ -132,11 +132,16 @@ class CounterPanel(Panel):
         save = widgets.VBox([self.client.box, self.save.button, self.save.said, self.saved.box])
         side = widgets.VBox(
             [
-                self.pieces.box, _pair(self.width.box, self.height.box),
-                self.blank.box, self.method.box, self.order.box, self.several.box,
-                self._more_box, save.add_class("plc-save"),
+                self.pieces.box,
+                _pair(self.width.box, self.height.box),
+                self.blank.box,
+                self.method.box,
+                self.order.box,
+                self.several.box,
+                self._more_box,
+                save.add_class("plc-save"),
             ]
-        )  # fmt: skip
+        )
         ticks = [tick.box for tick in self.look.values()]
         look_at = widgets.HBox([widgets.HTML("Look at:"), *ticks]).add_class("plc-look")
         figures = [self.price.box, self.hint.box, self.by_price.box, look_at]
@@ -196,11 +201,14 @@ class CounterPanel(Panel):
         self._draw(
             self.front,
             CapFront.of(
-                blank, counter.short_name(wanted.method), counter.shop.unit,
-                (artwork.width, artwork.height), reason=refused.reason if refused else "",
+                blank,
+                counter.short_name(wanted.method),
+                counter.shop.unit,
+                (artwork.width, artwork.height),
+                reason=refused.reason if refused else "",
                 would_fit=refused.size if refused else None,
             ),
-        )  # fmt: skip
+        )
 
     def _compare(self, wanted: Wanted) -> None:
         """The decorations looked at: their steps over quantity, and by price."""

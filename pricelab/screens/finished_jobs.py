@@ -24,9 +24,12 @@ from pricelab.words.findings import short_methods
 ALL = "all"
 
 _RANKS = {
-    "profit an hour of the bottleneck": "an hour", "profit an order": "an order",
-    "profit a piece": "a piece", "profit in all": "profit", "margin": "margin",
-}  # fmt: skip
+    "profit an hour of the bottleneck": "an hour",
+    "profit an order": "an order",
+    "profit a piece": "a piece",
+    "profit in all": "profit",
+    "margin": "margin",
+}
 
 _GROUPS = ("method", "client", "blank", "size band", "month", "tier")
 
@@ -114,12 +117,19 @@ class FinishedJobsPanel(Panel):
             finding += f", the best; {labels[last]} the least, {figure(sums.loc[last, rank])}"
         rows = [
             (
-                labels[key], number(row["orders"]), number(row["pieces"]), money(row["revenue"]),
-                money(row["profit"]), percent(row["margin"]), money(row["a piece"]),
-                money(row["an order"]), number(round(row["hours"], 1)), money(row["an hour"]),
+                labels[key],
+                number(row["orders"]),
+                number(row["pieces"]),
+                money(row["revenue"]),
+                money(row["profit"]),
+                percent(row["margin"]),
+                money(row["a piece"]),
+                money(row["an order"]),
+                number(round(row["hours"], 1)),
+                money(row["an hour"]),
             )
             for key, row in sums.head(_ROWS).iterrows()
-        ]  # fmt: skip
+        ]
         caption = (
             f"{number(jobs['job'].nunique())} finished jobs. Profit is after all costs of a job "
             "and fees, before what is paid by the month; hours are those of whoever or whatever "
@@ -130,9 +140,17 @@ class FinishedJobsPanel(Panel):
         if self._left_out:
             caption += f" {self._left_out} jobs could not be made today and are left out."
         columns = (
-            sentence(self.by.value), "Jobs", "Pieces", "Taken", "Profit", "Margin", "A piece",
-            "An order", "Hours", "An hour",
-        )  # fmt: skip
+            sentence(self.by.value),
+            "Jobs",
+            "Pieces",
+            "Taken",
+            "Profit",
+            "Margin",
+            "A piece",
+            "An order",
+            "Hours",
+            "An hour",
+        )
         told = Description(finding, columns, tuple(rows))
         self.groups.tabulate(told, caption=caption, close=True)
 
@@ -142,20 +160,31 @@ class FinishedJobsPanel(Panel):
         methods = rows_of.groupby("job")["method"].unique()
         rows = tuple(
             (
-                f"{job['job']}, {job['date']:%Y-%m-%d}", job["client"] or "not told",
+                f"{job['job']}, {job['date']:%Y-%m-%d}",
+                job["client"] or "not told",
                 " + ".join(self._label("method", key) for key in methods[job["job"]]),
-                number(job["quantity"]), self._shop.money(job["estimated profit"]),
-                self._shop.money(job["profit"]), self._shop.money(job["missed"]), job["cause"],
+                number(job["quantity"]),
+                self._shop.money(job["estimated profit"]),
+                self._shop.money(job["profit"]),
+                self._shop.money(job["missed"]),
+                job["cause"],
             )
             for _, job in worst.iterrows()
-        )  # fmt: skip
+        )
         if not rows:
             self.worst.say(f"{name}: no job earned less than estimated.")
             return
         finding = f"{name}: the jobs that fell furthest short of their estimate"
         columns = (
-            "Job", "Client", "Method", "Pieces", "Estimated", "Earned", "Short by", "Mostly",
-        )  # fmt: skip
+            "Job",
+            "Client",
+            "Method",
+            "Pieces",
+            "Estimated",
+            "Earned",
+            "Short by",
+            "Mostly",
+        )
         told = Description(finding, columns, rows)
         self.worst.tabulate(told, left=(0, 1, 2, 7), close=True)
 
@@ -167,13 +196,16 @@ class FinishedJobsPanel(Panel):
             return
         rows = tuple(
             (
-                self._label("method", cell["method"]), self._label("blank", cell["blank"]),
-                self._label("size band", cell["size band"]), self._label("tier", cell["tier"]),
-                f"{cell['losing']} of {cell['jobs']}", self._shop.money(cell["short"]),
+                self._label("method", cell["method"]),
+                self._label("blank", cell["blank"]),
+                self._label("size band", cell["size band"]),
+                self._label("tier", cell["tier"]),
+                f"{cell['losing']} of {cell['jobs']}",
+                self._shop.money(cell["short"]),
                 cell["place"] or "no list",
             )
             for _, cell in cells.head(_ROWS).iterrows()
-        )  # fmt: skip
+        )
         count = int(cells["losing"].sum())
         noun = "job" if count == 1 else "jobs"
         where = "one cell" if len(cells) == 1 else f"{len(cells)} cells"

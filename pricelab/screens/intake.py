@@ -67,14 +67,20 @@ class IntakePanel(Panel):
         self.which = Choice("Grid in the sheet", {"": 0}, width="200px")
         self.measure = Choice(
             "The supplier measures by",
-            {"choose": ""} | {m.value: m for m in Measure}, width="200px",
-        )  # fmt: skip
+            {"choose": ""} | {m.value: m for m in Measure},
+            width="200px",
+        )
         self.unit = Choice("in", {"choose": ""} | {u: u for u in UNITS}, width="100px")
         self.per = Choice(
             "Its prices are for",
-            {"a piece": (1, PER_PIECE), "a dozen": (12, PER_PIECE), "a hundred": (100, PER_PIECE),
-             "a thousand stitches": (1, PER_THOUSAND_STITCHES)}, width="180px",
-        )  # fmt: skip
+            {
+                "a piece": (1, PER_PIECE),
+                "a dozen": (12, PER_PIECE),
+                "a hundred": (100, PER_PIECE),
+                "a thousand stitches": (1, PER_THOUSAND_STITCHES),
+            },
+            width="180px",
+        )
         self.pack = Typed("Pieces in a pack", pieces(most=10_000), "1", width="100px")
         self.cells = CellTable("As read: mend what is wrong, empty a row or column to leave it out")
         self.compared = Tick("I have compared the doubtful cells with the sheet")
@@ -141,9 +147,16 @@ class IntakePanel(Panel):
     def _show_read(self, wanted: bool) -> None:
         """Show what compares, mends and saves a sheet; nothing of it while none is read."""
         for item in (
-            self.which, self.measure, self.unit, self.per, self.pack, self.compared, self.name,
-            self.holds, self.save,
-        ):  # fmt: skip
+            self.which,
+            self.measure,
+            self.unit,
+            self.per,
+            self.pack,
+            self.compared,
+            self.name,
+            self.holds,
+            self.save,
+        ):
             item.show(wanted)
         self.cells.set(())
         for part in (self.finding, self.sheet, self.said, self.ready):
@@ -166,10 +179,12 @@ class IntakePanel(Panel):
         rows = {r for r, row in enumerate(cells) if any(row)}
         columns = {c for c, column in enumerate(zip(*cells, strict=True)) if any(column)}
         return [
-            doubt for doubt in reading.doubts
+            doubt
+            for doubt in reading.doubts
             if cells[doubt.cell[0]][doubt.cell[1]] == doubt.read
-            and doubt.cell[0] in rows and doubt.cell[1] in columns
-        ]  # fmt: skip
+            and doubt.cell[0] in rows
+            and doubt.cell[1] in columns
+        ]
 
     def _tell(self, reading: Reading, doubts: Sequence[Doubt]) -> None:
         """The finding, the sheet with its doubtful cells marked, and each doubt in words."""

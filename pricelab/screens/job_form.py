@@ -42,14 +42,25 @@ class JobForm:
         self.fee = Typed(f"Set-up paid, {money}", cell_or_none(amount), "", width="130px")
         self.sold = Choice("Sold on quote", {"none": NONE}, NONE, width="170px")
         self._by_column: dict[str, Control] = {
-            "job": self.job, "date": self.day, "client": self.client, "method": self.method,
-            "blank": self.blank, "width": self.width, "height": self.height,
-            "quantity": self.pieces, "order": self.order, "price each": self.each,
-            "set-up charged": self.setup, "charged": self.charged,
-            "attended minutes": self.minutes, "machine minutes": self.machine,
-            "spoiled pieces": self.spoiled, "freight paid": self.freight,
-            "set-up paid": self.fee, "quote": self.sold,
-        }  # fmt: skip
+            "job": self.job,
+            "date": self.day,
+            "client": self.client,
+            "method": self.method,
+            "blank": self.blank,
+            "width": self.width,
+            "height": self.height,
+            "quantity": self.pieces,
+            "order": self.order,
+            "price each": self.each,
+            "set-up charged": self.setup,
+            "charged": self.charged,
+            "attended minutes": self.minutes,
+            "machine minutes": self.machine,
+            "spoiled pieces": self.spoiled,
+            "freight paid": self.freight,
+            "set-up paid": self.fee,
+            "quote": self.sold,
+        }
 
     @property
     def rows(self) -> list[list[Control]]:
@@ -73,9 +84,11 @@ class JobForm:
         told |= {side: float(told[side].to(self._shop.unit)) for side in ("width", "height")}
         if told["charged"] is None:
             del told["charged"]
-        kept = {} if also is None else {
-            name: also[name] for name in ("materials paid", "labour rate") if name in also
-        }  # fmt: skip
+        kept = (
+            {}
+            if also is None
+            else {name: also[name] for name in ("materials paid", "labour rate") if name in also}
+        )
         return one_job(kept | told)
 
     def fill(self, job: "pd.Series") -> None:

@@ -41,22 +41,36 @@ class PressPanel(Panel):
             "Saved a piece", -1_000.0, 100_000.0, 2.0, unit=shop.currency, step=0.05, slid_to=20
         )
         self.volume = Slide(
-            "Pieces a year", 0, 1_000_000, pieces_a_year(folder.jobs, (own, out)),
-            slid_to=10_000, width="110px",
-        )  # fmt: skip
+            "Pieces a year",
+            0,
+            1_000_000,
+            pieces_a_year(folder.jobs, (own, out)),
+            slid_to=10_000,
+            width="110px",
+        )
         self.price = Slide(
-            "Price of the machine", 1, 10_000_000, 14_000, unit=shop.currency,
-            slid_to=40_000, width="160px",
-        )  # fmt: skip
+            "Price of the machine",
+            1,
+            10_000_000,
+            14_000,
+            unit=shop.currency,
+            slid_to=40_000,
+            width="160px",
+        )
         self.years = Slide("Years in use", 1, 15, 7, width="104px")
         self.rate = Slide("Interest a year", 0, 60, 8, unit="%", width="104px")
         self.upkeep = Slide(
             "Upkeep a year", 0, 1_000_000, 200, unit=shop.currency, slid_to=5_000, width="130px"
         )
         self.resale = Slide(
-            "Brings at the end", -50_000, 1_000_000, 1_000, unit=shop.currency,
-            slid_to=50_000, width="150px",
-        )  # fmt: skip
+            "Brings at the end",
+            -50_000,
+            1_000_000,
+            1_000,
+            unit=shop.currency,
+            slid_to=50_000,
+            width="150px",
+        )
         self.payback = View(PAYBACK, "press-payback")
         self.said = Shown()
         self.map = View(PRESS_MAP, "press-map")
@@ -82,9 +96,14 @@ class PressPanel(Panel):
         with self.answering(self.out if saves == AGAINST_OUT else self.tended):
             saved, words = self._saving()
         case = PressCase(
-            float(self.price.value), saved, float(self.volume.value), self.years.value,
-            self.rate.value / 100, float(self.upkeep.value), float(self.resale.value),
-        )  # fmt: skip
+            float(self.price.value),
+            saved,
+            float(self.volume.value),
+            self.years.value,
+            self.rate.value / 100,
+            float(self.upkeep.value),
+            float(self.resale.value),
+        )
         shown = Payback(case, self._shop.currency)
         self.payback.draw(shown)
         self._say(case, words)

@@ -150,11 +150,19 @@ class MethodsPanel(Panel):
                 finding = f"{names[0]} is your only method: {goal.name} {money} here"
         self.map.draw(
             LeadMap(
-                goal, tuple(names), tuple(self._thread[m.key] for m in choice.methods),
-                choice.widths, self._shop.unit, choice.quantities, lead.leader, lead.losing,
-                lead.shares, here, finding,
+                goal,
+                tuple(names),
+                tuple(self._thread[m.key] for m in choice.methods),
+                choice.widths,
+                self._shop.unit,
+                choice.quantities,
+                lead.leader,
+                lead.losing,
+                lead.shares,
+                here,
+                finding,
             )
-        )  # fmt: skip
+        )
 
     def _say_borders(self, choice: MethodChoice, lead: Lead, goal: Goal) -> None:
         names, unit = self._names(choice), self._shop.unit
@@ -193,18 +201,28 @@ class MethodsPanel(Panel):
         rows = [
             (
                 self._short[one.method.key] + (" *" if one.method.key in planned else ""),
-                money(one.each), shown(one, "total"),
+                money(one.each),
+                shown(one, "total"),
                 money(one.account.cost / one.account.quantity),
-                shown(one, "margin"), shown(one, "profit"),
-                f"{one.operator:,.0f} min", _bottleneck(one),
+                shown(one, "margin"),
+                shown(one, "profit"),
+                f"{one.operator:,.0f} min",
+                _bottleneck(one),
                 shown(one, "profit an hour"),
             )
             for one in able
-        ]  # fmt: skip
+        ]
         columns = (
-            "Method", "Price", "Client pays", "Cost", "Margin", "Profit", "Operator",
-            "Bottleneck", "An hour",
-        )  # fmt: skip
+            "Method",
+            "Price",
+            "Client pays",
+            "Cost",
+            "Margin",
+            "Profit",
+            "Operator",
+            "Bottleneck",
+            "An hour",
+        )
         caption = (
             f"{self._order} on {choice.offers.blank.name}, by {goal.name}, the best first. Price "
             "and cost are a piece's, the rest the order's; an hour is the profit for each hour of "
@@ -236,8 +254,9 @@ class MethodsPanel(Panel):
         ]
         bears = (
             f"bears {blank.heat_limit:g} {shop.heat_unit}"
-            if blank.heat_limit is not None else "its heat limit is not told"
-        )  # fmt: skip
+            if blank.heat_limit is not None
+            else "its heat limit is not told"
+        )
         panel = f"{number(blank.panel_width)} × {number(blank.panel_height)} {blank.unit}"
         caption = f"{blank.name}: {blank.care or 'care not told'}; takes {panel}; {bears}."
         columns = ("Method", "Care", "Size limits", "Heat", "This order")
@@ -257,14 +276,20 @@ class MethodsPanel(Panel):
             title = f"width, {self._shop.unit}"
         self.curves.draw(
             Curves(
-                what, self._order, self._shop.currency, x,
+                what,
+                self._order,
+                self._shop.currency,
+                x,
                 tuple(
                     Curve(self._short[method.key], y[row], self._thread[method.key])
                     for row, method in enumerate(choice.methods)
                 ),
-                marked, title, steps=over == QUANTITY, highest=what == PROFIT,
+                marked,
+                title,
+                steps=over == QUANTITY,
+                highest=what == PROFIT,
             )
-        )  # fmt: skip
+        )
 
     def _say_pairs(self, choice: MethodChoice) -> None:
         names, said = self._names(choice), []
@@ -299,9 +324,11 @@ class MethodsPanel(Panel):
 
 def _figure(one: Standing, goal: Goal) -> float:
     return {
-        "profit": one.account.left, "profit an hour": one.profit_an_hour,
-        "margin": one.account.margin, "total": one.payable,
-    }[goal.by]  # fmt: skip
+        "profit": one.account.left,
+        "profit an hour": one.profit_an_hour,
+        "margin": one.account.margin,
+        "total": one.payable,
+    }[goal.by]
 
 
 def _bottleneck(one: Standing) -> str:

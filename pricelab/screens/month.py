@@ -36,28 +36,48 @@ class MonthPanel(Panel):
         self._names = short_names(kind.name for kind in load.kinds)
         self.paid = Side("Minutes worked are paid", {"by the hour": False, "by the month": True})
         self.pieces = Slide(
-            "Pieces a month", 0, 100_000, round(load.pieces_a_month.sum()),
-            slid_to=3_000, width="130px",
-        )  # fmt: skip
+            "Pieces a month",
+            0,
+            100_000,
+            round(load.pieces_a_month.sum()),
+            slid_to=3_000,
+            width="130px",
+        )
         self.fixed = Slide(
-            "Fixed costs a month", 0.0, 1e7, period_cost(shop), unit=shop.currency, step=10.0,
-            slid_to=20_000, width="150px",
-        )  # fmt: skip
+            "Fixed costs a month",
+            0.0,
+            1e7,
+            period_cost(shop),
+            unit=shop.currency,
+            step=10.0,
+            slid_to=20_000,
+            width="150px",
+        )
         self.wanted = Slide(
-            "Profit wanted, after tax", 0, 10_000_000, 1_500, unit=shop.currency,
-            slid_to=20_000, width="160px",
-        )  # fmt: skip
+            "Profit wanted, after tax",
+            0,
+            10_000_000,
+            1_500,
+            unit=shop.currency,
+            slid_to=20_000,
+            width="160px",
+        )
         self.tax = Slide("Income tax", 0, 90, 20, unit="%", width="104px")
         self.growth = Slide(
             "Demand, of today's", 0, 1_000, 150, unit="%", slid_to=300, width="150px"
         )
         self.hours = {
             who: Slide(
-                sentence(who), 0, HOURS_IN_A_MONTH, hours, unit="hours",
-                slid_to=max(hours * 3, 10), width="172px",
+                sentence(who),
+                0,
+                HOURS_IN_A_MONTH,
+                hours,
+                unit="hours",
+                slid_to=max(hours * 3, 10),
+                width="172px",
             )
             for who, hours in _hours_at_hand(load).items()
-        }  # fmt: skip
+        }
         tended = {key: m for key, m in shop.methods.items() if station_with_dwell(m)}
         self.tended = Choice.of(
             "One operator, several machines", tended or shop.methods, width="250px"
@@ -74,7 +94,7 @@ class MonthPanel(Panel):
             self.best,
             [self.tended],
             self.tending,
-        )  # fmt: skip
+        )
 
     def update(self) -> None:
         """Plan the month, rank the work, find the best mix, tend the machines."""
@@ -99,11 +119,15 @@ class MonthPanel(Panel):
             f"Break-even: {number(np.ceil(round(plan.break_even_pieces, 6)))} pieces, or "
             f"{money(plan.break_even_revenue)} taken.",
             or_why(lambda: self._safety_words(plan)),
-            or_why(lambda: "Operating leverage: one per cent more or less sold moves the profit "
-                    f"by {number(round(plan.operating_leverage, 1))} %."),
+            or_why(
+                lambda: (
+                    "Operating leverage: one per cent more or less sold moves the profit "
+                    f"by {number(round(plan.operating_leverage, 1))} %."
+                )
+            ),
             f"For {money(wanted)} after {percent(rate)} income tax you need {money(before)} before "
             f"it: {number(np.ceil(round(needed, 6)))} pieces a month.",
-        ]  # fmt: skip
+        ]
         side = (
             f"From {number(sum(k.orders for k in load.kinds))} finished jobs over "
             f"{number(round(load.months, 1))} months, at today's costs. In costs.csv by the month: "
@@ -125,11 +149,14 @@ class MonthPanel(Panel):
         hourly, each = load.hourly, load.contribution
         rows = [
             (
-                self._names[at], number(round(load.pieces_a_month[at])), self._shop.money(each[at]),
-                load.kinds[at].bottleneck, self._shop.money(hourly[at]),
+                self._names[at],
+                number(round(load.pieces_a_month[at])),
+                self._shop.money(each[at]),
+                load.kinds[at].bottleneck,
+                self._shop.money(hourly[at]),
             )
             for at in np.argsort(-hourly)
-        ]  # fmt: skip
+        ]
         best = rows[0]
         finding = f"When hours are short, take {best[0]} first: {best[4]} an hour of its bottleneck"
         columns = ("Work", "Pieces a month", "Leaves a piece", "Bottleneck", "Leaves an hour")
@@ -141,19 +168,25 @@ class MonthPanel(Panel):
         found = best_mix(load.contribution, load.hours_a_piece, hours, demand)
         left = found.profit(fixed)
         judged = (
-            f"leaves {money(left)} after the month's fixed costs" if left >= 0
+            f"leaves {money(left)} after the month's fixed costs"
+            if left >= 0
             else f"is {money(-left)} short of the month's fixed costs: no mix pays for this month. "
             "It takes more hours, more demand, better prices or lower fixed costs"
-        )  # fmt: skip
+        )
         rows = [
-            (self._names[at], number(round(demand[at])), number(round(made)),
-             money(found.leave[at]))
+            (
+                self._names[at],
+                number(round(demand[at])),
+                number(round(made)),
+                money(found.leave[at]),
+            )
             for at, made in enumerate(found.pieces.tolist())
-        ]  # fmt: skip
+        ]
         told = Description(
-            f"The mix that earns most {judged}", ("Work", "Could sell", "Make", "Leaves"),
+            f"The mix that earns most {judged}",
+            ("Work", "Could sell", "Make", "Leaves"),
             tuple(rows),
-        )  # fmt: skip
+        )
         spent = Description(
             "What one more hour a month would bring",
             ("Whose hour", "At hand", "Used", "One more is worth"),
@@ -179,11 +212,17 @@ class MonthPanel(Panel):
             self.tending.say(sentence(error))
             return
         rows = tuple(
-            (str(one.machines), *(number(round(minutes, 2)) for minutes in
-             (one.cycle, one.operator_idle, one.machine_idle)),
-             number(round(one.pieces_an_hour)), self._shop.money(one.cost_a_piece))
+            (
+                str(one.machines),
+                *(
+                    number(round(minutes, 2))
+                    for minutes in (one.cycle, one.operator_idle, one.machine_idle)
+                ),
+                number(round(one.pieces_an_hour)),
+                self._shop.money(one.cost_a_piece),
+            )
             for one in tended
-        )  # fmt: skip
+        )
         gain = tended[1].pieces_an_hour / tended[0].pieces_an_hour - 1
         station = station_with_dwell(method)
         finding = (
@@ -191,8 +230,14 @@ class MonthPanel(Panel):
             if gain > 0.005
             else f"A second {station} makes nothing more: the operator is busy all the time"
         )
-        columns = ("Machines", "Cycle, min", "Operator waits", "Machine waits", "Pieces an hour",
-                   "Labour a piece")  # fmt: skip
+        columns = (
+            "Machines",
+            "Cycle, min",
+            "Operator waits",
+            "Machine waits",
+            "Pieces an hour",
+            "Labour a piece",
+        )
         self.tending.tabulate(Description(finding, columns, rows))
 
 

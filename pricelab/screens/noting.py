@@ -89,11 +89,14 @@ class NotingPanel(Panel):
             control.offer({"none": NONE} | {words: key for key, words in names.items()})
         rows = tuple(
             (
-                job["job"], f"{job['date']:%Y-%m-%d}", job["client"] or "not told",
-                _name(self._shop.methods, job["method"]), number(job["quantity"]),
+                job["job"],
+                f"{job['date']:%Y-%m-%d}",
+                job["client"] or "not told",
+                _name(self._shop.methods, job["method"]),
+                number(job["quantity"]),
             )
             for _, job in jobs.iterrows()
-        )  # fmt: skip
+        )
         finding = (
             f"Noted in {FILE}: jobs {number(noted)}, open quotes {len(open_ones)}; saved "
             f"across the counter and not taken over yet: {len(counter_orders(self._folder))}"

@@ -33,11 +33,13 @@ def faults_table(faults: Iterable[Fault]) -> str:
     """Faults by file, row and column, each with how it is mended."""
     rows = [
         (
-            fault.place.file, fault.place.row or "", fault.place.column or "",
+            fault.place.file,
+            fault.place.row or "",
+            fault.place.column or "",
             sentence(str(fault).removeprefix(f"{fault.place}: ")),
         )
         for fault in faults
-    ]  # fmt: skip
+    ]
     return table(("File", "Row", "Column", "What to mend"), rows, left=(0, 2, 3))
 
 

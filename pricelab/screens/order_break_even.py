@@ -41,24 +41,28 @@ class BreakEvenPanel(Panel):
         self.order = Side("Order", {"first": True, "repeat": False})
         self.sold = Side("Sold at", {"the list": LISTED, "my own price": OWN})
         self.price = Slide(
-            "Price a piece", 0.01, 1_000_000, 10.0, unit=shop.currency, step=0.05, slid_to=60,
+            "Price a piece",
+            0.01,
+            1_000_000,
+            10.0,
+            unit=shop.currency,
+            step=0.05,
+            slid_to=60,
             width="150px",
-        )  # fmt: skip
+        )
         self.free = Tick("set-up given free")
         self.by = Side(
             "Goal", {"profit": PROFIT, "margin": MARGIN, "profit an hour": HOURLY}, MARGIN
         )
         self.goals = {
-            PROFIT: Slide(
-                "Profit of at least", 0, 1_000_000, 0, unit=shop.currency, slid_to=1_000
-            ),
+            PROFIT: Slide("Profit of at least", 0, 1_000_000, 0, unit=shop.currency, slid_to=1_000),
             MARGIN: Slide(
                 "Margin of at least", 0, 90, shop.pricing.target * 100, unit="%", step=0.5
             ),
             HOURLY: Slide(
                 "Profit an hour of at least", 0, 100_000, 60, unit=shop.currency, slid_to=400
             ),
-        }  # fmt: skip
+        }
         self.earning = View(EARNING, "order-earning")
         self.ranges, self.said = Shown(), Shown()
         self.sure = Sureness()
@@ -87,9 +91,13 @@ class BreakEvenPanel(Panel):
         """The order that is asked for; the last one is kept while only the goal changes."""
         own = self.price.value if self.sold.value == OWN else None
         asked = (
-            self.method.value, self.blank.value, self.sides.figures, self.order.value, own,
+            self.method.value,
+            self.blank.value,
+            self.sides.figures,
+            self.order.value,
+            own,
             self.free.value,
-        )  # fmt: skip
+        )
         if self._known[0] != asked:
             with self.answering(self.blank):
                 listed = self._list()
@@ -125,10 +133,16 @@ class BreakEvenPanel(Panel):
         found = case.break_even(by, self.goal)
         return self.earning.draw(
             Earning(
-                name, by, self._shop.currency, case.quantities, case.earned(by), self.goal, found,
+                name,
+                by,
+                self._shop.currency,
+                case.quantities,
+                case.earned(by),
+                self.goal,
+                found,
                 self.pieces.value,
             )
-        )  # fmt: skip
+        )
 
     def _say(self, case: OrderCase) -> None:
         self.said.say_each(

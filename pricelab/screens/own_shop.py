@@ -155,16 +155,18 @@ class OwnShopPanel(Panel):
         edits = Edits.of(folder)
         rows = [
             (f"{NAMES[name]} ({name}.csv)", number(len(edits.rows(name))), edits.count_marked(name))
-            for name in EDITABLE if name in edits.sheets
-        ]  # fmt: skip
+            for name in EDITABLE
+            if name in edits.sheets
+        ]
         try:
             read, faults = read_shop(folder), 0
         except ShopFaults as error:
             read, faults = None, len(error.faults)
         grids = [
-            warning.place.file for warning in (read.warnings if read else ())
+            warning.place.file
+            for warning in (read.warnings if read else ())
             if warning.place.file.startswith("grids/") and TO_REPLACE in warning.found
-        ]  # fmt: skip
+        ]
         rows += [(f"A supplier's grid ({file})", "", 1) for file in grids]
         left = sum(count for *_, count in rows)
         self._list_left(rows if left else [])

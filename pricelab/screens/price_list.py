@@ -69,17 +69,21 @@ class PriceListPanel(Panel):
         self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
         self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
         self.rounding = Choice(
-            "Prices go up to", _roundings(shop.pricing.rounding, shop.currency), width="140px",
+            "Prices go up to",
+            _roundings(shop.pricing.rounding, shop.currency),
+            width="140px",
             start=shop.pricing.rounding,
-        )  # fmt: skip
+        )
         self.by = Side("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
         self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1, width="98px")
         self.places = Choice("Tiers start at", _PLACES, width="120px")
         self.first = Typed("Smallest order", pieces(), "", width="92px")
         self.starts = Typed(
-            "Tiers from, pieces", rising("quantities", "6, 12, 24, 48", pieces()), "",
+            "Tiers from, pieces",
+            rising("quantities", "6, 12, 24, 48", pieces()),
+            "",
             width="230px",
-        )  # fmt: skip
+        )
         self.shown = Side("Look at", {"the new list": NEW, "today's list": TODAY})
         self.band = Choice("Size", {"": 0}, width="170px")
         self.tier = Choice("Pieces", {"": 0}, width="130px")
@@ -101,7 +105,12 @@ class PriceListPanel(Panel):
         self.lay_out(
             [self.method, self.blank, self.sizes, self.rounding],
             [
-                self.target, self.floor, self.by, self.tiers, self.places, self.first,
+                self.target,
+                self.floor,
+                self.by,
+                self.tiers,
+                self.places,
+                self.first,
                 self.starts,
             ],
             self.verdict,
@@ -114,7 +123,7 @@ class PriceListPanel(Panel):
             [self.why],
             self.frontier,
             self.files,
-        )  # fmt: skip
+        )
 
     # ---- the wish ---------------------------------------------------------------------
 
@@ -142,11 +151,19 @@ class PriceListPanel(Panel):
     def wish(self) -> Wish:
         """What the controls ask for."""
         return Wish(
-            self.method.value, self.blank.value, self.sizes.value, self.first.value, self._last,
-            self.tiers.value, self.target.value / 100, self.floor.value / 100,
-            self.rounding.value, self.starts.value if self.by.value == TYPED else None,
-            self.places.value, tuple(OwnPrice(*cell, asked) for cell, asked in self._own.items()),
-        )  # fmt: skip
+            self.method.value,
+            self.blank.value,
+            self.sizes.value,
+            self.first.value,
+            self._last,
+            self.tiers.value,
+            self.target.value / 100,
+            self.floor.value / 100,
+            self.rounding.value,
+            self.starts.value if self.by.value == TYPED else None,
+            self.places.value,
+            tuple(OwnPrice(*cell, asked) for cell, asked in self._own.items()),
+        )
 
     # ---- what is shown ----------------------------------------------------------------
 
@@ -180,10 +197,11 @@ class PriceListPanel(Panel):
         self._explain(judged, band, tier)
         self.frontier.draw(
             Frontier(
-                drafted.shop.currency, drafted.frontier,
+                drafted.shop.currency,
+                drafted.frontier,
                 min(len(drafted.judged.price_list.starts), len(drafted.frontier)),
             )
-        )  # fmt: skip
+        )
 
     def _cell(self, judged: Audit) -> tuple[int, int]:
         """Offer the cells of the list; the one that is looked at."""

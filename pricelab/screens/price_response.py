@@ -46,10 +46,13 @@ class PriceResponsePanel(Panel):
             return
         sums = asked[["cost", "moving"]].sum()
         priced = Priced(
-            name, self._shop.currency, response, float(asked["fee share"].mean()),
+            name,
+            self._shop.currency,
+            response,
+            float(asked["fee share"].mean()),
             self._shop.pricing.target,
             float(sums["moving"] / sums["cost"]) if self.costs.value else 1.0,
-        )  # fmt: skip
+        )
         self._say(priced)
         self.expected.draw(priced)
         self.chance.draw(priced)

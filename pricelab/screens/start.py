@@ -47,10 +47,13 @@ class StartPanel(Panel):
         self._check()
         possible = [(at, cost) for at, cost in enumerate(costs) if cost.sheet is not None]
         shown = Curves(
-            "cost", f"{count(self.quantity.value, 'piece')} of {size}", shop.currency, quantities,
+            "cost",
+            f"{count(self.quantity.value, 'piece')} of {size}",
+            shop.currency,
+            quantities,
             tuple(Curve(cost.method.name, cost.each, at) for at, cost in possible),
             self.quantity.value,
-        )  # fmt: skip
+        )
         self.costs.draw(shown)
         self._say_impossible(costs)
         self._draw_layers([cost for _, cost in possible], size)
@@ -60,9 +63,11 @@ class StartPanel(Panel):
         """Whether the folder is in order: counts, and what is worth a look."""
         folder, shop = self._folder, self._shop
         counts = [
-            (len(shop.methods), "method"), (len(shop.blanks), "blank"),
-            (len(folder.price_lists), "price list"), (len(folder.jobs), "finished job"),
-        ]  # fmt: skip
+            (len(shop.methods), "method"),
+            (len(shop.blanks), "blank"),
+            (len(folder.price_lists), "price list"),
+            (len(folder.jobs), "finished job"),
+        ]
         said = f"{shop.name}: your files are in order"
         counted = ", ".join(count(n, what) for n, what in counts)
         looks = [str(warning) for warning in folder.warnings if TO_REPLACE not in warning.found]

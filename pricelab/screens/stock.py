@@ -28,9 +28,12 @@ class StockPanel(Panel):
         self.goods = Choice("Ordered for stock", {k: k for k in self._goods}, width="220px")
         self.sides = Sides(shop.unit)
         self.demand = Slide(
-            "Pieces a year", 0, 1_000_000,
-            pieces_a_year(folder.jobs, list(shop.methods)[:1]) or 1_000, slid_to=10_000,
-        )  # fmt: skip
+            "Pieces a year",
+            0,
+            1_000_000,
+            pieces_a_year(folder.jobs, list(shop.methods)[:1]) or 1_000,
+            slid_to=10_000,
+        )
         self.order_cost = Slide(
             "An order costs", 0.5, 100_000.0, 25.0, unit=shop.currency, step=0.5, slid_to=200
         )
@@ -61,11 +64,16 @@ class StockPanel(Panel):
         quantities = _curve(int(breaks[0]), last, breaks)
         shown = self.picture.draw(
             StockCost(
-                self.goods.value.partition(",")[0], self._shop.currency, quantities,
+                self.goods.value.partition(",")[0],
+                self._shop.currency,
+                quantities,
                 year_costs(breaks, prices, *how, quantities, by_increments=step),
-                breaks, year_costs(breaks, prices, *how, breaks, by_increments=step), best, how[0],
+                breaks,
+                year_costs(breaks, prices, *how, breaks, by_increments=step),
+                best,
+                how[0],
             )
-        )  # fmt: skip
+        )
         rule = (incremental if step else all_units)(breaks, prices, *how)
         self._say(best, rule, grid)
         self.table.write(described(shown, caption="Orders of the supplier's breaks, and the best"))

@@ -44,9 +44,10 @@ class SupplierPanel(Panel):
         listed = {one.method for one in folder.price_lists}
         worn = {one.blank for one in folder.price_lists}
         goods = {
-            m.name: (METHOD, key) for key, m in shop.methods.items()
+            m.name: (METHOD, key)
+            for key, m in shop.methods.items()
             if m.grid is not None and key in listed
-        } | {b.name: (BLANK, key) for key, b in shop.blanks.items() if key in worn}  # fmt: skip
+        } | {b.name: (BLANK, key) for key, b in shop.blanks.items() if key in worn}
         if not goods:
             raise PricelabError(
                 "There is no price list yet that a supplier's new prices could touch. Save one in "
@@ -112,9 +113,10 @@ class SupplierPanel(Panel):
             changed, words = self._changed()
         shop, (kind, key) = self._folder.shop, self.goods.value
         touched = [
-            one for one in self._folder.price_lists
+            one
+            for one in self._folder.price_lists
             if (one.method if kind == METHOD else one.blank) == key
-        ]  # fmt: skip
+        ]
         judged = [(one, *self._judge(changed, one)) for one in touched]
         self._sum_up(judged, words)
         self.list.offer({name_of(shop, one): at for at, one in enumerate(touched)})
@@ -139,8 +141,14 @@ class SupplierPanel(Panel):
             stops, moved = int(change.stops_holding.sum()), change.margin_change
             held = int(change.before.holding.sum())
             broken, holding = broken + stops, holding + held
-            rows.append((name_of(shop, one), f"{held - stops} of {held} still hold", f"{stops}",
-                         f"{points(moved.min())} to {points(moved.max())}"))  # fmt: skip
+            rows.append(
+                (
+                    name_of(shop, one),
+                    f"{held - stops} of {held} still hold",
+                    f"{stops}",
+                    f"{points(moved.min())} to {points(moved.max())}",
+                )
+            )
         finding = f"{name} {words}: {broken} of the {holding} prices that held stop holding"
         if not broken:
             finding = f"{name} {words}: every price that held still holds"
@@ -179,10 +187,13 @@ class SupplierPanel(Panel):
         columns = ("Quote", "For", "Holds until", "Leaves today", "Would leave")
         rows = tuple(
             (
-                one.quote.number, one.quote.client, day(one.quote.valid_until),
-                percent(one.before), one.reason or percent(one.after),
+                one.quote.number,
+                one.quote.client,
+                day(one.quote.valid_until),
+                percent(one.before),
+                one.reason or percent(one.after),
             )
             for one in touched
-        )  # fmt: skip
+        )
         told = Description(f"{said} of {percent(floor)}", columns, rows)
         self.open_quotes.write(paragraph(told.finding, "finding") + table(columns, rows), told)

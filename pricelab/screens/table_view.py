@@ -15,11 +15,16 @@ from pricelab.screens.html import sentence
 from pricelab.screens.row_table import Cell, Heading, Row
 
 NAMES = {
-    "shop": "Rates and rules", "blanks": "Blanks", "blank_prices": "What blanks cost",
-    "methods": "Methods", "operations": "Minutes of work", "costs": "Other costs",
-    "stitching": "Embroidery machine", "rolls": "Rolls of vinyl",
+    "shop": "Rates and rules",
+    "blanks": "Blanks",
+    "blank_prices": "What blanks cost",
+    "methods": "Methods",
+    "operations": "Minutes of work",
+    "costs": "Other costs",
+    "stitching": "Embroidery machine",
+    "rolls": "Rolls of vinyl",
     "promotions": "Suppliers' dated offers",
-}  # fmt: skip
+}
 """The editable tables, as they are called on the screen."""
 
 MOST_BOXES = 260
@@ -81,8 +86,11 @@ class TableView:
     def headings(self) -> tuple[Heading, ...]:
         """The columns, with what each is in and how wide it is shown."""
         if self.of_settings:
-            return (Heading("setting", width=195), Heading("value", width=175),
-                    Heading("what it is", width=355, least=150))  # fmt: skip
+            return (
+                Heading("setting", width=195),
+                Heading("value", width=175),
+                Heading("what it is", width=355, least=150),
+            )
         told = explained(self.name)
         return tuple(
             Heading(

@@ -180,10 +180,14 @@ class TimesPanel(Panel):
             return
         rows = tuple((x.what, x.before, x.after, str(x.place)) for x in changes)
         columns = ("What", "Is", "Becomes", "Found in")
-        note = "" if self.part.value == SPOILED else (
-            "Jobs note one sum of minutes, so operations are not told apart: those of this method "
-            "are all changed in the same proportion, and what all methods share stays as it is."
-        )  # fmt: skip
+        note = (
+            ""
+            if self.part.value == SPOILED
+            else (
+                "Jobs note one sum of minutes, so operations are not told apart: those of this method "
+                "are all changed in the same proportion, and what all methods share stays as it is."
+            )
+        )
         told = Description("Accepting would write", columns, rows)
         self.changes.tabulate(told, left=(0, 3), note=note)
 

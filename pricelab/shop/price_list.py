@@ -15,7 +15,7 @@ from pricelab.shop.grids import (
     listed,
     rising_counts,
     rising_sizes,
-)  # fmt: skip
+)
 from pricelab.shop.shop import NO_TAX, Tax
 from pricelab.shop.sizes import Measure
 

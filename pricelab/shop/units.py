@@ -13,13 +13,29 @@ MM_PER_INCH = Fraction("25.4")
 UNITS = ("in", "mm")
 
 _UNIT_WORDS = {
-    "in": "in", "in.": "in", "inch": "in", "inches": "in", '"': "in", "”": "in", "″": "in",
-    "mm": "mm", "mm.": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm",
+    "in": "in",
+    "in.": "in",
+    "inch": "in",
+    "inches": "in",
+    '"': "in",
+    "”": "in",
+    "″": "in",
+    "mm": "mm",
+    "mm.": "mm",
+    "millimetre": "mm",
+    "millimetres": "mm",
+    "millimeter": "mm",
     "millimeters": "mm",
-}  # fmt: skip
+}
 _VULGAR = {
-    "¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-}  # fmt: skip
+    "¼": "1/4",
+    "½": "1/2",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+}
 _NUMBER = re.compile(
     r"(?:(?P<whole>\d{1,12})(?:\s+|\s*-\s*))?(?P<top>\d{1,12})\s*/\s*(?P<bottom>\d{1,12})"
     r"|(?P<decimal>\d{1,12}(?:\.\d{1,20})?|\.\d{1,20})"

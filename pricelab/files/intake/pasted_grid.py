@@ -116,16 +116,29 @@ class Reader:
         check_prices(grid)
         self._hear_notes(grid, measure)
         doubts = tuple(
-            Doubt(Place("pasted", cell.at[0] + 1, column_letter(cell.at[1])), (r, c), cell.pasted,
-                  cell.read, " ".join(cell.whys))
-            for r, row in enumerate(grid) for c, cell in enumerate(row) if cell.whys
-        )  # fmt: skip
+            Doubt(
+                Place("pasted", cell.at[0] + 1, column_letter(cell.at[1])),
+                (r, c),
+                cell.pasted,
+                cell.read,
+                " ".join(cell.whys),
+            )
+            for r, row in enumerate(grid)
+            for c, cell in enumerate(row)
+            if cell.whys
+        )
         stitched = is_per_stitches(self.about) and measure is not Measure.THOUSAND_STITCHES
         per = PER_THOUSAND_STITCHES if stitched else PER_PIECE
         return Reading(
-            tuple(tuple(cell.read for cell in row) for row in grid), doubts, tuple(self.said),
-            measure, unit, per, pack_of(self.about), self.currency,
-        )  # fmt: skip
+            tuple(tuple(cell.read for cell in row) for row in grid),
+            doubts,
+            tuple(self.said),
+            measure,
+            unit,
+            per,
+            pack_of(self.about),
+            self.currency,
+        )
 
     def _mark(self, grid) -> str:
         """The sheet's decimal mark, '' where nothing settles it."""

@@ -101,9 +101,12 @@ def settle(folder: Path) -> None:
                 says = "is not there any more" if now is None else f'says "{now}" now'
                 book.execute(
                     "UPDATE intended SET after = ?, why = ? WHERE number = ?",
-                    (f"not certain ({after})", f"{why}; cut short, and {file}, row {row}, {says}",
-                     number),
-                )  # fmt: skip
+                    (
+                        f"not certain ({after})",
+                        f"{why}; cut short, and {file}, row {row}, {says}",
+                        number,
+                    ),
+                )
                 _note(book, number)
 
 
@@ -119,9 +122,18 @@ def _intend(records: Records, changes, sheet: CsvSheet, about: tuple[str, str, d
             before = sheet.cell(place.row - 1, place.column)
             done = book.execute(
                 f"INSERT INTO intended ({columns}) VALUES ({marks})",
-                (on.isoformat(), f"{of}: {change.what}", change.before, change.after, why,
-                 place.file, place.row, place.column, before),
-            )  # fmt: skip
+                (
+                    on.isoformat(),
+                    f"{of}: {change.what}",
+                    change.before,
+                    change.after,
+                    why,
+                    place.file,
+                    place.row,
+                    place.column,
+                    before,
+                ),
+            )
             numbers.append(done.lastrowid)
     return numbers
 

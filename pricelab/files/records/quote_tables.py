@@ -19,20 +19,45 @@ def quote_tables(quote: Quote) -> dict[str, "pd.DataFrame"]:
     import pandas as pd
 
     head = (
-        quote.number, quote.made, quote.valid_until, quote.client, quote.method,
-        quote.width, quote.height, quote.unit, "first" if quote.first else "repeat",
-        quote.setup, quote.payable, quote.tax_in_prices, quote.fee_share, quote.fixed_fee,
-        quote.status, quote.decided, json.dumps(quote.minutes), quote.costed,
-    )  # fmt: skip
+        quote.number,
+        quote.made,
+        quote.valid_until,
+        quote.client,
+        quote.method,
+        quote.width,
+        quote.height,
+        quote.unit,
+        "first" if quote.first else "repeat",
+        quote.setup,
+        quote.payable,
+        quote.tax_in_prices,
+        quote.fee_share,
+        quote.fixed_fee,
+        quote.status,
+        quote.decided,
+        json.dumps(quote.minutes),
+        quote.costed,
+    )
     parts = [
         (quote.number, at, part.blank, part.colour, part.pieces, part.each, part.amount)
         for at, part in enumerate(quote.parts, 1)
     ]
     lines = [
-        (quote.number, at, line.level.value, line.element.value, line.label, line.quantity,
-         line.unit, line.rate, line.amount, line.spoiled, *_standing(line.place))
+        (
+            quote.number,
+            at,
+            line.level.value,
+            line.element.value,
+            line.label,
+            line.quantity,
+            line.unit,
+            line.rate,
+            line.amount,
+            line.spoiled,
+            *_standing(line.place),
+        )
         for at, line in enumerate(quote.lines, 1)
-    ]  # fmt: skip
+    ]
     return {
         table.name: pd.DataFrame(rows, columns=list(table.columns))
         for table, rows in ((QUOTES, [head]), (PARTS, parts), (LINES, lines))
@@ -55,14 +80,27 @@ def quote_from(tables: dict[str, "pd.DataFrame"]) -> Quote:
         for name in ("made", "valid until", "decided", "costs of")
     )
     return Quote(
-        head["number"], made, until, head["client"], head["method"],
-        float(head["width"]), float(head["height"]), head["unit"], head["order"] == "first",
+        head["number"],
+        made,
+        until,
+        head["client"],
+        head["method"],
+        float(head["width"]),
+        float(head["height"]),
+        head["unit"],
+        head["order"] == "first",
         tuple(Line(*row) for row in parts.itertuples(index=False, name=None)),
-        float(head["set-up"]), float(head["payable"]), float(head["tax in prices"]),
+        float(head["set-up"]),
+        float(head["payable"]),
+        float(head["tax in prices"]),
         tuple(_why(row) for row in lines.itertuples(index=False, name=None)),
-        json.loads(head["minutes"]), float(head["fee share"]), float(head["fixed fee"]),
-        head["status"], decided, costed,
-    )  # fmt: skip
+        json.loads(head["minutes"]),
+        float(head["fee share"]),
+        float(head["fixed fee"]),
+        head["status"],
+        decided,
+        costed,
+    )
 
 
 def _why(row: tuple) -> Why:

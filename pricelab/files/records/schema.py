@@ -54,60 +54,96 @@ _KINDS = {(kind.type, kind.money): kind for kind in reversed(Kind)}
 JOBS = Table(
     "jobs",
     {name: _KINDS[kind, name in _MONEY_OF_JOBS] for name, kind in TYPES.items()}
-    | {"quote": Kind.TEXT_OR_NONE, "materials paid": Kind.MONEY_OR_NONE,
-       "labour rate": Kind.MONEY_OR_NONE},
+    | {
+        "quote": Kind.TEXT_OR_NONE,
+        "materials paid": Kind.MONEY_OR_NONE,
+        "labour rate": Kind.MONEY_OR_NONE,
+    },
     KEY,
-)  # fmt: skip
+)
 QUOTES = Table(
     "quotes",
     {
-        "number": Kind.TEXT, "made": Kind.DAY, "valid until": Kind.DAY, "client": Kind.TEXT,
-        "method": Kind.TEXT, "width": Kind.NUMBER, "height": Kind.NUMBER, "unit": Kind.TEXT,
-        "order": Kind.TEXT, "set-up": Kind.MONEY, "payable": Kind.MONEY,
-        "tax in prices": Kind.NUMBER, "fee share": Kind.NUMBER, "fixed fee": Kind.NUMBER,
-        "status": Kind.TEXT, "decided": Kind.DAY_OR_NONE, "minutes": Kind.TEXT,
+        "number": Kind.TEXT,
+        "made": Kind.DAY,
+        "valid until": Kind.DAY,
+        "client": Kind.TEXT,
+        "method": Kind.TEXT,
+        "width": Kind.NUMBER,
+        "height": Kind.NUMBER,
+        "unit": Kind.TEXT,
+        "order": Kind.TEXT,
+        "set-up": Kind.MONEY,
+        "payable": Kind.MONEY,
+        "tax in prices": Kind.NUMBER,
+        "fee share": Kind.NUMBER,
+        "fixed fee": Kind.NUMBER,
+        "status": Kind.TEXT,
+        "decided": Kind.DAY_OR_NONE,
+        "minutes": Kind.TEXT,
         "costs of": Kind.DAY_OR_NONE,
     },
     ("number",),
-)  # fmt: skip
+)
 """An open quote has no day on which it was decided; on whose costs one stands nobody may know."""
 
 PARTS = Table(
     "quote_parts",
     {
-        "quote": Kind.TEXT, "part": Kind.COUNT, "blank": Kind.TEXT, "colour": Kind.TEXT,
-        "pieces": Kind.COUNT, "each": Kind.MONEY, "amount": Kind.MONEY,
+        "quote": Kind.TEXT,
+        "part": Kind.COUNT,
+        "blank": Kind.TEXT,
+        "colour": Kind.TEXT,
+        "pieces": Kind.COUNT,
+        "each": Kind.MONEY,
+        "amount": Kind.MONEY,
     },
     ("quote", "part"),
-)  # fmt: skip
+)
 LINES = Table(
     "quote_lines",
     {
-        "quote": Kind.TEXT, "line": Kind.COUNT, "level": Kind.TEXT, "element": Kind.TEXT,
-        "label": Kind.TEXT, "quantity": Kind.NUMBER, "unit": Kind.TEXT, "rate": Kind.NUMBER,
-        "amount": Kind.NUMBER, "spoiled": Kind.COUNT, "file": Kind.TEXT,
-        "row": Kind.COUNT_OR_NONE, "column": Kind.TEXT,
+        "quote": Kind.TEXT,
+        "line": Kind.COUNT,
+        "level": Kind.TEXT,
+        "element": Kind.TEXT,
+        "label": Kind.TEXT,
+        "quantity": Kind.NUMBER,
+        "unit": Kind.TEXT,
+        "rate": Kind.NUMBER,
+        "amount": Kind.NUMBER,
+        "spoiled": Kind.COUNT,
+        "file": Kind.TEXT,
+        "row": Kind.COUNT_OR_NONE,
+        "column": Kind.TEXT,
     },
     ("quote", "line"),
-)  # fmt: skip
+)
 HEADINGS = Table("headings", {"column": Kind.TEXT, "heading": Kind.TEXT}, ("heading",))
 CHANGES = Table(
     "changes",
     {
-        "number": Kind.COUNT, "day": Kind.DAY, "what": Kind.TEXT, "before": Kind.TEXT,
-        "after": Kind.TEXT, "why": Kind.TEXT,
+        "number": Kind.COUNT,
+        "day": Kind.DAY,
+        "what": Kind.TEXT,
+        "before": Kind.TEXT,
+        "after": Kind.TEXT,
+        "why": Kind.TEXT,
     },
     ("number",),
-)  # fmt: skip
+)
 
 INTENDED = Table(
     "intended",
     {
-        **CHANGES.columns, "file": Kind.TEXT, "row": Kind.COUNT, "column": Kind.TEXT,
+        **CHANGES.columns,
+        "file": Kind.TEXT,
+        "row": Kind.COUNT,
+        "column": Kind.TEXT,
         "held": Kind.TEXT,
     },
     ("number",),
-)  # fmt: skip
+)
 """Changes begun: where in the shop's tables, and what the cell `held` to the letter."""
 
 SHOPS = Table(

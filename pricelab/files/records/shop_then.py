@@ -46,8 +46,9 @@ def _contents(folder: ShopFolder) -> tuple[bytes, bytes]:
     """The tables, a letter for each byte; and the times each method had each quantity."""
     tables = {
         name: content.decode("latin-1")
-        for name, content in sorted(folder.held.items()) if name not in _HAPPENED
-    }  # fmt: skip
+        for name, content in sorted(folder.held.items())
+        if name not in _HAPPENED
+    }
     sold = by_artwork(folder.jobs).groupby(["method", "quantity"]).size()
     times = [[*key, int(n)] for key, n in sold.items()]
     return json.dumps(tables).encode(), json.dumps(times).encode()
