@@ -296,7 +296,7 @@ class Paper:
         return self.full - self.of(Element.OVERHEAD) - self.of(Element.LABOUR)
 
     @property
-    def moving(self) -> Fraction:
+    def variable(self) -> Fraction:
         """Every line but overhead, which is spent whether the order comes or not."""
         return self.full - self.of(Element.OVERHEAD)
 

@@ -12,14 +12,14 @@ import yaml
 
 HEAVY = ("matplotlib", "ipywidgets", "scipy")
 
-# What stands above the rules (any module not named here), from the lowest up: each may import
-# what stands before it, and no rule may import any of them.
-ABOVE = (
-    *("folders", "pictures", "paper", "files", "screens"),
-    *("commands", "cli", "environment", "__main__"),
+ROOMS = (
+    *("shop", "cost", "lists", "client", "jobs", "analysis", "words"),
+    *("files", "pictures", "paper", "screens", "app"),
 )
-RANK = {name: rank for rank, name in enumerate(ABOVE)}
-RULE = -1
+"""From the ground up: a room may import what stands before it, and nothing after it."""
+
+RULES = ("shop", "cost", "lists", "client", "jobs", "analysis")
+MOST_FLOORS = 10
 
 
 def _modules(root):
@@ -31,8 +31,14 @@ def _modules(root):
             yield name.removesuffix(".__init__"), path
 
 
+def _is_module(path: Path, dotted: str) -> bool:
+    """Whether a dotted name is a module of the package in which `path` lies."""
+    package = next(parent for parent in path.parents if parent.name == "pricelab")
+    return (package.parent / dotted.replace(".", "/")).with_suffix(".py").is_file()
+
+
 def _imports(path: Path):
-    """The top-level names below `pricelab` that a module imports when it runs, anywhere in it."""
+    """The modules of `pricelab` that a module imports when it runs, anywhere in it, by name."""
     tree = ast.parse(path.read_text("utf-8"))
     names_of_types = [  # read by people and type checkers, imported by nobody
         inner
@@ -49,34 +55,54 @@ def _imports(path: Path):
         if isinstance(node, ast.ImportFrom):
             whole = node.module == "pricelab"
             names = [f"pricelab.{a.name}" for a in node.names] if whole else [node.module]
+            inner = [f"{node.module}.{a.name}" for a in node.names]
+            names = [i for i in inner if _is_module(path, i)] or names
         elif isinstance(node, ast.Import):
             names = [alias.name for alias in node.names]
         for name in names:
             if name.startswith("pricelab.") and name != "pricelab.__version__":
-                yield node.lineno, name.split(".")[1]
+                yield node.lineno, name.removeprefix("pricelab.")
 
 
 def test_imports_point_one_way(root):
-    """Rules, pictures, paper, files, screens, commands: never upwards."""
+    """From room to room only downwards: a newcomer reads from the ground up."""
+    rank = {room: at for at, room in enumerate(ROOMS)}
     upwards = [
         f"pricelab/{name.replace('.', '/')}.py, line {line}: imports pricelab.{imported}"
         for name, path in _modules(root)
         for line, imported in _imports(path)
-        if RANK.get(imported, RULE) > RANK.get(name.partition(".")[0], RULE)
+        if rank[imported.partition(".")[0]] > rank.get(name.partition(".")[0], len(ROOMS))
     ]
     assert upwards == []
 
 
+def test_every_module_is_in_a_room(root):
+    """At the top lie the package's face and its command alone."""
+    tops = {name.partition(".")[0] for name, _ in _modules(root)}
+    assert tops - set(ROOMS) == {"__main__"}
+
+
 def test_no_modules_import_each_other(root):
-    """Among the rules too there is an order, values first: no circle."""
-    graph = {}
-    for name, path in _modules(root):
-        top = name.partition(".")[0]
-        graph.setdefault(top, set()).update(i for _, i in _imports(path) if i != top)
+    """Inside the rooms too there is an order: no circle anywhere."""
+    graph = {name: {i for _, i in _imports(path)} - {name} for name, path in _modules(root)}
     while leaves := [name for name, imported in graph.items() if not imported & graph.keys()]:
         for name in leaves:
             del graph[name]
     assert graph == {}, "a circle among these"
+
+
+def test_the_house_has_few_floors(root):
+    """A room stands a floor above the highest that it imports."""
+    graph = {}
+    for name, path in _modules(root):
+        room = name.partition(".")[0]
+        graph.setdefault(room, set()).update(i.partition(".")[0] for _, i in _imports(path))
+    floor = {}
+    while len(floor) < len(graph):
+        for room, below in graph.items():
+            if below - {room} <= floor.keys():
+                floor[room] = 1 + max((floor[one] for one in below - {room}), default=0)
+    assert max(floor.values()) <= MOST_FLOORS, floor
 
 
 def test_rules_and_files_import_neither_pictures_nor_controls_nor_scipy(root):
@@ -84,8 +110,7 @@ def test_rules_and_files_import_neither_pictures_nor_controls_nor_scipy(root):
     rules = [
         f"pricelab.{name}"
         for name, _ in _modules(root)
-        if name.partition(".")[0]
-        not in ("commands", "cli", "__main__", "paper", "pictures", "screens")
+        if name.partition(".")[0] in (*RULES, "words", "files")
     ]
     assert "pricelab.cost.costing" in rules
     code = f"import sys\nfor name in {rules!r}: __import__(name)\n"

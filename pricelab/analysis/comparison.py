@@ -12,7 +12,7 @@ import numpy as np
 from pricelab.cost.cost_sheet import OPERATOR, CostSheet
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.pricing import Earnings, Fees, earnings, without_tax
+from pricelab.cost.pricing import Earnings, Fees, earnings
 from pricelab.cost.quoting import Charged, charge_order
 from pricelab.lists.account import Account
 from pricelab.lists.planning import setup_line
@@ -60,7 +60,7 @@ def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, fir
     charged = charge_order(quantities[columns], each, setup or 0.0, price_list.tax, shop.decimals)
     column = artwork.take(rows).column()
     sheet = cost_sheet(shop, Order.of(blank, quantities[columns], method, column, first=first))
-    revenue = without_tax(charged.total, price_list.tax)
+    revenue = price_list.tax.net(charged.total)
     left = earnings(sheet, revenue, Fees.due(shop, method))
     return Sale(price_list, reasons, rows, columns, charged, sheet, left)
 
@@ -135,13 +135,13 @@ class Comparison:
         tax, pieces = sale.price_list.tax, int(self.quantities[quantity])
         account = Account(
             pieces,
-            here(without_tax(charged.each, tax)),
+            here(tax.net(charged.each)),
             here(left.revenue),
             sheet.why((row, column)),
             here(left.full_cost),
             here(left.fees),
             here(left.profit),
-            here(without_tax(charged.setup, tax)),
+            here(tax.net(charged.setup)),
         )
         return Standing(
             self.shop.methods[sale.price_list.method],
@@ -176,7 +176,7 @@ class Standing:
     @property
     def profit_an_hour(self) -> float:
         """Profit for each hour of the bottleneck."""
-        return self.account.left / (self.bottleneck / 60)
+        return self.account.profit / (self.bottleneck / 60)
 
 
 NOBODY = -1

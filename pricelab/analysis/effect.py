@@ -13,7 +13,6 @@ import numpy as np
 from pricelab.cost.cost_sheet import Why, beside
 from pricelab.cost.costing import decorating_sheet
 from pricelab.cost.orders import Order, check_possible
-from pricelab.cost.pricing import with_tax
 from pricelab.lists.defaults import blank_named, method_named
 from pricelab.lists.planning import Basis, basis_on, setup_line
 from pricelab.shop.shop import Shop
@@ -59,7 +58,7 @@ class Sample:
         """The price a piece, as shown, that leaves the target margin at the order's quantity."""
         rules = self.basis.shop.pricing
         net = self.basis.price_for(rules.target)[self.quantity - 1]
-        return float(rules.rounding.up(with_tax(net, rules.tax)))
+        return float(rules.rounding.up(rules.tax.shown(net)))
 
     @property
     def setup(self) -> float | None:

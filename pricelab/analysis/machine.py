@@ -29,10 +29,10 @@ def npv(rate: float, flows) -> float:
     return float(flows @ (1 + rate) ** -np.arange(flows.size))
 
 
-def rates_of_return(flows) -> tuple[float, ...]:
+def irrs(flows) -> tuple[float, ...]:
     """Every rate at which the flows are worth nothing today, rising; several, or none, may be.
 
-    >>> [round(rate, 5) for rate in rates_of_return([-100, 39, 59, 55, 20])]
+    >>> [round(rate, 5) for rate in irrs([-100, 39, 59, 55, 20])]
     [0.28095]
     """
     flows = _checked(flows)
@@ -139,11 +139,11 @@ class PressCase:
         return flows
 
     @property
-    def worth(self) -> float:
+    def npv(self) -> float:
         """Net present value."""
         return npv(self.rate, self.flows)
 
-    def worth_over(self, pieces, prices):
+    def npv_over(self, pieces, prices):
         """Net present value at other volumes and prices of the press, broadcast."""
         per_piece = self.saved * self._annuity
         kept = self.resale * (1 + self.rate) ** -self.years - self.upkeep * self._annuity
@@ -166,7 +166,7 @@ def saved_a_piece(shop: Shop, own: Order, out: Order) -> float:
 
     The difference of what moves with the order: overhead is there either way.
     """
-    inside, outside = (float(cost_sheet(shop, order).moving) for order in (own, out))
+    inside, outside = (float(cost_sheet(shop, order).variable) for order in (own, out))
     fees = [
         Fees.due(shop, *(decoration.method for decoration in order.decorations))
         for order in (own, out)

@@ -12,7 +12,7 @@ import numpy as np
 from pricelab.analysis.borders import Border, Phase, borders, phases, shares
 from pricelab.analysis.comparison import NOBODY, Comparison, Standing, leaders
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.lists.defaults import Offers
+from pricelab.lists.defaults import ListsOnBlank
 from pricelab.shop.shop import Method, Shop
 from pricelab.shop.sizes import Artwork
 from pricelab.shop.units import convert
@@ -48,14 +48,14 @@ class MethodChoice:
     """
 
     shop: Shop
-    offers: Offers
+    offers: ListsOnBlank
     artwork: Artwork
     widths: np.ndarray
     at: int
     comparison: Comparison
 
     @classmethod
-    def of(cls, shop: Shop, offers: Offers, artwork: Artwork, *, first: bool = True):
+    def of(cls, shop: Shop, offers: ListsOnBlank, artwork: Artwork, *, first: bool = True):
         """Sell the artwork off every list of `offers`, smaller and larger, in every quantity."""
         width = float(artwork.width)
         widths = np.unique(np.append(_widths(shop, offers, artwork), width))
@@ -147,7 +147,7 @@ def _larger(artwork: Artwork, widths: np.ndarray) -> Artwork:
     return Artwork(widths, artwork.height * grown, artwork.unit, stitches, artwork.colours)
 
 
-def _widths(shop: Shop, offers: Offers, artwork: Artwork) -> np.ndarray:
+def _widths(shop: Shop, offers: ListsOnBlank, artwork: Artwork) -> np.ndarray:
     """Widths, in steps, that some method can make on the blank in the artwork's proportions."""
     unit, step = artwork.unit, STEP[artwork.unit]
     widest = convert(offers.blank.panel_width, offers.blank.unit, unit)

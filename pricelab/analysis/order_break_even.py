@@ -12,7 +12,7 @@ import numpy as np
 from pricelab.analysis.break_even import BreakEven, break_even, break_even_point, orders_to_repay
 from pricelab.analysis.comparison import FIGURES, Sale, sell
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Earnings, Fees, price_for_margin, with_tax, without_tax
+from pricelab.cost.pricing import Earnings, Fees, price_for_margin
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Level, Shop
@@ -130,7 +130,7 @@ class OrderCase:
             profit = goal * hours if by == HOURLY else goal
             revenue = price_for_margin(cost + profit, 0.0, fees)
         each = (revenue - self._net(self.sale.charged.setup, at)) / quantity
-        return max(0.0, float(with_tax(each, self.price_list.tax)))
+        return max(0.0, float(self.price_list.tax.shown(each)))
 
     def repeats_to_repay(self, quantity: int) -> int:
         """How many repeat orders of `quantity` pay what a set-up given free costs the shop."""
@@ -160,7 +160,7 @@ class OrderCase:
 
     def _net(self, shown, at) -> float:
         here = np.broadcast_to(shown, self.sale.sheet.shape)[at]
-        return float(without_tax(here, self.price_list.tax))
+        return float(self.price_list.tax.net(here))
 
 
 def at_one_price(price_list: PriceList, each: float, first: int = 1) -> PriceList:

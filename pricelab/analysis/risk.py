@@ -62,7 +62,7 @@ SURE = Spread(1, 1, 1)
 
 
 @dataclass(frozen=True)
-class Doubt:
+class Uncertainty:
     """What of an order is uncertain; spoiled pieces vary by chance unless told not to."""
 
     minutes: Spread = SURE
@@ -150,7 +150,7 @@ class Outcome:
 
 def simulate(
     drivers: Drivers,
-    doubt: Doubt,
+    doubt: Uncertainty,
     draws: int,
     seed: int = 1,
     watch: Callable[[int], bool] | None = None,
@@ -174,7 +174,7 @@ def simulate(
     return Outcome(profits[:done])
 
 
-def _draw(drivers: Drivers, doubt: Doubt, random: np.random.Generator, count: int):
+def _draw(drivers: Drivers, doubt: Uncertainty, random: np.random.Generator, count: int):
     minutes, prices = doubt.minutes.draw(random, count), doubt.prices.draw(random, count)
     return minutes, prices, drivers.draw_spoiled(random, count) if doubt.spoilage else 1.0
 
@@ -193,7 +193,7 @@ class Swing:
         return abs(self.high - self.low)
 
 
-def tornado(drivers: Drivers, doubt: Doubt) -> tuple[Swing, ...]:
+def tornado(drivers: Drivers, doubt: Uncertainty) -> tuple[Swing, ...]:
     """Every driver's swing with the others at their estimate, the widest first."""
     swings = []
     for name, spread in (("minutes", doubt.minutes), ("prices", doubt.prices)):
@@ -238,7 +238,7 @@ class BreakEvenRange:
     draws: int
 
 
-def break_even_range(drivers: Drivers, doubt: Doubt, draws: int = 2_000, seed: int = 1):
+def break_even_range(drivers: Drivers, doubt: Uncertainty, draws: int = 2_000, seed: int = 1):
     """The first quantity that earns a profit, as a range; `drivers` over quantities (n,)."""
     random = np.random.default_rng(seed)
     minutes, prices, spoiled = _draw(drivers, doubt, random, draws)

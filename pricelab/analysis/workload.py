@@ -23,7 +23,7 @@ DAYS_A_MONTH = 365.25 / 12
 
 
 @dataclass(frozen=True)
-class Kind:
+class MethodWork:
     """All finished jobs of one method: money of all of them, before tax, and hours by who.
 
     `variable` is what moves with the orders (costs without overhead, and fees); `labour`
@@ -54,7 +54,7 @@ class Workload:
     do not count as variable.
     """
 
-    kinds: tuple[Kind, ...]
+    kinds: tuple[MethodWork, ...]
     months: float
     skipped: tuple[tuple[str, str], ...] = ()
     labour_monthly: bool = False
@@ -125,7 +125,7 @@ def workload(shop: Shop, jobs: "pd.DataFrame") -> Workload:
     return Workload(tuple(kinds), _months(jobs), tuple(skipped))
 
 
-def _kind(method: Method, jobs: "pd.DataFrame", found: "pd.DataFrame", labour: float) -> Kind:
+def _kind(method: Method, jobs: "pd.DataFrame", found: "pd.DataFrame", labour: float) -> MethodWork:
     """The jobs of one method, added up; `labour` is an hour's rate."""
     charged = jobs["charged"]
     fees = found["fee share"] @ charged + found["fixed fee"].sum()
@@ -135,7 +135,7 @@ def _kind(method: Method, jobs: "pd.DataFrame", found: "pd.DataFrame", labour: f
             hours[name.removeprefix(AT)] = spent / 60
     paid = labour * hours[OPERATOR]
     variable = found["material"].sum() + found["other"].sum() + paid + fees
-    return Kind(
+    return MethodWork(
         method.key,
         method.name,
         jobs["job"].nunique(),

@@ -214,7 +214,7 @@ def _listed(folder: ShopFolder, options: argparse.Namespace) -> PriceList:
     if not options.today:
         return _planned(folder, options)
     _todays(folder, options)  # says so where there is none
-    return defaults.asked_list(folder, *_pair(folder, options))
+    return defaults.selling_list(folder, *_pair(folder, options))
 
 
 def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:

@@ -1,26 +1,23 @@
 """What a client may see of a shop: names, limits, care, printed prices, and nothing else.
 
-A `Counter` is made once from a shop's folder. Everything is put into it by name, so that
+A `Counter` is made once from a shop's tables. Everything is put into it by name, so that
 whatever a shop may come to hold later stays out until somebody lets it in: no cost, rate,
 time, margin, finished job or place in a file. The client's screen is given a `Counter`
 only, and what it does not have it cannot show, send or save.
 """
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.lists.defaults import asked_list
+from pricelab.lists.defaults import selling_list
 from pricelab.lists.planning import setup_line
+from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import Grid
 from pricelab.shop.nesting import Roll
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Blank, Method, PricingRules, Rates, Shop, Stitching
-
-if TYPE_CHECKING:
-    from pricelab.files.shop_folder import ShopFolder
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,19 +56,19 @@ class Counter:
         return short if list(names.values()).count(short) == 1 else self.shop.methods[key].name
 
 
-def counter_of(folder: "ShopFolder") -> Counter:
-    """What a client may see of the shop in `folder`.
+def counter_of(business: Business) -> Counter:
+    """What a client may see of the shop of a business.
 
     Prices are those of today's list; a method on a blank that it leaves out is priced by
     the list that `python -m pricelab plan` prints for it, or is not offered where none
     can be planned.
     """
-    shop = folder.shop
+    shop = business.shop
     lists = {}
     for method in shop.methods.values():
         for blank in shop.blanks.values():
             try:
-                listed = asked_list(folder, method, blank)
+                listed = selling_list(business, method, blank)
             except PricelabError:  # no size of it can go on this blank
                 continue
             lists[method.key, blank.key] = replace(listed, sheet=None)

@@ -57,7 +57,7 @@ class Wanted:
 
 
 @dataclass(frozen=True)
-class Line:
+class OfferLine:
     """The pieces of one blank, as charged."""
 
     blank: str
@@ -71,7 +71,7 @@ class Line:
 class Offer:
     """An order as charged: shown money. `payable` is what the client pays in all."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[OfferLine, ...]
     quantity: int
     setup: float
     total: float
@@ -111,7 +111,7 @@ def make_offer(counter: Counter, wanted: Wanted) -> Offer:
         charged = charge_order(part.pieces, each, 0, NO_TAX, shop.decimals)
         name = shop.blanks[part.blank].name
         lines.append(
-            Line(name, part.colour, part.pieces, float(charged.each), float(charged.pieces))
+            OfferLine(name, part.colour, part.pieces, float(charged.each), float(charged.pieces))
         )
         lists.append(listed)
     first_setup = max(listed.setup or 0.0 for listed in lists)

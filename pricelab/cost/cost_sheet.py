@@ -161,7 +161,7 @@ class CostSheet:
         return self.total(line for line in self.lines if line.element not in own)
 
     @property
-    def moving(self):
+    def variable(self):
         """Costs that move with the order: full cost without the overhead it recovers."""
         return self.total(line for line in self.lines if line.element is not Element.OVERHEAD)
 

@@ -13,7 +13,7 @@ import numpy as np
 from pricelab.cost.cost_sheet import CostSheet
 from pricelab.shop.errors import NoPrice, PricelabError
 from pricelab.shop.figures import percent
-from pricelab.shop.shop import Charge, Level, Method, Shop, Tax
+from pricelab.shop.shop import Charge, Level, Method, Shop
 from pricelab.shop.spoilage import check_share
 
 
@@ -99,7 +99,7 @@ class Earnings:
     revenue: np.ndarray
     fees: np.ndarray
     full_cost: np.ndarray
-    moving_cost: np.ndarray
+    variable_cost: np.ndarray
     bottleneck: np.ndarray
 
     @property
@@ -115,7 +115,7 @@ class Earnings:
     @property
     def contribution(self):
         """Revenue less everything that moves with the order (overhead recovered does not)."""
-        return self.revenue - self.fees - self.moving_cost
+        return self.revenue - self.fees - self.variable_cost
 
     @property
     def profit_per_hour(self):
@@ -136,14 +136,4 @@ class Earnings:
 
 def earnings(sheet: CostSheet, revenue, fees: Fees = NO_FEES) -> Earnings:
     """What `revenue` (money of the whole order, before tax) leaves of an order costed so."""
-    return Earnings(revenue, fees.on(revenue), sheet.full, sheet.moving, sheet.bottleneck)
-
-
-def with_tax(net, tax: Tax):
-    """A price before tax as the shop shows it: with the tax in it where the shop's prices are."""
-    return net * (1 + tax.rate) if tax.included else net
-
-
-def without_tax(shown, tax: Tax):
-    """A shown price before tax."""
-    return shown / (1 + tax.rate) if tax.included else shown
+    return Earnings(revenue, fees.on(revenue), sheet.full, sheet.variable, sheet.bottleneck)

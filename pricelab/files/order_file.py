@@ -9,7 +9,7 @@ import json
 from dataclasses import asdict, dataclass, fields
 from datetime import date
 
-from pricelab.client.offers import Line, Offer, Part, Wanted
+from pricelab.client.offers import Offer, OfferLine, Part, Wanted
 from pricelab.files.cells import YEARS
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.units import Length, parse_length
@@ -58,7 +58,7 @@ def read_order(content: bytes, name: str) -> CounterOrder:
         wanted, offer = said["wanted"], said["offer"]
         parts = tuple(Part(**part) for part in wanted.pop("parts"))
         sides = {side: parse_length(wanted.pop(side), "in") for side in ("width", "height")}
-        lines = tuple(Line(**line) for line in offer.pop("lines"))
+        lines = tuple(OfferLine(**line) for line in offer.pop("lines"))
         order = CounterOrder(
             said["number"],
             date.fromisoformat(said["made"]),

@@ -16,9 +16,9 @@ from pricelab.files.raw_table import SUFFIXES, find_file, read_raw
 from pricelab.files.records import book as records
 from pricelab.files.saving import finish_together, lock_of
 from pricelab.files.settings import Settings
+from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import Place
-from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Blank, Charge, Level, Shop
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ TABLES = (
 
 
 @dataclass(frozen=True, eq=False)
-class ShopFolder:
+class ShopFolder(Business):
     """A folder without faults: the shop, today's lists, the finished jobs, and warnings.
 
     `jobs` are those of jobs.csv and of the book of records, with the columns of
@@ -52,10 +52,6 @@ class ShopFolder:
     """
 
     folder: Path
-    shop: Shop
-    price_lists: tuple[PriceList, ...]
-    jobs: "pd.DataFrame"
-    quotes: "pd.DataFrame"
     warnings: tuple[Fault, ...]
     held: Mapping[str, bytes]
 
@@ -86,7 +82,7 @@ def read_shop(folder: str | os.PathLike) -> ShopFolder:
     report.raise_faults()
     shop = _shop(said, methods, blanks)
     warnings = in_order(report.warnings)
-    return ShopFolder(folder, shop, price_lists, finished, asked, warnings, report.held)
+    return ShopFolder(shop, price_lists, finished, asked, folder, warnings, report.held)
 
 
 def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:

@@ -15,7 +15,7 @@ from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.job_orders import JobOrders, job_orders, parts_of
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.pricing import Fees, without_tax
+from pricelab.cost.pricing import Fees
 from pricelab.lists.planning import setup_line
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Element, Level, Shop
@@ -261,7 +261,7 @@ def _asked(
         setup = setup_line(shop, decoration.method, due) or 0.0
     return {
         "price": np.where(there, listed.net[band, tier], charged["price"]),
-        "set-up": np.where(there, without_tax(setup, listed.tax), charged["set-up"]),
+        "set-up": np.where(there, listed.tax.net(setup), charged["set-up"]),
         "size band": np.where(there, listed.sizes[band], 0.0),
         "tier": np.where(there, listed.starts[tier], 0),
         "place": np.where(there, np.array(places, object)[at], ""),

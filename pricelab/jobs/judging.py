@@ -14,7 +14,7 @@ import numpy as np
 
 from pricelab.cost.job_orders import JobOrders, job_orders
 from pricelab.jobs.estimates import FIGURES, estimate_jobs
-from pricelab.jobs.variances import Side, variances
+from pricelab.jobs.variances import JobFigures, variances
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 BY = ("client", "method", "blank", "size band", "month", "tier")
 """What finished work is usually summed up by."""
 
-MOVING = (
+VARIABLE = (
     "material",
     "spoiled",
     "minutes",
@@ -95,11 +95,11 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     return pd.concat([jobs, estimate, found[cell], result], axis=1)
 
 
-def _side(figures: dict) -> Side:
+def _side(figures: dict) -> JobFigures:
     """An estimate's figures as a side; material counts in money at the estimate's prices."""
     revenue = figures["quantity"] * figures["price"] + figures["set-up"]
     fees = figures["fee share"] * revenue + figures["fixed fee"]
-    return Side(
+    return JobFigures(
         figures["quantity"],
         figures["price"],
         figures["material"],
@@ -127,7 +127,7 @@ def _longest(orders: JobOrders, minutes: np.ndarray, busiest: np.ndarray) -> np.
 
 def _actual(
     shop: Shop, jobs: "pd.DataFrame", flexed: dict, orders: JobOrders
-) -> tuple[Side, np.ndarray]:
+) -> tuple[JobFigures, np.ndarray]:
     """What came out, with the machine minutes, beside the estimate of as many pieces."""
 
     def noted(column: str, otherwise: np.ndarray) -> np.ndarray:
@@ -143,7 +143,7 @@ def _actual(
     on_machine = shop.rates.overhead_on == "machine"
     spent = machine - flexed["machine minutes"] if on_machine else minutes - flexed["minutes"]
     setup = jobs["set-up charged"].to_numpy(float)
-    actual = Side(
+    actual = JobFigures(
         quantity,
         (charged - setup) / quantity,
         np.where(material > 0, material, paid),
@@ -203,7 +203,7 @@ def _by_quotes(number: "pd.Series", sold: "pd.DataFrame", quoted: dict, flexed: 
     part = pieces / np.bincount(at[rows], pieces, len(sold))[at[rows]]
     for figures, times in ((quoted, 1.0), (flexed, pieces / (part * kept["quantity"]))):
         for name, value in kept.items():
-            if name in MOVING:
+            if name in VARIABLE:
                 still = kept.get(f"fixed {name}", 0.0)
                 value = part * (still + (value - still) * times)
             elif name in ("quantity", "set-up", "fixed fee"):

@@ -132,7 +132,7 @@ def asked(shop: Shop, quotes: "pd.DataFrame") -> "pd.DataFrame":
 
     `quotes` has the columns of `pricelab.files.past_quotes.TYPES`. Columns of the result, without
     quotes that could not be made today: `method`, `won`, `revenue`, `cost` (all of it, with a
-    fixed fee), `moving` (the same without overhead) and the `fee share`.
+    fixed fee), `variable cost` (the same without overhead) and the `fee share`.
     """
     found = estimate_jobs(shop, quotes)
     found = found[found["reason"] == ""].assign(rate=shop.rates.labour / 60)
@@ -152,9 +152,9 @@ def asked_then(quotes: "pd.DataFrame", kept: "pd.DataFrame") -> "pd.DataFrame":
 
 def _asked(quotes: "pd.DataFrame", figures: "pd.DataFrame") -> "pd.DataFrame":
     minutes = figures["minutes"] * figures["rate"]
-    moving = figures["material"] + minutes + figures["other"] + figures["fixed fee"]
+    variable = figures["material"] + minutes + figures["other"] + figures["fixed fee"]
     revenue = quotes["quantity"] * quotes["price each"] + quotes["set-up charged"]
-    costs = {"cost": moving + figures["overhead"], "moving": moving}
+    costs = {"cost": variable + figures["overhead"], "variable cost": variable}
     return quotes[["method", "won"]].assign(
         revenue=revenue, **costs, **{"fee share": figures["fee share"]}
     )

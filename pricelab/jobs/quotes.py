@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.client.offers import Line, Offer, Wanted
+from pricelab.client.offers import Offer, OfferLine, Wanted
 from pricelab.cost.cost_sheet import OPERATOR, CostSheet, Why, beside
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Decoration, Order
@@ -47,7 +47,7 @@ class Quote:
     height: float
     unit: str
     first: bool
-    parts: tuple[Line, ...]
+    parts: tuple[OfferLine, ...]
     setup: float
     payable: float
     tax_in_prices: float
@@ -104,7 +104,7 @@ def quote_of(
     """
     width, height = float(wanted.width.to(shop.unit)), float(wanted.height.to(shop.unit))
     parts = tuple(
-        Line(part.blank, part.colour, part.pieces, line.each, line.amount)
+        OfferLine(part.blank, part.colour, part.pieces, line.each, line.amount)
         for part, line in zip(wanted.parts, offer.lines, strict=True)
     )
     method = method_named(shop, wanted.method)
@@ -167,10 +167,10 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
 
     index = pd.Index(quotes["number"], name="number")
     kind, level = lines["element"], lines["level"]
-    moving = level.isin([Level.PIECE.value, Level.BATCH.value])
+    variable = level.isin([Level.PIECE.value, Level.BATCH.value])
     worked = (kind == Element.LABOUR.value) & (lines["unit"] == "minutes")
     recovered = kind == Element.OVERHEAD.value
-    used = kind.isin([element.value for element in MATERIAL]) & moving
+    used = kind.isin([element.value for element in MATERIAL]) & variable
     spoiled = lines["spoiled"] == 1
     blanks = spoiled & (kind == Element.BLANK.value)
 
@@ -194,17 +194,17 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
             summed(used & spoiled), lost, out=material / quantity, where=lost > 0
         ),
         "minutes": np.array([one.get(OPERATOR, 0.0) for one in minutes]),
-        "fixed minutes": summed(worked & ~moving, "quantity"),
+        "fixed minutes": summed(worked & ~variable, "quantity"),
         "machine minutes": np.array([sum(spent) for spent in stations]),
         "busiest minutes": np.array([max(spent, default=0.0) for spent in stations]),
         "overhead": summed(recovered),
-        "fixed overhead": summed(recovered & ~moving),
+        "fixed overhead": summed(recovered & ~variable),
         "other": summed(other),
-        "fixed other": summed(other & ~moving),
+        "fixed other": summed(other & ~variable),
         "freight": summed(freight),
-        "fixed freight": summed(freight & ~moving),
+        "fixed freight": summed(freight & ~variable),
         "set-up cost": summed(setup),
-        "fixed set-up cost": summed(setup & ~moving),
+        "fixed set-up cost": summed(setup & ~variable),
         "rate": summed(worked, "rate", "first"),
         "overhead rate": summed(recovered, "rate", "first"),
         "fee share": quotes["fee share"].to_numpy(float),

@@ -17,7 +17,7 @@ from pricelab.shop.errors import PricelabError
 
 
 @dataclass(frozen=True, eq=False)
-class Side:
+class JobFigures:
     """A job as estimated or as it came out: numbers, or arrays of one job each.
 
     `quantity` good pieces at `price` a piece and a `setup` line, before tax; units of
@@ -87,14 +87,14 @@ NAMES = tuple(_in_words(one.name) for one in fields(Variances))
 """The variances' names in words, in order."""
 
 
-def variances(estimate: Side, flexed: Side, actual: Side) -> Variances:
+def variances(estimate: JobFigures, flexed: JobFigures, actual: JobFigures) -> Variances:
     """The variances between a job as estimated and as it came out, of their broadcast shape.
 
     `flexed` is the estimate of as many pieces as were delivered. The variances add up to
     ``actual.profit - estimate.profit``, whatever the figures are.
 
-    >>> sold = Side(12, 20, material=12, material_price=7, minutes=60, labour_rate=0.5)
-    >>> done = Side(12, 20, material=13, material_price=7, minutes=70, labour_rate=0.5)
+    >>> sold = JobFigures(12, 20, material=12, material_price=7, minutes=60, labour_rate=0.5)
+    >>> done = JobFigures(12, 20, material=13, material_price=7, minutes=70, labour_rate=0.5)
     >>> found = variances(sold, sold, done)
     >>> found.material_usage, found.labour_efficiency, found.total
     (-7, -5.0, -12.0)

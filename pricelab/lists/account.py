@@ -15,7 +15,7 @@ class Account:
 
     `revenue` is the pieces at `each` and, where it is charged, the line for `setup`.
     `lines` are the costs that are borne, adding up to `cost`; `fees` hang on the money
-    taken; `left` is the revenue less both.
+    taken; `profit` is the revenue less both.
     """
 
     quantity: int
@@ -24,13 +24,13 @@ class Account:
     lines: tuple[Why, ...]
     cost: float
     fees: float
-    left: float
+    profit: float
     setup: float = 0.0
 
     @property
     def margin(self) -> float:
         """What is left, as a share of the revenue."""
-        return self.left / self.revenue
+        return self.profit / self.revenue
 
 
 def account_of(judged: Audit, band: int, tier: int) -> Account:

@@ -5,7 +5,6 @@ suit the finished jobs best; without jobs, `TIERS`.
 """
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,12 +12,10 @@ from pricelab.cost.job_orders import by_artwork
 from pricelab.lists.breaks import FRIENDLY, Breaks, choose_breaks
 from pricelab.lists.history import order_weights
 from pricelab.lists.planning import basis_of, list_sizes, plan
+from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Blank, Method, Shop
-
-if TYPE_CHECKING:
-    from pricelab.files.shop_folder import ShopFolder
 
 TIERS = (1, 12, 24, 48, 96, 144)
 """One piece, then dozens: the tiers of a shop without history (common practice, no source)."""
@@ -43,34 +40,32 @@ def _named(known, key, kind):
     return known[key]
 
 
-def todays_list(folder: "ShopFolder", method: Method, blank: Blank) -> PriceList | None:
+def todays_list(business: Business, method: Method, blank: Blank) -> PriceList | None:
     """Today's list of the method on the blank, None where there is none."""
     pair = (method.key, blank.key)
-    return next((x for x in folder.price_lists if (x.method, x.blank) == pair), None)
+    return next((x for x in business.price_lists if (x.method, x.blank) == pair), None)
 
 
-def quantities_sold(folder: "ShopFolder", method: Method) -> np.ndarray:
+def quantities_sold(business: Business, method: Method) -> np.ndarray:
     """Quantities of the finished jobs by the method; of all jobs where it had none.
 
     A job on several blanks is of all its pieces with the artwork: they share the tier.
     """
-    jobs = by_artwork(folder.jobs)
+    jobs = by_artwork(business.jobs)
     own = jobs[jobs["method"] == method.key]
     return (own if len(own) else jobs)["quantity"].to_numpy(np.int64)
 
 
-def weights_between(
-    folder: "ShopFolder", method: Method, first: int, last: int
-) -> np.ndarray | None:
+def weights_between(business: Business, method: Method, first: int, last: int) -> np.ndarray | None:
     """How often each quantity from `first` to `last` was ordered; None without finished jobs."""
-    sold = quantities_sold(folder, method)
+    sold = quantities_sold(business, method)
     return order_weights(sold, first, last) if sold.size else None
 
 
-def weights_of(folder: "ShopFolder", price_list: PriceList) -> np.ndarray | None:
+def weights_of(business: Business, price_list: PriceList) -> np.ndarray | None:
     """How often each quantity of a list was ordered; None without finished jobs."""
-    method = folder.shop.methods[price_list.method]
-    return weights_between(folder, method, int(price_list.starts[0]), price_list.last)
+    method = business.shop.methods[price_list.method]
+    return weights_between(business, method, int(price_list.starts[0]), price_list.last)
 
 
 def best_breaks(
@@ -87,64 +82,64 @@ def best_breaks(
 
 
 def break_frontier(
-    folder: "ShopFolder", method: Method, blank: Blank, most: int
+    business: Business, method: Method, blank: Blank, most: int
 ) -> tuple[Breaks, ...]:
     """The best breaks for 1 … `most` tiers of all possible sizes, by the finished jobs."""
-    shop = folder.shop
+    shop = business.shop
     sizes = list_sizes(method, blank)
     quantities = np.arange(1, shop.largest_order + 1)
-    weights = weights_between(folder, method, 1, shop.largest_order)
+    weights = weights_between(business, method, 1, shop.largest_order)
     return best_breaks(shop, method, blank, sizes, quantities, weights, most)
 
 
-def tiers_for(folder: "ShopFolder", method: Method, blank: Blank) -> tuple[int, ...]:
+def tiers_for(business: Business, method: Method, blank: Blank) -> tuple[int, ...]:
     """The quantities from which prices hold, where nobody says.
 
     Of the best breaks the fewest that overcharge less than a price step more than `MOST_TIERS`
     would: another column has to save clients something.
     """
-    today = todays_list(folder, method, blank)
+    today = todays_list(business, method, blank)
     if today is not None:
         return tuple(int(start) for start in today.starts)
-    if quantities_sold(folder, method).size:
-        frontier = break_frontier(folder, method, blank, MOST_TIERS)
-        enough = frontier[-1].overcharge + folder.shop.pricing.rounding.step
+    if quantities_sold(business, method).size:
+        frontier = break_frontier(business, method, blank, MOST_TIERS)
+        enough = frontier[-1].overcharge + business.shop.pricing.rounding.step
         return next(found.starts for found in frontier if found.overcharge < enough)
-    return tuple(tier for tier in TIERS if tier <= folder.shop.largest_order)
+    return tuple(tier for tier in TIERS if tier <= business.shop.largest_order)
 
 
 def planned_list(
-    folder: "ShopFolder", method: Method, blank: Blank, *, tiers=None, sizes=None
+    business: Business, method: Method, blank: Blank, *, tiers=None, sizes=None
 ) -> PriceList:
     """The list of the method on the blank, with the tiers and sizes told or the usual ones."""
-    shop, today = folder.shop, todays_list(folder, method, blank)
-    tiers = tiers_for(folder, method, blank) if tiers is None else tiers
+    shop, today = business.shop, todays_list(business, method, blank)
+    tiers = tiers_for(business, method, blank) if tiers is None else tiers
     if sizes is None and today is not None:
         sizes = today.sizes
     last = shop.largest_order if today is None else max(today.last, shop.largest_order)
     if tiers[-1] > last:
         last = tiers[-1]
-    weights = weights_between(folder, method, tiers[0], last)
+    weights = weights_between(business, method, tiers[0], last)
     return plan(shop, method, blank, list(tiers), last, sizes=sizes, weights=weights)
 
 
-def asked_list(folder: "ShopFolder", method: Method, blank: Blank) -> PriceList:
+def selling_list(business: Business, method: Method, blank: Blank) -> PriceList:
     """The list by which a method on a blank is sold: today's, else the planned one.
 
     A printed list has no column for set-up: where set-up is a line of its own, it is priced
     as every plan prices it.
     """
-    listed = todays_list(folder, method, blank)
+    listed = todays_list(business, method, blank)
     if listed is None:
-        return planned_list(folder, method, blank)
-    if listed.setup is None and folder.shop.pricing.setup_apart:
+        return planned_list(business, method, blank)
+    if listed.setup is None and business.shop.pricing.setup_apart:
         size = list_sizes(method, blank, listed.sizes)[:1]
-        listed = replace(listed, setup=plan(folder.shop, method, blank, [1], 1, sizes=size).setup)
+        listed = replace(listed, setup=plan(business.shop, method, blank, [1], 1, sizes=size).setup)
     return listed
 
 
 @dataclass(frozen=True, eq=False)
-class Offers:
+class ListsOnBlank:
     """What a shop can offer on one blank: a list of every method, or why there is none.
 
     `planned` are the methods without a list today, whose list is planned; `refused` pairs a
@@ -157,16 +152,16 @@ class Offers:
     refused: tuple[tuple[Method, str], ...]
 
 
-def offers_on(folder: "ShopFolder", blank: Blank) -> Offers:
+def lists_on(business: Business, blank: Blank) -> ListsOnBlank:
     """Today's list of every method on a blank, the planned one where there is none today."""
     lists, planned, refused = [], set(), []
-    for method in folder.shop.methods.values():
+    for method in business.shop.methods.values():
         try:
-            lists.append(asked_list(folder, method, blank))
+            lists.append(selling_list(business, method, blank))
         except PricelabError as error:
             whole = f"no size of {method.name} can go on {blank.name}: "
             refused.append((method, str(error).removeprefix(whole)))
             continue
-        if todays_list(folder, method, blank) is None:
+        if todays_list(business, method, blank) is None:
             planned.add(method.key)
-    return Offers(blank, tuple(lists), frozenset(planned), tuple(refused))
+    return ListsOnBlank(blank, tuple(lists), frozenset(planned), tuple(refused))

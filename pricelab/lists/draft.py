@@ -1,7 +1,6 @@
 """Drafting a price list: from what the owner wishes to a list, its judgement and its choices."""
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,13 +15,11 @@ from pricelab.lists.defaults import (
     weights_of,
 )
 from pricelab.lists.planning import list_order, list_sizes, plan, possible_sizes, usual_sizes
+from pricelab.shop.business import Business
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.money import Rounding
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Blank, Method, PricingRules, Shop
-
-if TYPE_CHECKING:
-    from pricelab.files.shop_folder import ShopFolder
 
 MOST_TIERS = 10
 """More columns than this do not go on a page, nor into a client's head."""
@@ -47,7 +44,7 @@ class OwnPrice:
 
 
 @dataclass(frozen=True)
-class Wish:
+class ListSpec:
     """What a list shall be: `starts` as told, or the best breaks for a number of `tiers`.
 
     The first tier starts at `first`, the last ends at `last`; `sizes` are the bands' upper
@@ -69,7 +66,7 @@ class Wish:
     own: tuple[OwnPrice, ...] = ()
 
     def rules(self, shop: Shop) -> PricingRules:
-        """The shop's pricing rules with the wish in them."""
+        """The shop's pricing rules with the spec in them."""
         own = shop.pricing
         return PricingRules(self.target, self.floor, self.rounding, own.setup_apart, own.tax)
 
@@ -78,7 +75,7 @@ class Wish:
 class Draft:
     """A list that was drafted, with all that it was chosen by.
 
-    `shop` prices by the wish; `frontier` holds the best breaks for 1, 2, … tiers; `today`
+    `shop` prices by the spec; `frontier` holds the best breaks for 1, 2, … tiers; `today`
     is today's list of the same method and blank as judged by the same rules, or None;
     `today_prices[band, tier]` is what it asks for each cell's size and first quantity, NaN
     where it has no price; `own[band, tier]` says which prices were set by hand; `notes` say
@@ -94,17 +91,17 @@ class Draft:
     notes: tuple[str, ...]
 
 
-def opening_wish(folder: "ShopFolder", method: Method, blank: Blank) -> Wish:
+def opening_spec(business: Business, method: Method, blank: Blank) -> ListSpec:
     """Where drafting begins: at today's list, else at the first sizes that can be made."""
-    shop, rules = folder.shop, folder.shop.pricing
-    today, starts = todays_list(folder, method, blank), tiers_for(folder, method, blank)
+    shop, rules = business.shop, business.shop.pricing
+    today, starts = todays_list(business, method, blank), tiers_for(business, method, blank)
     if today is not None:
         sizes = today.sizes
     else:
         possible = possible_sizes(method, blank)
         sizes = (possible if possible.size else usual_sizes(method))[:FIRST_SIZES]
     last = shop.largest_order if today is None else today.last
-    return Wish(
+    return ListSpec(
         method.key,
         blank.key,
         tuple(sizes.tolist()),
@@ -119,28 +116,28 @@ def opening_wish(folder: "ShopFolder", method: Method, blank: Blank) -> Wish:
     )
 
 
-def draft(folder: "ShopFolder", wish: Wish) -> Draft:
-    """Draft the list of a wish, with the finished jobs as weights.
+def draft(business: Business, spec: ListSpec) -> Draft:
+    """Draft the list of a spec, with the finished jobs as weights.
 
     Sizes that cannot be made are left out and noted. Raises `PricelabError` where none can.
     """
-    shop = replace(folder.shop, pricing=wish.rules(folder.shop))
-    method, blank = shop.methods[wish.method], shop.blanks[wish.blank]
-    sizes, notes = list_sizes(method, blank, wish.sizes), _left_out(method, blank, wish.sizes)
-    first = wish.first if wish.starts is None else wish.starts[0]
-    last = max(wish.last, first if wish.starts is None else wish.starts[-1])
-    weights = weights_between(folder, method, first, last)
+    shop = replace(business.shop, pricing=spec.rules(business.shop))
+    method, blank = shop.methods[spec.method], shop.blanks[spec.blank]
+    sizes, notes = list_sizes(method, blank, spec.sizes), _left_out(method, blank, spec.sizes)
+    first = spec.first if spec.starts is None else spec.starts[0]
+    last = max(spec.last, first if spec.starts is None else spec.starts[-1])
+    weights = weights_between(business, method, first, last)
     quantities = np.arange(first, last + 1)
-    frontier = best_breaks(shop, method, blank, sizes, quantities, weights, MOST_TIERS, wish.places)
-    starts = wish.starts or frontier[min(wish.tiers, len(frontier)) - 1].starts
+    frontier = best_breaks(shop, method, blank, sizes, quantities, weights, MOST_TIERS, spec.places)
+    starts = spec.starts or frontier[min(spec.tiers, len(frontier)) - 1].starts
     listed = plan(shop, method, blank, starts, last, sizes=sizes, weights=weights)
-    listed, own = _with_own(listed, wish.own)
-    today = todays_list(folder, method, blank)
+    listed, own = _with_own(listed, spec.own)
+    today = todays_list(business, method, blank)
     today_judged, today_prices = None, np.full(listed.prices.shape, np.nan)
     if today is not None:
         today_prices = _asked_today(listed, today)
         try:
-            today_judged = audit(shop, today, weights_of(folder, today))
+            today_judged = audit(shop, today, weights_of(business, today))
         except NotPossible as error:
             notes.append(f"Today's list cannot be judged: {error}")
     judged = audit(shop, listed, weights)

@@ -14,7 +14,7 @@ import numpy as np
 from pricelab.cost.cost_sheet import CostSheet
 from pricelab.cost.costing import blanks_sheet, decorating_sheet
 from pricelab.cost.orders import Order, check_possible, obstacles
-from pricelab.cost.pricing import Fees, margin_at, price_for_margin, with_tax
+from pricelab.cost.pricing import Fees, margin_at, price_for_margin
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import check_quantity
 from pricelab.shop.price_list import PriceList, check_tiers
@@ -101,7 +101,7 @@ class Tiers:
         net = np.maximum(
             basis.net_price(worst_cost, rules.floor), basis.net_price(typical_cost, rules.target)
         )
-        prices = rules.rounding.up(with_tax(net, rules.tax))
+        prices = rules.rounding.up(rules.tax.shown(net))
         return cls(starts, last, worst + first, worst_cost, typical, typical_cost, prices)
 
 
@@ -200,7 +200,7 @@ def setup_line(shop: Shop, method: Method, due: float) -> float | None:
     if not due:
         return 0.0  # nothing is due: not rounded up to an ending such as 0.95
     price = price_for_margin(due, rules.target, Fees(Fees.due(shop, method).share))
-    return float(rules.rounding.up(with_tax(price, rules.tax)))
+    return float(rules.rounding.up(rules.tax.shown(price)))
 
 
 def typical_quantities(starts, last: int, weights=None) -> np.ndarray:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from pricelab.client.catalogue import Counter
-from pricelab.client.offers import Line, Offer, Wanted
+from pricelab.client.offers import Offer, OfferLine, Wanted
 from pricelab.paper.client_copy import Letterhead, care_words
 from pricelab.paper.safe_text import csv_file, defused, one_line
 from pricelab.paper.typesetting import typeset
@@ -21,7 +21,7 @@ COLUMNS = ("quote", "date", "valid until", "client", "what", "pieces", "each", "
 
 
 @dataclass(frozen=True)
-class Quote:
+class QuotePaper:
     """An `offer` as it is put to `client`, with its words; `tax_label` names the tax in it."""
 
     head: Letterhead
@@ -49,7 +49,7 @@ class Quote:
 
 def quote(
     counter: Counter, wanted: Wanted, offer: Offer, on: date, *, client="", number="", hint=""
-) -> Quote:
+) -> QuotePaper:
     """The quote for an offer that was made for what was wanted."""
     shop, tax = counter.shop, counter.shop.pricing.tax
     method = shop.methods[wanted.method]
@@ -57,7 +57,7 @@ def quote(
     care = dict.fromkeys(words for blank in blanks for words in care_words(method, blank))
     rate = figures.percent(tax.rate, 3)
     size = " × ".join(figures.number(float(x.to(shop.unit))) for x in (wanted.width, wanted.height))
-    return Quote(
+    return QuotePaper(
         Letterhead.of(shop, on),
         client,
         method.name,
@@ -71,12 +71,12 @@ def quote(
     )
 
 
-def _piece(line: Line) -> str:
+def _piece(line: OfferLine) -> str:
     """A blank with its colour."""
     return f"{line.blank}, {line.colour}" if line.colour else line.blank
 
 
-def quote_pdf(made: Quote) -> bytes:
+def quote_pdf(made: QuotePaper) -> bytes:
     """The quote on one page."""
     head, offer = made.head, made.offer
     lines = [
@@ -99,7 +99,7 @@ def quote_pdf(made: Quote) -> bytes:
         lines += [total, tax]
     else:
         lines += [["Sum before tax", "", head.money(offer.total)], tax, total]
-    named = f"Quote {made.number}" if made.number else "Quote"
+    named = f"QuotePaper {made.number}" if made.number else "QuotePaper"
     about = [head.conditions, *made.care, OTHER_RULES]
     return typeset(
         "quote.typ",
@@ -123,13 +123,13 @@ def quote_pdf(made: Quote) -> bytes:
     )
 
 
-def quote_files(made: Quote) -> dict[str, bytes]:
+def quote_files(made: QuotePaper) -> dict[str, bytes]:
     """The quote's two files by name: a page to print, and a table."""
     name = f"quote-{made.number}"
     return {f"{name}.pdf": quote_pdf(made), f"{name}.csv": quote_csv(made)}
 
 
-def quote_csv(made: Quote) -> bytes:
+def quote_csv(made: QuotePaper) -> bytes:
     """The quote as a table: a row for each line, each with the quote's number and client."""
     head, offer, what = made.head, made.offer, f"{made.method}, {made.artwork}"
     lines = [

@@ -85,8 +85,8 @@ def describe(values: Payback) -> Description:
     """When it has paid back and what it is worth; the sums year by year."""
     case, paid = values.case, values.paid(values.case.rate)
     price = values.show(case.price)
-    worth = values.show(abs(case.worth))
-    judged = f"worth {worth} more than its price" if case.worth >= 0 else f"{worth} short"
+    worth = values.show(abs(case.npv))
+    judged = f"worth {worth} more than its price" if case.npv >= 0 else f"{worth} short"
     at = f" at {percent(case.rate)} a year" if case.rate else ""
     after = f"pays back in {_years(paid)}{at}" if paid is not None else f"does not pay back{at}"
     finding = f"A machine for {price} {after}; over {_span(case.years)} it is {judged}"
@@ -107,11 +107,11 @@ PAYBACK = Picture("payback", frame, marks, describe)
 
 @dataclass(frozen=True, eq=False)
 class PressMap:
-    """Net present value of a press over pieces a year (v,) and its price (p,): `worth[p, v]`."""
+    """Net present value of a press over pieces a year (v,) and its price (p,): `npv[p, v]`."""
 
     pieces: np.ndarray
     prices: np.ndarray
-    worth: np.ndarray
+    npv: np.ndarray
     here: tuple[int, int]
     years: int
     currency: str
@@ -121,7 +121,7 @@ class PressMap:
         """Around a case: volumes from a quarter to three times, prices from half to twice."""
         pieces = max(case.pieces, 1.0) * np.array([0.25, 0.5, 0.75, 1, 1.5, 2, 3])
         prices = case.price * np.array([0.5, 0.75, 1, 1.25, 1.5, 2])
-        worth = case.worth_over(pieces[None, :], prices[:, None])
+        worth = case.npv_over(pieces[None, :], prices[:, None])
         return cls(pieces, prices, worth, (2, 3), case.years, currency)
 
 
@@ -144,7 +144,7 @@ def _map_marks(values: PressMap, ax) -> None:
 
     for down in range(values.prices.size):
         for across in range(values.pieces.size):
-            worth = float(values.worth[down, across])
+            worth = float(values.npv[down, across])
             pays = worth >= 0
             ax.add_patch(
                 Rectangle(
@@ -192,14 +192,14 @@ def _rounded(worth: float, currency: str) -> str:
 
 
 def _map_describe(values: PressMap) -> Description:
-    pays = values.worth >= 0
+    pays = values.npv >= 0
     finding = (
         f"What a machine is worth over {_span(values.years)}, less its price: "
         f"{int(pays.sum())} of {pays.size} cases pay"
     )
     rows = tuple(
         (price, *(_rounded(worth, values.currency) for worth in row))
-        for price, row in zip(_prices(values), values.worth.tolist(), strict=True)
+        for price, row in zip(_prices(values), values.npv.tolist(), strict=True)
     )
     columns = ("Price", *(f"{number(round(p))} a year" for p in values.pieces))
     return Description(finding, columns, rows)

@@ -22,7 +22,7 @@ def account_description(account: Account, judged: Audit) -> Description:
     shop, money = judged.basis.shop, judged.basis.shop.money
     finding = (
         f"Of {money(account.revenue)} for {pieces(account.quantity)}, the quantity that "
-        f"earns least here, {money(account.left)} are left: {percent(account.margin)}."
+        f"earns least here, {money(account.profit)} are left: {percent(account.margin)}."
     )
     return _accounted(finding, account, judged.basis.method, shop)
 
@@ -32,7 +32,7 @@ def standing_description(standing: Standing, shop: Shop) -> Description:
     account, money = standing.account, shop.money
     finding = (
         f"{standing.method.name}: of {money(account.revenue)} for "
-        f"{pieces(account.quantity)}, {money(account.left)} are left: "
+        f"{pieces(account.quantity)}, {money(account.profit)} are left: "
         f"{percent(account.margin)}."
     )
     return _accounted(finding, account, standing.method, shop)
@@ -72,7 +72,7 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
     fees = money(-account.fees)
     rows.append(("fees on the money taken", "the money", "", "", fees, "costs.csv"))
     share = percent(account.margin)
-    rows.append((f"left: a margin of {share}", "", "", "", money(account.left), ""))
+    rows.append((f"left: a margin of {share}", "", "", "", money(account.profit), ""))
     columns = ("What", "Grows with", "Quantity", "Rate", "Amount", "Found in")
     return Description(finding, columns, tuple(rows))
 

@@ -6,7 +6,7 @@ from pricelab.analysis.buying import ToBuy, buying_list, cost_of
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.picture import Description
-from pricelab.screens.controls import Choice, Side, Slide, Typed
+from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import pieces
@@ -27,7 +27,7 @@ class BuyingPanel(Panel):
         self.sure = Slide(
             "How sure to have enough", 50.0, 99.9, shop.service_level * 100, unit="%", step=0.1
         )
-        self.up = Side(
+        self.up = SideBox(
             "A later break that costs less",
             {"buy it": True, "only tell me": False},
             shop.order_up,

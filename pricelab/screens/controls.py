@@ -96,7 +96,7 @@ class Choice(_OneOf):
         self.widget.value = kept if kept in values else values[0]
 
 
-class Side(_OneOf):
+class SideBox(_OneOf):
     """One of two or three, all in sight."""
 
     def __init__(self, label: str, options: dict[str, object], start=None):

@@ -35,7 +35,7 @@ from pricelab.paper.quote import quote, quote_files
 from pricelab.pictures.cap_front import CAP_FRONT, CapFront
 from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
 from pricelab.screens import counter_html as say
-from pricelab.screens.controls import Choice, Press, Side, Slide, Tick, Typed, Words
+from pricelab.screens.controls import Choice, Press, SideBox, Slide, Tick, Typed, Words
 from pricelab.screens.html import style
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import length, pieces
@@ -98,7 +98,7 @@ class CounterPanel(Panel):
         self.blank = Choice("Piece to decorate", blanks, width="100%")
         methods = {counter.short_name(method.key): method.key for method in counter.methods}
         self.method = Choice("Decoration", methods, width="100%")
-        self.order = Side("Artwork", {"new": True, "made before": False})
+        self.order = SideBox("Artwork", {"new": True, "made before": False})
         self.several = Tick("Several colours or pieces, same artwork")
         self.colour = Words("Colour of the first", width="100%")
         self.more = [

@@ -1,6 +1,6 @@
 """Driving a panel through its ends, as the checks at the end of a notebook do."""
 
-from pricelab.screens.controls import Choice, Control, Pick, Side, Slide, Tick, Typed
+from pricelab.screens.controls import Choice, Control, Pick, SideBox, Slide, Tick, Typed
 from pricelab.screens.panel import Panel
 
 NOT_A_FIGURE = "x"
@@ -39,14 +39,14 @@ def ends(control: Control) -> list:
         return [control.low, control.high]
     if isinstance(control, Tick):
         return [False, True]
-    if isinstance(control, Choice | Side | Pick) and widget.options:
+    if isinstance(control, Choice | SideBox | Pick) and widget.options:
         values = [value for _, value in widget.options]
         return [values[0], values[-1]]
     return []
 
 
 def _told(control: Control, end) -> str:
-    if isinstance(control, Choice | Side | Pick):
+    if isinstance(control, Choice | SideBox | Pick):
         return next(words for words, value in control.widget.options if value == end)
     if isinstance(control, Tick):
         return "yes" if end else "no"

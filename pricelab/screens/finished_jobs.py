@@ -14,7 +14,7 @@ from pricelab.lists.history import order_weights
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
 from pricelab.pictures.picture import Description
 from pricelab.pictures.waterfall import WATERFALL, Waterfall
-from pricelab.screens.controls import Choice, Side
+from pricelab.screens.controls import Choice, SideBox
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
@@ -50,7 +50,7 @@ class FinishedJobsPanel(Panel):
         self.rank = Choice("The best first, by", _RANKS, width="250px")
         self.group = Choice("Look at", {"all jobs": ALL}, width="250px")
         floor = shop.pricing.floor
-        self.under = Side(
+        self.under = SideBox(
             "A job is short that earns under",
             {f"the floor margin, {percent(floor)}": floor, "what it cost": 0.0},
         )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.cells import MOST_PIECES, amount, count_or_none, day
 from pricelab.files.records.happened import one_job, pieces_and_setup
-from pricelab.screens.controls import Choice, Control, Side, Typed, Words
+from pricelab.screens.controls import Choice, Control, SideBox, Typed, Words
 from pricelab.screens.reading import cell, cell_or_none, pieces
 from pricelab.screens.sides import Sides
 from pricelab.shop.errors import PricelabError
@@ -31,7 +31,7 @@ class JobForm:
         self.blank = Choice.of("Blank", shop.blanks)
         self.width, self.height = Sides(shop.unit).controls
         self.pieces = Typed("Good pieces", pieces(most=MOST_PIECES), "24", width="90px")
-        self.order = Side("Artwork", {"first order": "first", "repeat": "repeat"})
+        self.order = SideBox("Artwork", {"first order": "first", "repeat": "repeat"})
         self.each = Typed(f"A piece, {money} before tax", cell(amount), "0", width="150px")
         self.setup = Typed(f"Set-up, {money} before tax", cell(amount), "0", width="150px")
         self.charged = Typed("In all, if not their sum", cell_or_none(amount), "", width="150px")

@@ -1,12 +1,12 @@
 """The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
 
-from pricelab.analysis.machine import PressCase, payback, rates_of_return, saved_a_piece
+from pricelab.analysis.machine import PressCase, irrs, payback, saved_a_piece
 from pricelab.analysis.tending import saved_by_second, station_with_dwell
 from pricelab.analysis.workload import pieces_a_year
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap
-from pricelab.screens.controls import Choice, Side, Slide, Typed
+from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces
@@ -30,7 +30,7 @@ class PressPanel(Panel):
         saves = {"the operator's waiting": SECOND, "as typed": TYPED}
         if own != out:  # one method alone has nothing to be set against
             saves = {"contracting out": AGAINST_OUT} | saves
-        self.saves = Side("The machine saves", saves)
+        self.saves = SideBox("The machine saves", saves)
         self.own = Choice.of("Made here by", methods, own, width="240px")
         self.out = Choice.of("Instead of", methods, out, width="240px")
         self.tended = Choice.of("A second machine for", tended or methods, width="240px")
@@ -146,8 +146,8 @@ class PressPanel(Panel):
                 said.append(f"{words}: {number(round(paid * 12, 1))} months, or {made} pieces.")
             except NoBreakEven as error:
                 said.append(f"{words}: {error}".replace("periods", "years"))
-        said.append(f"Net present value: {money(case.worth)}.")
-        said.append(_rates_words(rates_of_return(case.flows)))
+        said.append(f"Net present value: {money(case.npv)}.")
+        said.append(_rates_words(irrs(case.flows)))
         try:
             said.append(f"It is worth its price from {counted(_up(case.pieces_to_pay))} a year on.")
         except NoBreakEven as error:

@@ -6,12 +6,12 @@ from pricelab.analysis.comparison import NOBODY, Standing
 from pricelab.analysis.method_choice import Lead, MethodChoice
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.lists.defaults import Offers, offers_on
+from pricelab.lists.defaults import ListsOnBlank, lists_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
 from pricelab.screens.account_table import account_table, standing_description
-from pricelab.screens.controls import Choice, Side, Slide, Typed
+from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces, stitches
@@ -36,7 +36,7 @@ class MethodsPanel(Panel):
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
         self._folder = folder
-        self._offers: dict[str, Offers] = {}
+        self._offers: dict[str, ListsOnBlank] = {}
         self._known: tuple[object, MethodChoice | None] = (None, None)
         self._short = short_methods(shop)
         self._thread = {key: at for at, key in enumerate(shop.methods)}
@@ -46,10 +46,10 @@ class MethodsPanel(Panel):
         self.colours = Slide("Colours", 1, 8, 1, width="130px")
         self.stitches = Typed("Stitches, if known", stitches, "", width="130px")
         self.stitches.show(any(method.by_stitches for method in shop.methods.values()))
-        self.order = Side("Order", {"first": True, "repeat": False})
-        self.goal = Side("Best by", {goal.name: goal.by for goal in GOALS.values()})
-        self.what = Side("Curves of", {"profit a piece": PROFIT, "cost a piece": COST})
-        self.over = Side("Over", {"pieces": QUANTITY, "size": SIZE})
+        self.order = SideBox("Order", {"first": True, "repeat": False})
+        self.goal = SideBox("Best by", {goal.name: goal.by for goal in GOALS.values()})
+        self.what = SideBox("Curves of", {"profit a piece": PROFIT, "cost a piece": COST})
+        self.over = SideBox("Over", {"pieces": QUANTITY, "size": SIZE})
         self.method = Choice.of("Why? Look into", shop.methods, width="280px")
         self.finding, self.table, self.borders = Shown(), Shown(), Shown()
         self.pairs, self.suits, self.account = Shown(), Shown(), Shown()
@@ -82,7 +82,7 @@ class MethodsPanel(Panel):
         asked = (key, drawn, first)
         if self._known[0] != asked:
             if key not in self._offers:
-                self._offers[key] = offers_on(self._folder, self._shop.blanks[key])
+                self._offers[key] = lists_on(self._folder, self._shop.blanks[key])
             offers = self._offers[key]
             choice = MethodChoice.of(self._shop, offers, Artwork(*drawn), first=first)
             self._known = (asked, choice)
@@ -324,7 +324,7 @@ class MethodsPanel(Panel):
 
 def _figure(one: Standing, goal: Goal) -> float:
     return {
-        "profit": one.account.left,
+        "profit": one.account.profit,
         "profit an hour": one.profit_an_hour,
         "margin": one.account.margin,
         "total": one.payable,

@@ -11,7 +11,7 @@ from pricelab.analysis.workload import Workload, period_charges, period_cost, wo
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.month import MONTH, Month
 from pricelab.pictures.picture import Description
-from pricelab.screens.controls import Choice, Side, Slide
+from pricelab.screens.controls import Choice, SideBox, Slide
 from pricelab.screens.html import described, or_why, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
@@ -34,7 +34,7 @@ class MonthPanel(Panel):
         self._charges = period_charges(shop)
         load = self._loads[False]
         self._names = short_names(kind.name for kind in load.kinds)
-        self.paid = Side("Minutes worked are paid", {"by the hour": False, "by the month": True})
+        self.paid = SideBox("Minutes worked are paid", {"by the hour": False, "by the month": True})
         self.pieces = Slide(
             "Pieces a month",
             0,

@@ -9,9 +9,9 @@ from pricelab.analysis.order_break_even import (
     set_up_given,
 )
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.lists.defaults import asked_list
+from pricelab.lists.defaults import selling_list
 from pricelab.pictures.earning import EARNING, Earning
-from pricelab.screens.controls import Choice, Side, Slide, Tick, Typed
+from pricelab.screens.controls import Choice, SideBox, Slide, Tick, Typed
 from pricelab.screens.html import or_why, table
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces
@@ -38,8 +38,8 @@ class BreakEvenPanel(Panel):
         self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit)
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="90px")
-        self.order = Side("Order", {"first": True, "repeat": False})
-        self.sold = Side("Sold at", {"the list": LISTED, "my own price": OWN})
+        self.order = SideBox("Order", {"first": True, "repeat": False})
+        self.sold = SideBox("Sold at", {"the list": LISTED, "my own price": OWN})
         self.price = Slide(
             "Price a piece",
             0.01,
@@ -51,7 +51,7 @@ class BreakEvenPanel(Panel):
             width="150px",
         )
         self.free = Tick("set-up given free")
-        self.by = Side(
+        self.by = SideBox(
             "Goal", {"profit": PROFIT, "margin": MARGIN, "profit an hour": HOURLY}, MARGIN
         )
         self.goals = {
@@ -81,7 +81,7 @@ class BreakEvenPanel(Panel):
         pair = self.method.value, self.blank.value
         if pair not in self._lists:
             method, blank = self._shop.methods[pair[0]], self._shop.blanks[pair[1]]
-            self._lists[pair] = asked_list(self._folder, method, blank)
+            self._lists[pair] = selling_list(self._folder, method, blank)
         listed = self._lists[pair]
         if self.sold.value == OWN:
             listed = at_one_price(listed, self.price.value)

@@ -17,7 +17,7 @@ from pricelab.files.folders import (
 from pricelab.files.marks import TO_REPLACE
 from pricelab.files.new_shop import choose_shop, copy_shop, own_shops, start_shop
 from pricelab.files.shop_folder import ShopFolder, read_shop
-from pricelab.screens.controls import Choice, Press, Side, Tick, Typed, Words
+from pricelab.screens.controls import Choice, Press, SideBox, Tick, Typed, Words
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.opening import ASK_AGAIN, FaultsPanel, Followed, opened
 from pricelab.screens.panel import Panel, Shown
@@ -40,7 +40,7 @@ class OwnShopPanel(Panel):
         self._followers: list[Followed] = []
         self._demos = {demo: read_shop(demo).shop for demo in DEMO_SHOPS}
         self.which, self.told, self.asked = Shown(), Shown(), Shown()
-        self.want = Side(
+        self.want = SideBox(
             "I want to",
             {"go on with it": GO_ON, "start a shop of my own": START, "open another": OPEN},
         )
@@ -48,14 +48,14 @@ class OwnShopPanel(Panel):
         self.open = Press("Open this shop", self._open)
         self.name = Words("Name of your shop", width="240px")
         self.name.widget.placeholder = "such as Corner Caps"
-        self.begin = Side(
+        self.begin = SideBox(
             "Begin with", {"rows for what I do": ROWS, "a whole invented shop, to try out": WHOLE}
         )
         self.unit = Choice(
             "Sizes in", {"inches": _INCHES, "millimetres": _MILLIMETRES}, width="130px"
         )
         self.currency = Typed("Currency", _currency, "USD", width="80px")
-        self.decimals = Side("Your spreadsheet writes", {"3.20": ".", "3,20": ","})
+        self.decimals = SideBox("Your spreadsheet writes", {"3.20": ".", "3,20": ","})
         methods = {key: m.name for demo in self._demos.values() for key, m in demo.methods.items()}
         self.methods = {key: Tick(name) for key, name in methods.items()}
         self.start = Press("Start it", self._start)

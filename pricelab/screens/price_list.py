@@ -1,4 +1,4 @@
-"""The owner's panel for a price list: wish, list with margins, staircase, findings, why."""
+"""The owner's panel for a price list: spec, list with margins, staircase, findings, why."""
 
 from functools import partial
 
@@ -14,10 +14,10 @@ from pricelab.lists.draft import (
     MOST_TIERS,
     TENS,
     Draft,
+    ListSpec,
     OwnPrice,
-    Wish,
     draft,
-    opening_wish,
+    opening_spec,
 )
 from pricelab.lists.planning import list_measure
 from pricelab.paper.client_copy import ClientCopy
@@ -27,7 +27,7 @@ from pricelab.paper.list_xlsx import list_xlsx
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
 from pricelab.screens.account_table import account_description, account_table
-from pricelab.screens.controls import Choice, Pick, Press, Side, Slide, Tick, Typed
+from pricelab.screens.controls import Choice, Pick, Press, SideBox, Slide, Tick, Typed
 from pricelab.screens.html import paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.price_table import PriceTable
@@ -74,7 +74,7 @@ class PriceListPanel(Panel):
             width="140px",
             start=shop.pricing.rounding,
         )
-        self.by = Side("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
+        self.by = SideBox("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
         self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1, width="98px")
         self.places = Choice("Tiers start at", _PLACES, width="120px")
         self.first = Typed("Smallest order", pieces(), "", width="92px")
@@ -84,7 +84,7 @@ class PriceListPanel(Panel):
             "",
             width="230px",
         )
-        self.shown = Side("Look at", {"the new list": NEW, "today's list": TODAY})
+        self.shown = SideBox("Look at", {"the new list": NEW, "today's list": TODAY})
         self.band = Choice("Size", {"": 0}, width="170px")
         self.tier = Choice("Pieces", {"": 0}, width="130px")
         self.own = Typed("Your own price", price(shop.decimals), "", width="130px")
@@ -125,7 +125,7 @@ class PriceListPanel(Panel):
             self.files,
         )
 
-    # ---- the wish ---------------------------------------------------------------------
+    # ---- the spec ---------------------------------------------------------------------
 
     def _read_sizes(self, said: str):
         unit = size_unit(*list_measure(self._shop.methods[self.method.value]))
@@ -136,21 +136,21 @@ class PriceListPanel(Panel):
         self._opened = (self.method.value, self.blank.value)
         self._own, self._own_of = {}, None
         method = self._shop.methods[self.method.value]
-        wish = opening_wish(self._folder, method, self._shop.blanks[self.blank.value])
+        spec = opening_spec(self._folder, method, self._shop.blanks[self.blank.value])
         measure = list_measure(method)
         self.sizes.widget.description = f"Size bands, up to ({size_unit(*measure)})"
-        self.sizes.set(", ".join(f"{size:g}" for size in wish.sizes))
-        self.first.set(number(wish.first))
-        self.tiers.set(wish.tiers)
-        self.places.set(wish.places)
-        self.starts.set(", ".join(map(str, wish.starts)))
-        self.target.set(wish.target * 100)
-        self.floor.set(wish.floor * 100)
-        self._last = wish.last
+        self.sizes.set(", ".join(f"{size:g}" for size in spec.sizes))
+        self.first.set(number(spec.first))
+        self.tiers.set(spec.tiers)
+        self.places.set(spec.places)
+        self.starts.set(", ".join(map(str, spec.starts)))
+        self.target.set(spec.target * 100)
+        self.floor.set(spec.floor * 100)
+        self._last = spec.last
 
-    def wish(self) -> Wish:
+    def spec(self) -> ListSpec:
         """What the controls ask for."""
-        return Wish(
+        return ListSpec(
             self.method.value,
             self.blank.value,
             self.sizes.value,
@@ -168,7 +168,7 @@ class PriceListPanel(Panel):
     # ---- what is shown ----------------------------------------------------------------
 
     def update(self) -> None:
-        """Draft the list of the wish and show it, or today's, and the cell that is asked for."""
+        """Draft the list of the spec and show it, or today's, and the cell that is asked for."""
         if self._opened != (self.method.value, self.blank.value):
             self._open()
         self._note_own()
@@ -176,11 +176,11 @@ class PriceListPanel(Panel):
         self.starts.show(typed)
         for control in (self.tiers, self.places, self.first):
             control.show(not typed)
-        wish = self.wish()
+        spec = self.spec()
         with self.answering(self.floor):
-            wish.rules(self._shop)
+            spec.rules(self._shop)
         with self.answering(self.blank):
-            self.draft = draft(self._folder, wish)
+            self.draft = draft(self._folder, spec)
         self._show()
 
     def _show(self) -> None:

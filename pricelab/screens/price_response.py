@@ -4,7 +4,7 @@ from pricelab.files.records.happened import quotes_asked
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.jobs.price_response import price_response
 from pricelab.pictures.price_response import CHANCE, EXPECTED, Priced
-from pricelab.screens.controls import Choice, Side
+from pricelab.screens.controls import Choice, SideBox
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import number, percent
@@ -19,7 +19,7 @@ class PriceResponsePanel(Panel):
         self.read(folder)
         methods = {method.name: key for key, method in self._shop.methods.items()}
         self.method = Choice("Quotes for", {"all methods together": ALL} | methods, width="280px")
-        self.costs = Side(
+        self.costs = SideBox(
             "Costs that count", {"all of them": False, "what moves with an order": True}
         )
         self.said = Shown()
@@ -44,14 +44,14 @@ class PriceResponsePanel(Panel):
             self.expected.write("")
             self.chance.write("")
             return
-        sums = asked[["cost", "moving"]].sum()
+        sums = asked[["cost", "variable cost"]].sum()
         priced = Priced(
             name,
             self._shop.currency,
             response,
             float(asked["fee share"].mean()),
             self._shop.pricing.target,
-            float(sums["moving"] / sums["cost"]) if self.costs.value else 1.0,
+            float(sums["variable cost"] / sums["cost"]) if self.costs.value else 1.0,
         )
         self._say(priced)
         self.expected.draw(priced)

@@ -3,9 +3,9 @@
 from pricelab.analysis.order_break_even import OrderCase
 from pricelab.analysis.risk import (
     BreakEvenRange,
-    Doubt,
     Outcome,
     Spread,
+    Uncertainty,
     break_even_range,
     drivers_of,
     simulate,
@@ -46,9 +46,9 @@ class Sureness:
         ]
 
     @property
-    def doubt(self) -> Doubt:
+    def doubt(self) -> Uncertainty:
         """What is in doubt, likeliest at the estimate."""
-        return Doubt(*map(_spread, (self.minutes, self.prices)), spoilage=self.spoilage.value)
+        return Uncertainty(*map(_spread, (self.minutes, self.prices)), spoilage=self.spoilage.value)
 
     def show(self, case: OrderCase, quantity: int, name: str) -> None:
         """Draw an order of `quantity` and say what comes of it."""
@@ -66,7 +66,7 @@ class Sureness:
         self.tornado.draw(Tornado(name, self._currency, swings, expected))
         self._say(self._range(case, doubt), case)
 
-    def _range(self, case: OrderCase, doubt: Doubt) -> BreakEvenRange:
+    def _range(self, case: OrderCase, doubt: Uncertainty) -> BreakEvenRange:
         """Where profit begins; kept while only the quantity asked about changes."""
         if self._ranged[:2] != (case, doubt):
             drivers = drivers_of(case.shop, case.order(case.quantities), case.earnings.revenue[0])

@@ -6,7 +6,7 @@ from pricelab.analysis.stock import Stocking, all_units, incremental, whole_piec
 from pricelab.analysis.workload import pieces_a_year
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.stock_cost import STOCK_COST, StockCost
-from pricelab.screens.controls import Choice, Side, Slide
+from pricelab.screens.controls import Choice, SideBox, Slide
 from pricelab.screens.html import described
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.sides import Sides
@@ -38,7 +38,7 @@ class StockPanel(Panel):
             "An order costs", 0.5, 100_000.0, 25.0, unit=shop.currency, step=0.5, slid_to=200
         )
         self.holding = Slide("Stock costs, of its price a year", 1, 200, 30, unit="%", slid_to=100)
-        self.scheme = Side(
+        self.scheme = SideBox(
             "A break's price holds for",
             {"all pieces of the order": False, "only those beyond it": True},
         )

@@ -18,7 +18,7 @@ from pricelab.lists.supplier_change import (
     with_grid,
 )
 from pricelab.pictures.picture import Description
-from pricelab.screens.controls import Choice, Side, Slide, Typed
+from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.price_table import PriceTable
@@ -54,7 +54,7 @@ class SupplierPanel(Panel):
                 "1 Price list first."
             )
         self.goods = Choice("Whose prices change", goods, width="280px")
-        self.how = Side("They change", {"all by a share": SHARE, "to a new price file": FILE})
+        self.how = SideBox("They change", {"all by a share": SHARE, "to a new price file": FILE})
         self.share = Slide("All prices by", -90.0, 300.0, 8.0, unit="%", step=0.5, slid_to=50.0)
         self.file = Typed("File in your shop's folder", self._read, "", width="240px")
         self.list = Choice("Look at the list", {"": 0}, width="340px")

@@ -15,7 +15,7 @@ from pricelab.jobs.learning import (
 )
 from pricelab.pictures.picture import Description
 from pricelab.pictures.times import TIMES
-from pricelab.screens.controls import Choice, Press, Side
+from pricelab.screens.controls import Choice, Press, SideBox
 from pricelab.screens.html import paragraph, sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
@@ -37,7 +37,7 @@ class TimesPanel(Panel):
         self.unsettled = Shown()
         self.read(folder)
         self.method = Choice.of("Method", self._shop.methods, width="280px")
-        self.part = Side(
+        self.part = SideBox(
             "Figure",
             {"minutes an order": ORDER, "minutes a piece": PIECE, "spoiled pieces": SPOILED},
         )
@@ -184,8 +184,9 @@ class TimesPanel(Panel):
             ""
             if self.part.value == SPOILED
             else (
-                "Jobs note one sum of minutes, so operations are not told apart: those of this method "
-                "are all changed in the same proportion, and what all methods share stays as it is."
+                "Jobs note one sum of minutes, so operations are not told apart: those of this "
+                "method are all changed in the same proportion, and what all methods share stays "
+                "as it is."
             )
         )
         told = Description("Accepting would write", columns, rows)

@@ -5,7 +5,6 @@ from functools import cached_property
 
 import numpy as np
 
-from pricelab.cost.pricing import without_tax
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import (
     Grid,
@@ -83,7 +82,7 @@ class PriceList:
     @property
     def net(self) -> np.ndarray:
         """Prices before sales tax, shape (bands, tiers)."""
-        return without_tax(self.prices, self.tax)
+        return self.tax.net(self.prices)
 
     def of_sizes(self, bands: np.ndarray) -> "PriceList":
         """The list of some of its sizes, by their indices."""

@@ -288,6 +288,14 @@ class Tax:
     def __post_init__(self):
         _not_negative(self.rate, "a tax rate")
 
+    def shown(self, net):
+        """A price before tax as printed, any shape: with the tax where prices include it."""
+        return net * (1 + self.rate) if self.included else net
+
+    def net(self, shown):
+        """A printed price before tax, any shape."""
+        return shown / (1 + self.rate) if self.included else shown
+
 
 NO_TAX = Tax()
 

@@ -59,13 +59,13 @@ def test_ten_pieces_of_each_patch_by_hand():
     """
     compared = one_order(10)
     cheap, dear = (compared.standing(at, 0, 0) for at in (0, 1))
-    assert (cheap.account.revenue, cheap.account.cost, cheap.account.left) == (100, 60, 40)
+    assert (cheap.account.revenue, cheap.account.cost, cheap.account.profit) == (100, 60, 40)
     assert cheap.account.margin == pytest.approx(0.4, abs=1e-12)
     assert (cheap.operator, cheap.busiest, cheap.bottleneck) == (15, "press", 20)
     assert cheap.profit_an_hour == pytest.approx(120, abs=1e-9)
     assert (cheap.method, cheap.account.quantity) == (CHEAP, 10)
     assert (dear.each, dear.setup, dear.payable) == (12, 20, 140)
-    assert (dear.account.cost, dear.account.left) == (85, 55)
+    assert (dear.account.cost, dear.account.profit) == (85, 55)
     for by, expected in {
         "price": [10, 12], "total": [100, 140], "cost": [60, 85], "margin": [0.4, 55 / 140],
         "profit": [40, 55], "profit an hour": [120, 165],
@@ -85,7 +85,7 @@ def test_whoever_is_busy_longest_is_the_bottleneck():
 def test_a_repeat_is_charged_no_set_up_and_bears_none():
     """By hand: taken 120.00, spent 70.00, left 50.00."""
     account = one_order(10, first=False).standing(1, 0, 0).account
-    assert (account.revenue, account.cost, account.left, account.setup) == (120, 70, 50, 0)
+    assert (account.revenue, account.cost, account.profit, account.setup) == (120, 70, 50, 0)
 
 
 def test_a_repeat_is_charged_the_set_up_that_repeats():
@@ -120,7 +120,7 @@ def test_prices_with_tax_in_them_leave_what_is_left_without_it():
     compared = Comparison.of(SHOP, [listed], Artwork([2.0], [2.0], "in"), [10])
     standing = compared.standing(0, 0, 0)
     assert (standing.each, standing.payable) == (12, 120)
-    assert standing.account.left == pytest.approx(40, abs=1e-9)
+    assert standing.account.profit == pytest.approx(40, abs=1e-9)
     assert standing.account.each == pytest.approx(10, abs=1e-12)
 
 
@@ -138,7 +138,7 @@ def test_the_account_of_a_standing_adds_up():
     ).standing(0, 0, 1).account  # fmt: skip
     assert sum(line.amount for line in account.lines) == pytest.approx(account.cost, abs=1e-9)
     assert account.each * 7 + account.setup == pytest.approx(account.revenue, abs=1e-9)
-    assert account.revenue - account.fees - account.cost == pytest.approx(account.left, abs=1e-9)
+    assert account.revenue - account.fees - account.cost == pytest.approx(account.profit, abs=1e-9)
 
 
 # ---- what is not possible -------------------------------------------------------------

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from pricelab.analysis.machine import (
     PressCase,
+    irrs,
     npv,
     payback,
     pieces_to_pay,
-    rates_of_return,
     saved_a_piece,
     so_far,
 )
@@ -31,7 +31,7 @@ DOCSTRING_FLOWS = [-40_000, 5_000, 8_000, 12_000, 30_000]  # numpy-financial's o
 def test_the_library_s_published_examples():
     """numpy-financial docstrings: npv 3065.22267; irr .28095."""
     assert npv(0.08, DOCSTRING_FLOWS) == pytest.approx(3065.22267, abs=5e-6)
-    assert rates_of_return([-100, 39, 59, 55, 20]) == (pytest.approx(0.28095, abs=5e-6),)
+    assert irrs([-100, 39, 59, 55, 20]) == (pytest.approx(0.28095, abs=5e-6),)
 
 
 def test_published_press():
@@ -61,7 +61,7 @@ def test_present_value_is_the_library_s(flows, rate):
 
 @given(flows_of_a_press)
 def test_at_a_rate_of_return_the_flows_are_worth_nothing(flows):
-    found = rates_of_return(flows)
+    found = irrs(flows)
     for rate in found:
         assert npv(rate, flows) == pytest.approx(0, abs=1e-6 * np.abs(flows).sum())
     if sum(flows[1:]) > 0:  # one change of sign: one rate, the library's
@@ -73,11 +73,11 @@ def test_at_a_rate_of_return_the_flows_are_worth_nothing(flows):
 
 def test_flows_that_change_sign_twice_have_two_rates():
     """By hand: −100 + 230 x − 132 x² with x = 1 / (1 + r) is 0 at r = 10 % and 20 %."""
-    assert rates_of_return([-100, 230, -132]) == pytest.approx((0.10, 0.20))
+    assert irrs([-100, 230, -132]) == pytest.approx((0.10, 0.20))
 
 
 def test_flows_that_only_come_in_have_no_rate():
-    assert rates_of_return([100, 20]) == ()
+    assert irrs([100, 20]) == ()
 
 
 @given(flows_of_a_press, rates)
@@ -142,33 +142,33 @@ def test_a_machine_by_hand():
     """10,000; 2.00 on 2,600 pieces less 200 is 5,000 a year; 1,000 at the end of three."""
     case = PressCase(10_000, 2, 2_600, 3, 0.1, 200, 1_000)
     assert case.flows.tolist() == [-10_000, 5_000, 5_000, 6_000]
-    assert case.worth == pytest.approx(-10_000 + 5_000 / 1.1 + 5_000 / 1.21 + 6_000 / 1.331)
+    assert case.npv == pytest.approx(-10_000 + 5_000 / 1.1 + 5_000 / 1.21 + 6_000 / 1.331)
     assert payback(case.flows) == 2
     assert so_far(case.flows, 0.1).tolist() == pytest.approx(
-        [-10_000, -10_000 + 5_000 / 1.1, -10_000 + 5_000 / 1.1 + 5_000 / 1.21, case.worth]
+        [-10_000, -10_000 + 5_000 / 1.1, -10_000 + 5_000 / 1.1 + 5_000 / 1.21, case.npv]
     )
 
 
 @given(cases)
 def test_its_worth_is_the_library_s_at_any_volume_and_price(case):
-    assert case.worth == pytest.approx(npf.npv(case.rate, case.flows), abs=1e-6)
+    assert case.npv == pytest.approx(npf.npv(case.rate, case.flows), abs=1e-6)
     pieces, prices = np.array([0, 700, 4_000]), np.array([50.0, 9_000.0])
-    found = case.worth_over(pieces, prices[:, None])
+    found = case.npv_over(pieces, prices[:, None])
     assert found.shape == (2, 3)
     for row, price in enumerate(prices):
         for column, much in enumerate(pieces):
             other = replace(case, price=price, pieces=float(much))
-            assert found[row, column] == pytest.approx(other.worth, abs=1e-6)
+            assert found[row, column] == pytest.approx(other.npv, abs=1e-6)
 
 
 @given(cases)
 def test_from_its_volume_on_it_is_worth_its_price(case):
     needed = case.pieces_to_pay
-    at = replace(case, pieces=needed).worth
+    at = replace(case, pieces=needed).npv
     assert at >= -1e-6
     if needed > 0:
         assert at == pytest.approx(0, abs=1e-6)
-        assert replace(case, pieces=needed * 0.99).worth < 0
+        assert replace(case, pieces=needed * 0.99).npv < 0
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from pricelab.analysis.comparison import NOBODY, Comparison, leaders, sell
 from pricelab.analysis.method_choice import MethodChoice
 from pricelab.files.folders import ROOT
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.defaults import Offers, offers_on
+from pricelab.lists.defaults import ListsOnBlank, lists_on
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Artwork, Measure
 
@@ -23,7 +23,7 @@ def case(request):
     """A demo shop, its offers on a blank, and an artwork."""
     name, blank, width, height, unit = request.param
     folder = read_shop(ROOT / "data" / name)
-    offers = offers_on(folder, folder.shop.blanks[blank])
+    offers = lists_on(folder, folder.shop.blanks[blank])
     return folder, offers, Artwork(width, height, unit)
 
 
@@ -53,7 +53,7 @@ def test_the_row_of_the_artwork_is_its_own(case):
     one = able[0]
     listed = next(x for x in offers.lists if x.method == one.method.key)
     alone = sell(folder.shop, listed, Artwork([artwork.width], [artwork.height], artwork.unit), 48)
-    assert one.account.left == pytest.approx(alone.earnings.profit.item(), abs=1e-9)
+    assert one.account.profit == pytest.approx(alone.earnings.profit.item(), abs=1e-9)
 
 
 def test_every_row_of_the_map_can_be_made_by_someone_at_its_ends(case):
@@ -85,7 +85,7 @@ def test_embroidery_here_is_paired_with_the_same_embroidery_sent_out(case):
 def test_what_a_blank_cannot_bear_is_refused_with_the_reason():
     """Light nylon bears 275 °F; leather is pressed at 300 °F (blanks.csv, methods.csv)."""
     folder = read_shop(ROOT / "data" / "harbour-caps")
-    offers = offers_on(folder, folder.shop.blanks["light-nylon"])
+    offers = lists_on(folder, folder.shop.blanks["light-nylon"])
     refused = {method.key: reason for method, reason in offers.refused}
     assert refused["leather"] == (
         "Leather patch, pressed on needs 300°, more than Light nylon running cap bears (275°)."
@@ -97,7 +97,7 @@ def test_what_a_blank_cannot_bear_is_refused_with_the_reason():
 def test_lists_without_a_set_up_price_get_the_one_every_plan_asks():
     """Leather: 45.00 of set-up and 42 % of margin with 2.9 % of fees is 81.67, up to 81.75."""
     folder = read_shop(ROOT / "data" / "harbour-caps")
-    offers = offers_on(folder, folder.shop.blanks["structured-twill"])
+    offers = lists_on(folder, folder.shop.blanks["structured-twill"])
     setup = {one.method: one.setup for one in offers.lists}
     assert setup["leather"] == 81.75
 
@@ -109,7 +109,7 @@ def test_where_even_the_best_loses_money_the_lead_says_so():
     listed = PriceList(
         "patch", "cap", Measure.MEAN_OF_SIDES, "in", (2.5,), (1, 50), 100, ((5.0, 7.0),)
     )
-    offers = Offers(cap, (listed,), frozenset(), ())
+    offers = ListsOnBlank(cap, (listed,), frozenset(), ())
     choice = MethodChoice.of(shop, offers, Artwork(2.0, 2.0, "in"))
     lead = choice.lead("profit")
     assert (lead.leader[choice.at] == 0).all()
@@ -119,7 +119,7 @@ def test_where_even_the_best_loses_money_the_lead_says_so():
 
 def test_an_artwork_that_nobody_can_make_has_a_reason_for_each_and_no_leader():
     folder = read_shop(ROOT / "data" / "harbour-caps")
-    offers = offers_on(folder, folder.shop.blanks["structured-twill"])
+    offers = lists_on(folder, folder.shop.blanks["structured-twill"])
     choice = MethodChoice.of(folder.shop, offers, Artwork(40.0, 30.0, "in"))
     able, unable = choice.standings(48)
     assert able == []

@@ -25,7 +25,7 @@ from pricelab.analysis.order_break_even import (
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.defaults import asked_list
+from pricelab.lists.defaults import selling_list
 from pricelab.shop.errors import NoBreakEven, NotPossible, PricelabError
 from pricelab.shop.shop import Charge, Element, Level
 from pricelab.shop.sizes import Artwork
@@ -43,7 +43,7 @@ def folder(tmp_path_factory):
 def listed(folder):
     """Its list of today, with the set-up line of 54.55."""
     shop = folder.shop
-    return asked_list(folder, shop.methods["patch"], shop.blanks["cap"])
+    return selling_list(folder, shop.methods["patch"], shop.blanks["cap"])
 
 
 @pytest.fixture(scope="module")

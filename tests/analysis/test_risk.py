@@ -11,10 +11,10 @@ from scipy import stats
 
 from pricelab.analysis.break_even import break_even
 from pricelab.analysis.risk import (
-    Doubt,
     Drivers,
     Outcome,
     Spread,
+    Uncertainty,
     break_even_range,
     drivers_of,
     simulate,
@@ -39,7 +39,7 @@ SHOP = a_shop(
     charges=(Charge("card", Element.FEES, Level.REVENUE, 0.30, 0.03),),
 )  # fmt: skip
 ART = Artwork(2, 2, "in")
-DOUBT = Doubt(Spread(0.8, 1.0, 1.6), Spread(0.95, 1.0, 1.15))
+DOUBT = Uncertainty(Spread(0.8, 1.0, 1.6), Spread(0.95, 1.0, 1.15))
 
 
 def drivers(quantity=48, revenue=600.0):
@@ -53,7 +53,7 @@ def test_what_nobody_doubts_earns_what_costing_says():
     revenue = 12.5 * quantity
     expected = revenue - Fees(0.03, 0.30).on(revenue) - sheet.full
     assert drivers(quantity, revenue).profit() == pytest.approx(expected, rel=1e-12)
-    sure = Doubt(spoilage=False)
+    sure = Uncertainty(spoilage=False)
     assert simulate(drivers(), sure, 10).profits == pytest.approx([drivers().profit()] * 10)
 
 
@@ -67,7 +67,7 @@ def test_the_mean_of_many_draws_is_the_expected_profit():
 
 def test_spoiled_pieces_alone_follow_the_negative_binomial():
     """The chance that as many or more spoil, drawn, beside scipy.stats.nbinom."""
-    d, doubt = drivers(), Doubt()
+    d, doubt = drivers(), Uncertainty()
     outcome = simulate(d, doubt, 100_000)
     each = (d.profit(spoiled=0.0) - d.profit(spoiled=1.0)) / (48 * 0.04 / 0.96)  # money a piece
     spoiled = np.round((d.profit(spoiled=0.0) - outcome.profits) / each).astype(int)
@@ -151,7 +151,7 @@ def test_break_even_as_a_range():
     quantity = np.arange(1, 121)
     priced = drivers(quantity, 10.2 * quantity)
     first = break_even(priced.profit(), quantity).first
-    sure = break_even_range(priced, Doubt(spoilage=False), draws=50)
+    sure = break_even_range(priced, Uncertainty(spoilage=False), draws=50)
     assert (sure.low, sure.middle, sure.high, sure.never) == (first, first, first, 0.0)
     doubtful = break_even_range(priced, DOUBT)
     assert doubtful.low < doubtful.middle < doubtful.high

@@ -10,7 +10,7 @@ from engine import report, seconds, shop
 
 from pricelab.analysis.break_even import break_even
 from pricelab.analysis.comparison import Comparison, leaders
-from pricelab.analysis.risk import Doubt, Spread, drivers_of, simulate
+from pricelab.analysis.risk import Spread, Uncertainty, drivers_of, simulate
 from pricelab.cost.orders import Order
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Artwork, Measure
@@ -53,7 +53,7 @@ def simulation():
     whole = shop()
     order = Order.of(whole.blanks["b0"], 48, whole.methods["m0"], Artwork(2, 2, "in"))
     drivers = drivers_of(whole, order, 900.0)
-    doubt = Doubt(Spread(0.8, 1, 1.3), Spread(0.95, 1, 1.1))
+    doubt = Uncertainty(Spread(0.8, 1, 1.3), Spread(0.95, 1, 1.1))
 
     def bare():
         random = np.random.default_rng(1)

@@ -13,7 +13,7 @@ from pricelab.analysis.borders import borders
 from pricelab.analysis.comparison import Comparison, leaders
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.defaults import TIERS, offers_on
+from pricelab.lists.defaults import TIERS, lists_on
 from pricelab.lists.planning import plan
 from pricelab.screens.methods import MethodsPanel
 from pricelab.shop.sizes import Artwork
@@ -25,7 +25,7 @@ def main():
     """Print every figure beside its aim."""
     folder = read_shop(DEMO_SHOP)
     shop, blank = folder.shop, folder.shop.blanks["structured-twill"]
-    assert not offers_on(folder, blank).refused
+    assert not lists_on(folder, blank).refused
     lists = [plan(shop, method, blank, list(TIERS), LAST) for method in shop.methods.values()]
     artworks, quantities = Artwork(SIZES, SIZES * 0.75, "in"), np.arange(1, LAST + 1)
 

@@ -28,7 +28,7 @@ def test_elements_levels_and_lines_each_sum_to_the_total():
         [line.amount for line in sheet.lines],
         [sheet.out_of_pocket, sheet.by_element()[Element.LABOUR],
          sheet.by_element()[Element.OVERHEAD]],
-        [sheet.moving, sheet.by_element()[Element.OVERHEAD]],
+        [sheet.variable, sheet.by_element()[Element.OVERHEAD]],
         [sheet.recurring, sheet.once],
     ):  # fmt: skip
         np.testing.assert_allclose(sum(parts), sheet.full, rtol=1e-13)
@@ -36,11 +36,11 @@ def test_elements_levels_and_lines_each_sum_to_the_total():
 
 def test_every_total_has_the_shape_of_the_sheet():
     sheet = mixed_sheet()
-    for total in (sheet.full, sheet.out_of_pocket, sheet.moving, sheet.bottleneck,
+    for total in (sheet.full, sheet.out_of_pocket, sheet.variable, sheet.bottleneck,
                   *sheet.by_element().values(), *sheet.by_level().values()):  # fmt: skip
         assert total.shape == sheet.shape == (3, 199)
     one = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, 24, LEATHER, PATCH))
-    for total in (one.full, one.out_of_pocket, one.moving, one.bottleneck,
+    for total in (one.full, one.out_of_pocket, one.variable, one.bottleneck,
                   *one.by_element().values(), *one.by_level().values()):  # fmt: skip
         assert np.ndim(total) == 0
 

@@ -114,7 +114,7 @@ def test_the_worked_order_by_level_by_element_and_by_what_is_paid():
     assert sheet.by_level() == pytest.approx(by_level, abs=1e-9)
     assert sheet.by_element() == pytest.approx(by_element, abs=1e-9)
     assert sheet.out_of_pocket == pytest.approx(318.35 - 34.40 - 21.50, abs=1e-9)
-    assert sheet.moving == pytest.approx(318.35 - 21.50, abs=1e-9)
+    assert sheet.variable == pytest.approx(318.35 - 21.50, abs=1e-9)
 
 
 def test_the_worked_orders_minutes_and_what_limits_output():
@@ -562,7 +562,7 @@ def test_a_mesh_of_sizes_and_quantities_equals_its_orders_one_by_one(method):
         order = Order.of(WORKED_CAP, quantities[at[1]], method, artwork)
         one = cost_sheet(WORKED_SHOP, order)
         assert one.full == pytest.approx(sheet.full[at], rel=1e-13)
-        assert one.moving == pytest.approx(sheet.moving[at], rel=1e-13)
+        assert one.variable == pytest.approx(sheet.variable[at], rel=1e-13)
         assert np.ndim(one.full) == 0
         for who, minutes in one.minutes.items():
             assert minutes == pytest.approx(sheet.minutes[who][at], rel=1e-13)

@@ -17,8 +17,6 @@ from pricelab.cost.pricing import (
     markup_of_margin,
     price_for_margin,
     price_for_markup,
-    with_tax,
-    without_tax,
 )
 from pricelab.shop.errors import NoPrice, PricelabError
 from pricelab.shop.money import Rounding
@@ -194,6 +192,6 @@ def test_work_that_takes_no_time_earns_nothing_by_the_hour():
 def test_a_price_with_tax_and_back():
     """By hand: 10.00 with 20 % is 12.00 where prices include the tax."""
     included, apart = Tax(0.20, included=True), Tax(0.20)
-    assert with_tax(10.00, included) == 12.00
-    assert without_tax(12.00, included) == 10.00
-    assert with_tax(10.00, apart) == without_tax(10.00, apart) == 10.00
+    assert included.shown(10.00) == 12.00
+    assert included.net(12.00) == 10.00
+    assert apart.shown(10.00) == apart.net(10.00) == 10.00

@@ -8,7 +8,7 @@ import pytest
 from smallshop import ON, write_shop
 
 from pricelab.client.catalogue import counter_of
-from pricelab.client.offers import Line, Offer, Part, Wanted
+from pricelab.client.offers import Offer, OfferLine, Part, Wanted
 from pricelab.files.order_file import CounterOrder, order_file, read_order
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import counter_orders, take_quotes
@@ -24,8 +24,10 @@ ORDER = CounterOrder(
         "patch", (Part("cap", 20, "blue"), Part("cap", 4)), Length(Fraction(9, 4), "in"),
         Length(Fraction("57.15"), "mm"), first=False,
     ),
-    Offer((Line("Plain cap", "blue", 20, 9.9, 198.0), Line("Plain cap", "", 4, 9.9, 39.6)), 24,
-          0.0, 237.6, 23.76, 261.36),
+    Offer(
+        (OfferLine("Plain cap", "blue", 20, 9.9, 198.0), OfferLine("Plain cap", "", 4, 9.9, 39.6)),
+        24, 0.0, 237.6, 23.76, 261.36,
+    ),
     "5eed",
 )  # fmt: skip
 

@@ -232,7 +232,7 @@ def _read_grid(shop: Path, content: bytes):
 
 
 def _book(shop: Path):
-    from pricelab.client.offers import Line
+    from pricelab.client.offers import OfferLine
     from pricelab.files.records.book import Records
     from pricelab.files.shop_folder import read_shop
     from pricelab.jobs.quotes import Quote
@@ -254,7 +254,7 @@ def _book(shop: Path):
                 2.0,
                 "in",
                 True,
-                (Line("twill", "", 24, 11.0, 264.0),),
+                (OfferLine("twill", "", 24, 11.0, 264.0),),
                 0.0,
                 264.0,
                 0.0,

@@ -9,7 +9,6 @@ from smallshop import with_setting, write_shop
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import without_tax
 from pricelab.files.folders import DEMO_SHOP, ROOT
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.estimates import estimate_jobs
@@ -168,4 +167,4 @@ def test_all_at_once_is_as_one_by_one(shop):
             size = (job["width"] + job["height"]) / 2
             if size <= listed.sizes[-1]:
                 shown = listed.price(size, job["quantity"])
-                assert estimate["price"] == pytest.approx(without_tax(shown, listed.tax))
+                assert estimate["price"] == pytest.approx(listed.tax.net(shown))

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricelab.jobs.variances import NAMES, Side, variances
+from pricelab.jobs.variances import NAMES, JobFigures, variances
 from pricelab.shop.errors import PricelabError
 
 FIGURES = st.fractions(min_value=-1000, max_value=1000, max_denominator=1000)
-SIDES = st.builds(Side, *[FIGURES] * 11)
+SIDES = st.builds(JobFigures, *[FIGURES] * 11)
 
 
 def test_a_published_month_reconciles_budgeted_with_actual_contribution():
@@ -24,9 +24,9 @@ def test_a_published_month_reconciles_budgeted_with_actual_contribution():
     """
 
     def standard(units):
-        return Side(units, 650, 10 * units, 7, 40 * units, 10, overhead=120 * units)
+        return JobFigures(units, 650, 10 * units, 7, 40 * units, 10, overhead=120 * units)
 
-    actual = Side(
+    actual = JobFigures(
         2100, Fraction(1_350_000, 2100), 22_500, Fraction(146_250, 22_500),
         83_000, Fraction(845_000, 83_000), overhead=248_200,
     )  # fmt: skip
@@ -49,7 +49,7 @@ def test_a_published_month_reconciles_budgeted_with_actual_contribution():
 
 
 def test_the_textbook_words_name_each_variance_once():
-    found = variances(*[Side(1, 1, 1, 1, 1, 1)] * 3)
+    found = variances(*[JobFigures(1, 1, 1, 1, 1, 1)] * 3)
     assert tuple(found.named()) == NAMES
     assert len(set(NAMES)) == 10
 
@@ -57,7 +57,7 @@ def test_the_textbook_words_name_each_variance_once():
 @given(SIDES, SIDES, SIDES)
 def test_variances_add_up_exactly_to_the_whole_difference(estimate, flexed, actual):
     """In fractions nothing is rounded, so the identity must hold to the last digit."""
-    flexed = Side(actual.quantity, *[getattr(flexed, name) for name in (
+    flexed = JobFigures(actual.quantity, *[getattr(flexed, name) for name in (
         "price", "material", "material_price", "minutes", "labour_rate", "setup", "overhead",
         "other", "freight", "set_up_cost",
     )])  # fmt: skip
@@ -68,15 +68,17 @@ def test_many_jobs_at_once_are_each_judged_as_alone():
     """Arrays equal scalars, job by job."""
     rng = np.random.default_rng(5)
     quantity = rng.integers(1, 100, 7).astype(float)
-    sides = [Side(quantity, *rng.uniform(0, 50, (10, 7))) for _ in range(3)]
+    sides = [JobFigures(quantity, *rng.uniform(0, 50, (10, 7))) for _ in range(3)]
     together = variances(*sides)
     for at in range(7):
-        alone = variances(*(Side(*(value[at] for value in vars(side).values())) for side in sides))
+        alone = variances(
+            *(JobFigures(*(value[at] for value in vars(side).values())) for side in sides)
+        )
         for name, value in together.named().items():
             assert value[at] == pytest.approx(alone.named()[name], rel=1e-12, abs=1e-12)
 
 
 def test_an_estimate_of_another_quantity_is_refused():
-    one, two = Side(1, 1, 1, 1, 1, 1), Side(2, 1, 1, 1, 1, 1)
+    one, two = JobFigures(1, 1, 1, 1, 1, 1), JobFigures(2, 1, 1, 1, 1, 1)
     with pytest.raises(PricelabError, match="estimate the delivered pieces"):
         variances(one, one, two)

@@ -93,7 +93,7 @@ def test_every_total_of_a_random_order_is_the_second_clerks(case):
         paper = paper_of(case, made[row], column)
         assert same(at(sheet.full, row, column), paper.full)
         assert same(at(sheet.out_of_pocket, row, column), paper.out_of_pocket)
-        assert same(at(sheet.moving, row, column), paper.moving)
+        assert same(at(sheet.variable, row, column), paper.variable)
         for level in Level:
             assert same(at(by_level.get(level, 0.0), row, column), paper.of(level))
         for element in Element:
@@ -124,7 +124,7 @@ def test_a_single_order_is_the_second_clerks_to_the_cent(case):
         due = taken.share * exact(revenue) + taken.fixed
         assert same(earned.fees, due)
         assert same(earned.profit, exact(revenue) - due - paper.full)
-        assert same(earned.contribution, exact(revenue) - due - paper.moving)
+        assert same(earned.contribution, exact(revenue) - due - paper.variable)
 
 
 @settings(EVERY, max_examples=500)

@@ -184,12 +184,12 @@ def test_payback_of_what_never_pays_has_no_marker():
 
 def test_the_map_counts_the_cases_that_pay_and_rings_the_case():
     values = PressMap.of(CASE, "USD")
-    pays = int((values.worth >= 0).sum())
+    pays = int((values.npv >= 0).sum())
     described = PRESS_MAP.describe(values)
     assert described.finding == (
         f"What a machine is worth over 3 years, less its price: {pays} of 42 cases pay"
     )
-    assert values.worth[values.here] == pytest.approx(CASE.worth)
+    assert values.npv[values.here] == pytest.approx(CASE.npv)
     ax = drawn(PRESS_MAP, values)
     assert len([patch for patch in ax.patches if patch.get_hatch()]) == 42 - pays
     assert described.rows[2][4] == "$3,186"

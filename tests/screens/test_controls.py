@@ -132,7 +132,7 @@ def test_length_value():
 
 def test_a_box_in_which_nothing_is_chosen_asks_to_choose():
     """As a browser may send it; the panel then answers beside the control."""
-    for control in (c.Choice("Blank", {"Cap": 1}), c.Side("Artwork", {"new": True})):
+    for control in (c.Choice("Blank", {"Cap": 1}), c.SideBox("Artwork", {"new": True})):
         control.widget.index = None
         with pytest.raises(PricelabError, match=r"^Nothing is chosen\. Choose one of the list\.$"):
             _ = control.value

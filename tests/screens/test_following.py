@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from smallshop import FILES, write_shop
 
-from pricelab.client.offers import Line
+from pricelab.client.offers import OfferLine
 from pricelab.files.records.book import Records
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import Quote
@@ -113,7 +113,7 @@ def test_a_quote_that_is_decided_counts_at_once(folder):
     """Among those won and lost."""
     Records(folder).save_quote(
         Quote("Q1", date(2026, 11, 1), date(2026, 12, 1), "Ann", "patch", 2.0, 2.0, "in", True,
-              (Line("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0})
+              (OfferLine("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0})
     )  # fmt: skip
     asked, noting = shown(PriceResponsePanel, folder), shown(NotingPanel, folder)
     assert "0 quotes were won and 0 lost" in asked.said.words

@@ -8,7 +8,7 @@ import pytest
 from small_jobs import jobs_of
 from smallshop import ON, write_shop
 
-from pricelab.client.offers import Line
+from pricelab.client.offers import OfferLine
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs
 from pricelab.files.records.shop_then import keep
@@ -47,7 +47,7 @@ def a_quote(number):
     """An open quote of the small shop."""
     return Quote(
         number, date(2026, 11, 1), date(2026, 12, 1), "Ann", "patch", 2.0, 2.0, "in", True,
-        (Line("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0},
+        (OfferLine("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0},
         costed=date(2026, 11, 1),
     )  # fmt: skip
 

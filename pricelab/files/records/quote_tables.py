@@ -3,7 +3,7 @@
 import json
 from typing import TYPE_CHECKING
 
-from pricelab.client.offers import Line
+from pricelab.client.offers import OfferLine
 from pricelab.cost.cost_sheet import Why
 from pricelab.files.records.schema import LINES, PARTS, QUOTES
 from pricelab.jobs.quotes import Quote
@@ -89,7 +89,7 @@ def quote_from(tables: dict[str, "pd.DataFrame"]) -> Quote:
         float(head["height"]),
         head["unit"],
         head["order"] == "first",
-        tuple(Line(*row) for row in parts.itertuples(index=False, name=None)),
+        tuple(OfferLine(*row) for row in parts.itertuples(index=False, name=None)),
         float(head["set-up"]),
         float(head["payable"]),
         float(head["tax in prices"]),

@@ -148,7 +148,12 @@ INTENDED = Table(
 
 SHOPS = Table(
     "shops",
-    {"stamp": Kind.TEXT, "part": Kind.COUNT, "kept": Kind.DAY, "tables": Kind.TEXT},
+    {
+        "stamp": Kind.TEXT,
+        "part": Kind.COUNT,
+        "kept": Kind.DAY,
+        "tables": Kind.TEXT,
+    },
     ("stamp", "part"),
 )
 """The shop's own tables as they once stood, packed, in parts that a cell of a CSV file takes."""

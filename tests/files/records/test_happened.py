@@ -7,7 +7,7 @@ import pytest
 from smallshop import write_shop
 
 from pricelab.analysis.workload import workload
-from pricelab.client.offers import Line
+from pricelab.client.offers import OfferLine
 from pricelab.cost.cost_sheet import Why
 from pricelab.files.faults import ShopFaults
 from pricelab.files.past_quotes import TYPES
@@ -82,7 +82,7 @@ def test_quotes_are_set_against_todays_costs(folder):
     be made and is left out."""
     found = quotes_asked(folder)
     assert found["cost"].tolist() == pytest.approx([166.30, 136.30])
-    assert found["moving"].tolist() == pytest.approx([166.30, 136.30])  # no overhead here
+    assert found["variable cost"].tolist() == pytest.approx([166.30, 136.30])  # no overhead here
     assert found["revenue"].tolist() == pytest.approx([20 * 12.40 + 54.55, 280.0])
     assert found["fee share"].tolist() == [0.05, 0.05]
     assert found["won"].tolist() == [True, False]
@@ -105,7 +105,7 @@ def a_quote(number="B1", status="lost"):
     decided = None if status == "open" else date(2026, 4, 1)
     return Quote(
         number, date(2026, 3, 1), date(2026, 4, 1), "Secret Client", "patch", 2.0, 2.0, "in",
-        False, (Line("cap", "", 10, 13.2, 132.0),), 0.0, 132.0, 0.1, lines,
+        False, (OfferLine("cap", "", 10, 13.2, 132.0),), 0.0, 132.0, 0.1, lines,
         {"operator": 10.0}, 0.05, 0.30, status, decided,
     )  # fmt: skip
 
@@ -117,7 +117,8 @@ def test_quotes_of_the_book_count_at_the_costs_they_were_made_on(folder):
     records.save_quote(a_quote("B2", "open"))
     last = quotes_asked(folder).iloc[-1]
     assert len(quotes_asked(folder)) == 3
-    assert (last["revenue"], last["cost"], last["moving"]) == pytest.approx((120.0, 70.3, 66.3))
+    sums = last[["revenue", "cost", "variable cost"]].tolist()
+    assert sums == pytest.approx([120.0, 70.3, 66.3])
     assert not last["won"]
     assert last["method"] == "patch"
     assert len(sold_on(folder)) == 2
