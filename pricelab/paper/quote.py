@@ -99,7 +99,7 @@ def quote_pdf(made: QuotePaper) -> bytes:
         lines += [total, tax]
     else:
         lines += [["Sum before tax", "", head.money(offer.total)], tax, total]
-    named = f"QuotePaper {made.number}" if made.number else "QuotePaper"
+    named = f"Quote {made.number}" if made.number else "Quote"
     about = [head.conditions, *made.care, OTHER_RULES]
     return typeset(
         "quote.typ",

@@ -65,7 +65,7 @@ def test_the_page_says_the_number_the_lines_and_the_hint(made, tmp_path):
     text = subprocess.run(said, check=True, capture_output=True, text=True).stdout
     text = " ".join(text.split())
     for words in (
-        f"QuotePaper 2026-11-25-01 of 25 November 2026, valid until {UNTIL}.",
+        f"Quote 2026-11-25-01 of 25 November 2026, valid until {UNTIL}.",
         "6 Plain cap, black $9.90 $59.40", "6 Knit beanie, sand $9.00 $54.00",
         "Set-up of the artwork $54.55", "Total $184.75", "24 is less.",
         "Knit beanie: dry flat.", "Plain cap: hand wash.",
