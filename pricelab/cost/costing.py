@@ -37,8 +37,8 @@ from pricelab.shop.spoilage import extra_share
 def cost_sheet(shop: Shop, order: Order) -> CostSheet:
     """The cost sheet of `order` in `shop`.
 
-    Its figures are of `order.shape`: artworks down, quantities across. Raises `NotPossible` if any size cannot be made or bought; ask
-    `obstacles` first to leave those out.
+    Its figures are of `order.shape`: artworks down, quantities across. Raises `NotPossible`
+    if any size cannot be made or bought; ask `obstacles` first to leave those out.
     """
     check_possible(order)
     return blanks_sheet(shop, order) + decorating_sheet(shop, order)
