@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.cost.cost_sheet import OPERATOR, CostSheet
+from pricelab.cost.cost_sheet import OPERATOR, CostSheet, numbers_at
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.cost.pricing import Earnings, Fees, earnings
@@ -38,6 +38,15 @@ class Sale:
     charged: Charged | None
     sheet: CostSheet | None
     earnings: Earnings | None
+
+    def at(self, row: int, column: int) -> tuple[CostSheet, Earnings, Charged]:
+        """What one of the orders costs, leaves and is charged, by its index: plain numbers."""
+        index, shape = (row, column), self.sheet.shape
+        return (
+            self.sheet.at(*index),
+            numbers_at(self.earnings, index, shape),
+            numbers_at(self.charged, index, shape),
+        )
 
 
 def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, first=True) -> Sale:
@@ -124,30 +133,25 @@ class Comparison:
         sale = self.sales[at]
         row = int(np.searchsorted(sale.sizes, size))
         column = int(np.searchsorted(sale.quantities, quantity))
-        sheet, left, charged = sale.sheet, sale.earnings, sale.charged
-        shape = sheet.shape
-
-        def here(values) -> float:
-            return float(np.broadcast_to(values, shape)[row, column])
-
-        minutes = {who: here(spent) for who, spent in sheet.minutes.items()}
+        sheet, left, charged = sale.at(row, column)
+        minutes = {who: float(spent) for who, spent in sheet.minutes.items()}
         busiest = max(minutes, key=minutes.get)
         tax, pieces = sale.price_list.tax, int(self.quantities[quantity])
         account = Account(
             pieces,
-            here(tax.net(charged.each)),
-            here(left.revenue),
-            sheet.why((row, column)),
-            here(left.full_cost),
-            here(left.fees),
-            here(left.profit),
-            here(tax.net(charged.setup)),
+            float(tax.net(charged.each)),
+            float(left.revenue),
+            sheet.why(),
+            float(left.full_cost),
+            float(left.fees),
+            float(left.profit),
+            float(tax.net(charged.setup)),
         )
         return Standing(
             self.shop.methods[sale.price_list.method],
-            here(charged.each),
-            here(charged.setup),
-            here(charged.payable),
+            float(charged.each),
+            float(charged.setup),
+            float(charged.payable),
             account,
             minutes[OPERATOR],
             busiest,

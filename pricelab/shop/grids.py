@@ -11,10 +11,8 @@ import numpy as np
 
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.sizes import Measure, laid_down
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import UNITS
-
-_EDGE = 1e-9
-"""Sizes are decimals: one within this of a band's end is on it (1.1 × 1.1 is on 1.21)."""
 
 _CHUNK = 16_384
 """Values looked up at a time, so that every intermediate stays in the processor's cache."""
@@ -143,11 +141,11 @@ class Grid:
                 f"size {size.max():g} is over the last band of {self.name}, "
                 f"which ends at {self.bands[-1]:g}."
             )
-        return _passed(self.bands[:-1] + _EDGE, size)
+        return _passed(self.bands[:-1] + TOLERANCE, size)
 
     def holds(self, size):
         """Whether each size is in one of the bands, same shape."""
-        return np.asarray(size, float) <= self.bands[-1] + _EDGE
+        return np.asarray(size, float) <= self.bands[-1] + TOLERANCE
 
     def break_of(self, billed):
         """Index of each billed quantity's break, same shape (under the first break: the first)."""
@@ -199,7 +197,7 @@ class Grid:
         bills = self.prices[:, self.break_of(quantities)] * quantities
         later_quantity, later_bill = cheapest_later(quantities, bills)
         saving = _cells(self.prices, band, tier) * billed - _cells(later_bill, band, tier)
-        pays = saving > _EDGE
+        pays = saving > TOLERANCE
         better = np.where(pays, _cells(later_quantity, band, tier), 0)
         return better[()], np.where(pays, saving, 0.0)[()]
 
@@ -213,7 +211,7 @@ def cheapest_later(quantities, bills):
     """
     least = np.minimum.accumulate(bills[:, ::-1], axis=1)[:, ::-1]  # of this and all later
     last = bills.shape[1] - 1
-    at = np.where(bills <= least + _EDGE, np.arange(last + 1), last)
+    at = np.where(bills <= least + TOLERANCE, np.arange(last + 1), last)
     nearest = np.minimum.accumulate(at[:, ::-1], axis=1)[:, ::-1]
     later_quantity = np.zeros(bills.shape, np.int64)
     later_bill = np.full(bills.shape, np.inf)
