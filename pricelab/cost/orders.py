@@ -49,8 +49,9 @@ class Order:
     """Good pieces wanted of each blank, all carrying the same decorations.
 
     `pieces` pairs each blank with its quantity (number or array; the arrays broadcast).
-    Decorations are listed in the order in which they are put on. `order_up` None leaves
-    the choice to the shop.
+    Decorations are listed in the order in which they are put on; n artworks meet m quantities
+    in a mesh (n, m), or, if they are `paired`, the k-th artwork the k-th quantity. `order_up`
+    None leaves the choice to the shop.
     """
 
     pieces: Sequence[tuple[Blank, np.ndarray]]
@@ -58,6 +59,7 @@ class Order:
     first: bool = True
     on: date | None = None
     order_up: bool | None = None
+    paired: bool = False
 
     def __post_init__(self):
         if not self.pieces or not self.decorations:
@@ -80,11 +82,24 @@ class Order:
 
     @property
     def artwork_shape(self) -> tuple[int, ...]:
-        """The shape that all sizes, stitch counts and colours of the order broadcast to."""
-        artworks = [decoration.artwork for decoration in self.decorations]
-        counts = [a.stitches for a in artworks if a.stitches is not None]
-        sides = [values for a in artworks for values in (a.width, a.height, a.colours)]
-        return np.broadcast_shapes(*(np.shape(values) for values in (*sides, *counts)))
+        """(n,) of n artworks, () of one."""
+        return np.broadcast_shapes(*(decoration.artwork.shape for decoration in self.decorations))
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """The shape of the order's figures: its artworks down, its quantities across."""
+        quantities = np.shape(self.quantity)
+        if self.paired:
+            return np.broadcast_shapes(self.artwork_shape, quantities)
+        return self.artwork_shape + quantities
+
+    @property
+    def laid_out(self) -> list[Decoration]:
+        """The decorations with artworks that meet the quantities as numpy broadcasts."""
+        if self.paired:
+            return list(self.decorations)
+        quantity = self.quantity
+        return [replace(d, artwork=d.artwork.laid_down(quantity)) for d in self.decorations]
 
 
 def obstacles(order: Order) -> np.ndarray:

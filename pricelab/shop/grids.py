@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.sizes import Measure
+from pricelab.shop.sizes import Measure, laid_down
 from pricelab.shop.units import UNITS
 
 _EDGE = 1e-9
@@ -153,8 +153,12 @@ class Grid:
         """Index of each billed quantity's break, same shape (under the first break: the first)."""
         return _passed(self.breaks[1:], np.asarray(billed))
 
-    def price(self, size, quantity):
-        """Unit price of each (size, quantity), broadcast; the look-up of the whole package."""
+    def price(self, size, quantity, *, paired: bool = False):
+        """Unit price of every size (n,) in every quantity (m,): (n, m).
+
+        The look-up of the whole package. `paired`, the k-th size in the k-th quantity: (n,).
+        """
+        size = laid_down(size, quantity, paired=paired)
         return _cells(self.prices, self.band_of(size), self.break_of(quantity))
 
     def place(self, band: int, break_: int) -> Place | None:
@@ -171,22 +175,25 @@ class Grid:
             billed = -(-billed // self.pack) * self.pack
         return billed
 
-    def buy(self, size, quantity, *, order_up: bool = False) -> "Purchase":
-        """What `quantity` pieces of `size` cost, broadcast; a later break is bought if told to."""
-        billed = self.billed(quantity)
+    def buy(self, size, quantity, *, order_up=False, paired=False) -> "Purchase":
+        """What every quantity of every size costs, shapes as in `price`.
+
+        Told to `order_up`, a later break is bought where that costs less.
+        """
+        billed, size = self.billed(quantity), laid_down(size, quantity, paired=paired)
         if order_up:
-            better, _ = self.order_up(size, quantity)
+            better, _ = self.order_up(size, quantity, paired=paired)
             billed = np.maximum(billed, better)
         band, tier = self.band_of(size), self.break_of(billed)
         return Purchase(quantity, billed, _cells(self.prices, band, tier), self, band, tier)
 
-    def order_up(self, size, quantity):
+    def order_up(self, size, quantity, *, paired: bool = False):
         """Where buying a later break's quantity costs less: that quantity, and the money saved.
 
-        Both broadcast; 0 where it does not pay. Of several such breaks the cheapest counts,
-        of equals the smallest.
+        Shapes as in `price`; 0 where it does not pay. Of several such breaks the cheapest
+        counts, of equals the smallest.
         """
-        billed = self.billed(quantity)
+        billed, size = self.billed(quantity), laid_down(size, quantity, paired=paired)
         band, tier = self.band_of(size), self.break_of(billed)
         quantities = self.billed(self.breaks)
         bills = self.prices[:, self.break_of(quantities)] * quantities

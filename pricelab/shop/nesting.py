@@ -11,6 +11,7 @@ import numpy as np
 
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import Place, check_quantity
+from pricelab.shop.sizes import laid_down
 from pricelab.shop.units import check_unit
 
 _EDGE = 1e-9  # lengths are decimals: a row that fits exactly fits
@@ -59,8 +60,10 @@ class Feed:
         return self.rows * self.row_length
 
 
-def feed(roll: Roll, width, height, quantity) -> Feed:
-    """The roll fed for `quantity` pieces, broadcast; each case lies the way that feeds less.
+def feed(roll: Roll, width, height, quantity, *, paired: bool = False) -> Feed:
+    """The roll fed for every piece in every quantity; each case lies the way that feeds less.
+
+    Widths and heights (n,) and quantities (m,) give (n, m); `paired`, (n,).
 
     >>> roll = Roll(width=15, edge=0.5, gap=0.25, price=0.1, unit="in")
     >>> run = feed(roll, 3, 2, 24)
@@ -68,6 +71,7 @@ def feed(roll: Roll, width, height, quantity) -> Feed:
     (6, 4, 13.0)
     """
     quantity = check_quantity(quantity)
+    width, height = (laid_down(side, quantity, paired=paired) for side in (width, height))
     upright, turned = roll.across(width), roll.across(height)
     if (np.maximum(upright, turned) < 1).any():
         raise NotPossible(

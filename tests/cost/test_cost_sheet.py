@@ -13,7 +13,7 @@ from pricelab.shop.sizes import Artwork
 
 def mixed_sheet():
     """Three decorations on a piece, sizes down, quantities across."""
-    artworks = Artwork([1.5, 2.0, 2.5], 2, "in", stitches=[3000, 6000, 9000], colours=3).column()
+    artworks = Artwork([1.5, 2.0, 2.5], 2, "in", stitches=[3000, 6000, 9000], colours=3)
     decorations = [Decoration(method, artworks) for method in (LEATHER, STITCHED, VINYL)]
     return cost_sheet(WORKED_SHOP, Order([(WORKED_CAP, np.arange(1, 200))], decorations))
 

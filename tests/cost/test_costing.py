@@ -219,7 +219,7 @@ def test_the_minutes_of_a_machine_come_from_its_own_row():
 
 def test_in_a_mesh_every_figure_opens_to_its_own_cell():
     """By hand: sizes 2 and 2.25 stand in rows 2 and 3, quantities 24 and 60 in their columns."""
-    artworks = Artwork([2, 2.25], [2, 2.25], "in").column()
+    artworks = Artwork([2, 2.25], [2, 2.25], "in")
     sheet = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, [24, 60], LEATHER, artworks))
 
     def leather(at):
@@ -554,7 +554,7 @@ def test_a_mesh_of_sizes_and_quantities_equals_its_orders_one_by_one(method):
     """An identity, for every method at sizes down and quantities across."""
     widths, stitches = np.array([1.5, 2.0, 2.5]), np.array([3000, 6000, 9000])
     quantities = np.array([1, 23, 24, 25, 48, 50, 144])
-    artworks = Artwork(widths, 2, "in", stitches, np.array([1, 2, 4])).column()
+    artworks = Artwork(widths, 2, "in", stitches, np.array([1, 2, 4]))
     sheet = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, quantities, method, artworks))
     assert sheet.full.shape == (3, 7)
     for at in np.ndindex(3, 7):
@@ -575,3 +575,16 @@ def test_what_cannot_be_made_has_no_cost_but_a_reason():
         cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, 24, LEATHER, Artwork(2.6, 2.6, "in")))
     with pytest.raises(NotPossible, match=f"^{re.escape(reason)}$"):
         cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, 24, LEATHER, Artwork([2, 2.6], 2.6, "in")))
+
+
+@pytest.mark.parametrize("method", [LEATHER, STITCHED, VINYL])
+def test_orders_side_by_side_are_the_orders_one_by_one(method):
+    """An identity: the k-th artwork in the k-th quantity, where an order says so."""
+    widths, stitches = np.array([1.5, 2.0, 2.5]), np.array([3000, 6000, 9000])
+    quantities, artworks = np.array([1, 24, 60]), Artwork(widths, 2, "in", stitches)
+    order = Order.of(WORKED_CAP, quantities, method, artworks, paired=True)
+    one_by_one = [
+        cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, quantity, method, artworks.take(at))).full
+        for at, quantity in enumerate(quantities)
+    ]
+    assert cost_sheet(WORKED_SHOP, order).full == pytest.approx(one_by_one)
