@@ -93,10 +93,12 @@ def sound_frame(
 
 
 def _loosely_quoted(content: bytes, separator: bytes) -> bool:
-    """Whether a quotation mark stands inside a cell, or a line ends between two."""
-    if re.search(rb'""|[^\n\r"%b]"[^\n\r"%b]' % (separator, separator), content):
+    """Whether a quotation mark stands anywhere but round a whole cell."""
+    ends = (separator, b"\n", b"\r")
+    outside = (b"\n" + content + b"\n").split(b'"')[::2]
+    if content.count(b'"') % 2 or not outside[0].endswith(ends) or not outside[-1].startswith(ends):
         return True
-    return any(b"\n" in cell or b"\r" in cell for cell in content.split(b'"')[1::2])
+    return not all(part.startswith(ends) and part.endswith(ends) for part in outside[1:-1])
 
 
 def _header(content: bytes) -> tuple[int, str, str, list[str]] | None:

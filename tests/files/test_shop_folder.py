@@ -100,8 +100,7 @@ def test_methods_with_all_that_hangs_on_them(corner_shop):
 @pytest.mark.parametrize("demo", DEMO_SHOPS, ids=lambda path: path.name)
 def test_a_shop_in_memory_is_the_one_in_the_folder(demo):
     """But for the folder: the same figures, places, warnings and files that were read."""
-    files = {name: (demo / name).read_bytes() for name in Folder(demo)}
-    held, there = read_shop(files), read_shop(demo)
+    held, there = read_shop(dict(Folder(demo))), read_shop(demo)
     assert held.folder is None
     assert repr(held.shop) == repr(there.shop)
     assert [str(one) for one in held.price_lists] == [str(one) for one in there.price_lists]
@@ -112,8 +111,8 @@ def test_a_shop_in_memory_is_the_one_in_the_folder(demo):
 
 def test_faults_in_memory_are_told_in_the_same_words(corner_shop):
     """A cell that is none, a grid that is not there, and a table that is missing."""
-    corner_shop.replace("blanks.csv", "2 1/4", "2 1/O")
-    corner_shop.replace("methods.csv", ",leather,45", ",lether,45")
+    corner_shop.change("blanks.csv", "2 1/4", "2 1/O")
+    corner_shop.change("methods.csv", ",leather,45", ",lether,45")
     (corner_shop.folder / "costs.csv").unlink()
     files = {
         name: corner_shop.folder.joinpath(name).read_bytes() for name in Folder(corner_shop.folder)
