@@ -291,11 +291,6 @@ class Paper:
         return sum((amount for *_, amount in self.lines), Fraction(0))
 
     @property
-    def out_of_pocket(self) -> Fraction:
-        """Every line but overhead and own labour."""
-        return self.full - self.of(Element.OVERHEAD) - self.of(Element.LABOUR)
-
-    @property
     def variable(self) -> Fraction:
         """Every line but overhead, which is spent whether the order comes or not."""
         return self.full - self.of(Element.OVERHEAD)

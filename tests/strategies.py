@@ -149,7 +149,7 @@ def together(artworks: list[Artwork]) -> Artwork:
         artworks[0].unit,
         stitches,
         np.array([a.colours for a in artworks]),
-    ).column()
+    )
 
 
 def grid_of(dice: Dice, about: str, edges: list[Fraction], measure: Measure, unit, per) -> Grid:

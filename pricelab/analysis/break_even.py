@@ -11,8 +11,7 @@ import numpy as np
 
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.figures import amount
-
-_NOISE = 1e-9  # a goal missed by less than this is met
+from pricelab.shop.tolerance import TOLERANCE
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,7 @@ Range(first=4, last=4)), pockets=(Range(first=3, last=3),))
         raise PricelabError("expected what is earned at each quantity, in one row.")
     if not (np.diff(quantities) == 1).all():
         raise PricelabError("expected quantities that rise by one.")
-    met = earned >= goal - _NOISE
+    met = earned >= goal - TOLERANCE
     starts = np.flatnonzero(np.append(True, met[1:] != met[:-1]))
     ends = np.append(starts[1:], met.size) - 1
     spans = [

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.cost.cost_sheet import OPERATOR, CostSheet
+from pricelab.cost.cost_sheet import OPERATOR, CostSheet, numbers_at
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.cost.pricing import Earnings, Fees, earnings
@@ -39,6 +39,15 @@ class Sale:
     sheet: CostSheet | None
     earnings: Earnings | None
 
+    def at(self, row: int, column: int) -> tuple[CostSheet, Earnings, Charged]:
+        """What one of the orders costs, leaves and is charged, by its index: plain numbers."""
+        index, shape = (row, column), self.sheet.shape
+        return (
+            self.sheet.at(*index),
+            numbers_at(self.earnings, index, shape),
+            numbers_at(self.charged, index, shape),
+        )
+
 
 def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, first=True) -> Sale:
     """Sell every artwork (shape (n,)) in every quantity (shape (m,)) off a list."""
@@ -55,11 +64,11 @@ def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, fir
     columns = np.flatnonzero(listed)
     if not rows.size or not columns.size:
         return Sale(price_list, reasons, rows, columns, None, None, None)
-    each = price_list.price(size[rows, None], quantities[columns])
+    each = price_list.price(size[rows], quantities[columns])
     setup = price_list.setup if first else setup_line(shop, method, method.repeat_setup)
     charged = charge_order(quantities[columns], each, setup or 0.0, price_list.tax, shop.decimals)
-    column = artwork.take(rows).column()
-    sheet = cost_sheet(shop, Order.of(blank, quantities[columns], method, column, first=first))
+    order = Order.of(blank, quantities[columns], method, artwork.take(rows), first=first)
+    sheet = cost_sheet(shop, order)
     revenue = price_list.tax.net(charged.total)
     left = earnings(sheet, revenue, Fees.due(shop, method))
     return Sale(price_list, reasons, rows, columns, charged, sheet, left)
@@ -124,30 +133,25 @@ class Comparison:
         sale = self.sales[at]
         row = int(np.searchsorted(sale.sizes, size))
         column = int(np.searchsorted(sale.quantities, quantity))
-        sheet, left, charged = sale.sheet, sale.earnings, sale.charged
-        shape = sheet.shape
-
-        def here(values) -> float:
-            return float(np.broadcast_to(values, shape)[row, column])
-
-        minutes = {who: here(spent) for who, spent in sheet.minutes.items()}
+        sheet, left, charged = sale.at(row, column)
+        minutes = {who: float(spent) for who, spent in sheet.minutes.items()}
         busiest = max(minutes, key=minutes.get)
         tax, pieces = sale.price_list.tax, int(self.quantities[quantity])
         account = Account(
             pieces,
-            here(tax.net(charged.each)),
-            here(left.revenue),
-            sheet.why((row, column)),
-            here(left.full_cost),
-            here(left.fees),
-            here(left.profit),
-            here(tax.net(charged.setup)),
+            float(tax.net(charged.each)),
+            float(left.revenue),
+            sheet.why(),
+            float(left.full_cost),
+            float(left.fees),
+            float(left.profit),
+            float(tax.net(charged.setup)),
         )
         return Standing(
             self.shop.methods[sale.price_list.method],
-            here(charged.each),
-            here(charged.setup),
-            here(charged.payable),
+            float(charged.each),
+            float(charged.setup),
+            float(charged.payable),
             account,
             minutes[OPERATOR],
             busiest,

@@ -68,7 +68,7 @@ class Sample:
     @property
     def lines(self) -> tuple[Why, ...]:
         """The whole order's costs, line by line."""
-        return self.basis.sheet.why((self.quantity - 1,))
+        return self.basis.sheet.at(self.quantity - 1).why()
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,6 +15,7 @@ from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.lists.defaults import ListsOnBlank
 from pricelab.shop.shop import Method, Shop
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import convert
 
 STEP = {"in": 0.125, "mm": 2.0}
@@ -151,7 +152,7 @@ def _widths(shop: Shop, offers: ListsOnBlank, artwork: Artwork) -> np.ndarray:
     """Widths, in steps, that some method can make on the blank in the artwork's proportions."""
     unit, step = artwork.unit, STEP[artwork.unit]
     widest = convert(offers.blank.panel_width, offers.blank.unit, unit)
-    widths = step * np.arange(1, int(widest / step + 1e-9) + 1)
+    widths = step * np.arange(1, int(widest / step + TOLERANCE) + 1)
     if not widths.size:
         return widths
     like = _larger(artwork, widths)

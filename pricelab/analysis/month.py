@@ -12,6 +12,7 @@ import numpy as np
 from pricelab.analysis.break_even import before_tax
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.figures import amount
+from pricelab.shop.tolerance import TOLERANCE
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,7 +84,7 @@ class MonthPlan:
     @property
     def operating_leverage(self) -> float:
         """By how many per cent profit moves when sales move by one: contribution / profit."""
-        if abs(self.profit) < 1e-9:
+        if abs(self.profit) < TOLERANCE:
             raise PricelabError(
                 "at break-even, leverage has no figure: there is no profit to move."
             )

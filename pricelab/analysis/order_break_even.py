@@ -102,15 +102,12 @@ class OrderCase:
         A margin to be earned takes its share of the money as a fee does. Raises
         `NoBreakEven` where the price does not cover what a piece adds.
         """
-        at = (0, self._at(quantity))
-        levels = {
-            level: float(np.broadcast_to(amount, self.sale.sheet.shape)[at])
-            for level, amount in self.sale.sheet.by_level().items()
-        }
+        sheet, _, charged = self.sale.at(0, self._at(quantity))
+        levels = {level: float(amount) for level, amount in sheet.by_level().items()}
         once = sum(amount for level, amount in levels.items() if level in _ONCE)
         taken = self.fees.share + margin
-        price = self._net(self.sale.charged.each, at)
-        fixed = once + self.fees.fixed - self._net(self.sale.charged.setup, at) * (1 - taken)
+        price, setup = map(float, map(self.price_list.tax.net, (charged.each, charged.setup)))
+        fixed = once + self.fees.fixed - setup * (1 - taken)
         variable = (sum(levels.values()) - once) / quantity + taken * price
         point = break_even_point(fixed, price, variable, profit)
         return Stepless(fixed, price, variable, max(0.0, point))
@@ -120,22 +117,20 @@ class OrderCase:
 
         Not rounded; beside it the set-up is charged as it is. Never below 0.
         """
-        at = (0, self._at(quantity))
-        sheet, fees = self.sale.sheet, self.fees
-        cost = float(np.broadcast_to(sheet.full, sheet.shape)[at])
+        sheet, _, charged = self.sale.at(0, self._at(quantity))
+        cost, fees, tax = float(sheet.full), self.fees, self.price_list.tax
         if by == MARGIN:
             revenue = price_for_margin(cost, goal, fees)
         else:
-            hours = float(np.broadcast_to(sheet.bottleneck, sheet.shape)[at]) / 60
+            hours = float(sheet.bottleneck) / 60
             profit = goal * hours if by == HOURLY else goal
             revenue = price_for_margin(cost + profit, 0.0, fees)
-        each = (revenue - self._net(self.sale.charged.setup, at)) / quantity
-        return max(0.0, float(self.price_list.tax.shown(each)))
+        each = (revenue - tax.net(charged.setup)) / quantity
+        return max(0.0, float(tax.shown(each)))
 
     def repeats_to_repay(self, quantity: int) -> int:
         """How many repeat orders of `quantity` pay what a set-up given free costs the shop."""
-        at = (0, self._at(quantity))
-        given = float(np.broadcast_to(self.first_time.sale.sheet.once, self.sale.sheet.shape)[at])
+        given = self.set_up_cost(quantity)
         repeat = sell(self.shop, self.price_list, self.artwork, quantity, first=False)
         return orders_to_repay(given, float(repeat.earnings.contribution[0, 0]))
 
@@ -146,8 +141,8 @@ class OrderCase:
 
     def set_up_cost(self, quantity: int) -> float:
         """What the first order of the artwork costs once: fees to suppliers and own work."""
-        sheet = self.first_time.sale.sheet
-        return float(np.broadcast_to(sheet.once, sheet.shape)[0, self._at(quantity)])
+        sheet, *_ = self.first_time.sale.at(0, self._at(quantity))
+        return float(sheet.once)
 
     def _at(self, quantity: int) -> int:
         first, last = int(self.quantities[0]), int(self.quantities[-1])
@@ -157,10 +152,6 @@ class OrderCase:
                 f"{'is' if quantity == 1 else 'are'} outside it. Ask for a quantity inside it."
             )
         return quantity - first
-
-    def _net(self, shown, at) -> float:
-        here = np.broadcast_to(shown, self.sale.sheet.shape)[at]
-        return float(self.price_list.tax.net(here))
 
 
 def at_one_price(price_list: PriceList, each: float, first: int = 1) -> PriceList:

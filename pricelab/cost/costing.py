@@ -37,9 +37,8 @@ from pricelab.shop.spoilage import extra_share
 def cost_sheet(shop: Shop, order: Order) -> CostSheet:
     """The cost sheet of `order` in `shop`.
 
-    Sizes and quantities broadcast: artworks given as a column (n, 1) meet quantities
-    (m,) in a mesh (n, m). Raises `NotPossible` if any size cannot be made or bought; ask
-    `obstacles` first to leave those out.
+    Its figures are of `order.shape`: artworks down, quantities across. Raises `NotPossible`
+    if any size cannot be made or bought; ask `obstacles` first to leave those out.
     """
     check_possible(order)
     return blanks_sheet(shop, order) + decorating_sheet(shop, order)
@@ -75,8 +74,7 @@ def decorating_sheet(shop: Shop, order: Order) -> CostSheet:
     lines += _charges(shop.charges, None, replace(whole, extra=0.0))
     lines += _labour(work, shop.rates)
     lines += _overhead(work, shop.rates)
-    shape = np.broadcast_shapes(order.artwork_shape, np.shape(order.quantity))
-    return _sheet(lines, work, notes, order, shape)
+    return _sheet(lines, work, notes, order, order.shape)
 
 
 def shop_sheet(shop: Shop, order: Order) -> CostSheet:
@@ -98,7 +96,7 @@ def work_in(shop: Shop, order: Order) -> list[Work]:
 def _runs(order: Order, whole: "_Run") -> Iterator[tuple[Decoration, "_Run"]]:
     """Each decoration with the pieces it is put on: what it and the later ones spoil too."""
     spoilage = [decoration.method.spoilage for decoration in order.decorations]
-    for at, decoration in enumerate(order.decorations):
+    for at, decoration in enumerate(order.laid_out):
         yield decoration, replace(whole, extra=extra_share(*spoilage[at:]))
 
 
@@ -120,12 +118,13 @@ class _Run:
     extra: float
     first: bool
     order_up: bool
+    paired: bool
 
     @classmethod
     def of(cls, shop: Shop, order: Order) -> "_Run":
         extra = extra_share(*(decoration.method.spoilage for decoration in order.decorations))
         order_up = shop.order_up if order.order_up is None else order.order_up
-        return cls(order.quantity, extra, order.first, order_up)
+        return cls(order.quantity, extra, order.first, order_up, order.paired)
 
     def times(self, level: Level, batch: int):
         """How often something of a level happens in the order; None if it is not the order's."""
@@ -173,7 +172,7 @@ def _bought(
     shop, grid: Grid, size, run: _Run, element: Element, name: str, notes, each=1.0, unit="pieces"
 ) -> Iterator[Line]:
     """A purchase off a grid: pieces billed, spoiled pieces, and what a surplus is worth."""
-    bought = grid.buy(size, run.quantity, order_up=run.order_up)
+    bought = grid.buy(size, run.quantity, order_up=run.order_up, paired=run.paired)
 
     def line(label, times, share, spoiled=False):
         return Line(
@@ -218,7 +217,7 @@ def _thread(machine: Stitching, name: str, artwork: Artwork, run: _Run) -> Itera
 
 
 def _cut(roll: Roll, method: Method, artwork: Artwork, run: _Run) -> Iterator[Line]:
-    fed = feed(roll, *artwork.in_unit(roll.unit), run.quantity)
+    fed = feed(roll, *artwork.in_unit(roll.unit), run.quantity, paired=run.paired)
     row = fed.row_length * artwork.colours
     for level, label, times, each, spoiled in (
         (Level.BATCH, "", fed.rows, row, False),

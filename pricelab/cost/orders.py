@@ -10,9 +10,7 @@ from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import check_quantity
 from pricelab.shop.shop import Blank, Method
 from pricelab.shop.sizes import Artwork, size_of
-
-_FITS = 1e-9
-"""Lengths are decimals: a side that equals its limit fits."""
+from pricelab.shop.tolerance import TOLERANCE
 
 
 @dataclass(frozen=True)
@@ -49,8 +47,9 @@ class Order:
     """Good pieces wanted of each blank, all carrying the same decorations.
 
     `pieces` pairs each blank with its quantity (number or array; the arrays broadcast).
-    Decorations are listed in the order in which they are put on. `order_up` None leaves
-    the choice to the shop.
+    Decorations are listed in the order in which they are put on; n artworks meet m quantities
+    in a mesh (n, m), or, if they are `paired`, the k-th artwork the k-th quantity. `order_up`
+    None leaves the choice to the shop.
     """
 
     pieces: Sequence[tuple[Blank, np.ndarray]]
@@ -58,6 +57,7 @@ class Order:
     first: bool = True
     on: date | None = None
     order_up: bool | None = None
+    paired: bool = False
 
     def __post_init__(self):
         if not self.pieces or not self.decorations:
@@ -80,11 +80,24 @@ class Order:
 
     @property
     def artwork_shape(self) -> tuple[int, ...]:
-        """The shape that all sizes, stitch counts and colours of the order broadcast to."""
-        artworks = [decoration.artwork for decoration in self.decorations]
-        counts = [a.stitches for a in artworks if a.stitches is not None]
-        sides = [values for a in artworks for values in (a.width, a.height, a.colours)]
-        return np.broadcast_shapes(*(np.shape(values) for values in (*sides, *counts)))
+        """(n,) of n artworks, () of one."""
+        return np.broadcast_shapes(*(decoration.artwork.shape for decoration in self.decorations))
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """The shape of the order's figures: its artworks down, its quantities across."""
+        quantities = np.shape(self.quantity)
+        if self.paired:
+            return np.broadcast_shapes(self.artwork_shape, quantities)
+        return self.artwork_shape + quantities
+
+    @property
+    def laid_out(self) -> list[Decoration]:
+        """The decorations with artworks that meet the quantities as numpy broadcasts."""
+        if self.paired:
+            return list(self.decorations)
+        quantity = self.quantity
+        return [replace(d, artwork=d.artwork.laid_down(quantity)) for d in self.decorations]
 
 
 def obstacles(order: Order) -> np.ndarray:
@@ -114,17 +127,16 @@ def _limits(decoration: Decoration, blanks: Sequence[Blank]) -> Iterator[tuple]:
     """Every limit as (which artworks pass it, the reason); a side on the limit still fits."""
     method, artwork = decoration.method, decoration.artwork
     width, height = artwork.in_unit(method.unit)
-    for side, word, most in (
-        (width, "wide", method.max_width),
-        (height, "high", method.max_height),
-    ):
-        yield side > most + _FITS, f"{method.name} can be at most {most:g} {method.unit} {word}."
-    under = np.minimum(width, height) < method.min_side - _FITS
+    sides = (width, "wide", method.max_width), (height, "high", method.max_height)
+    for side, word, most in sides:
+        over = side > most + TOLERANCE
+        yield over, f"{method.name} can be at most {most:g} {method.unit} {word}."
+    under = np.minimum(width, height) < method.min_side - TOLERANCE
     yield under, f"{method.name} needs sides of {method.min_side:g} {method.unit} or more."
     for blank in blanks:
         width, height = artwork.in_unit(blank.unit)
         panel = f"{blank.panel_width:g} × {blank.panel_height:g} {blank.unit}"
-        over = (width > blank.panel_width + _FITS) | (height > blank.panel_height + _FITS)
+        over = (width > blank.panel_width + TOLERANCE) | (height > blank.panel_height + TOLERANCE)
         yield over, f"the panel of {blank.name} takes at most {panel}."
         if method.heat is not None and blank.heat_limit is not None:
             hot = np.full(np.shape(width), method.heat > blank.heat_limit)
@@ -139,5 +151,5 @@ def _limits(decoration: Decoration, blanks: Sequence[Blank]) -> Iterator[tuple]:
         yield none, f"the piece is wider than the roll of {method.name}, either way round."
     if method.grid is not None:
         size = size_of(decoration.counted, method.grid.measure, method.grid.unit)
-        over = size > method.grid.bands[-1] + _FITS
+        over = size > method.grid.bands[-1] + TOLERANCE
         yield over, f"the size is over the last band of {method.grid.name}."

@@ -21,6 +21,7 @@ from pricelab.shop.figures import percent
 from pricelab.shop.grids import Place
 from pricelab.shop.money import TO_THE_CENT, Rounding, minor_unit
 from pricelab.shop.shop import NO_TAX, PricingRules, Rates, Shop, Tax
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import UNITS
 
 FILE = "shop"
@@ -151,7 +152,7 @@ class Settings:
     def check_fees(self, fees: float, whose: str, report: Report) -> bool:
         """Whether a price exists that leaves the target margin and pays `fees`; else a fault."""
         target = self.get("target margin")
-        if target is None or target + fees < 1 - 1e-9:
+        if target is None or target + fees < 1 - TOLERANCE:
             return True
         report.fault(
             self.places["target margin"],

@@ -101,7 +101,7 @@ def estimate_jobs(
             continue
         rows, artwork = rows[possible], artwork.take(possible)
         quantity = decorated[rows]
-        order = Order.of(blank, quantity, method, artwork, first=first, on=on)
+        order = Order.of(blank, quantity, method, artwork, first=first, on=on, paired=True)
         if lost is None:
             parts, lost = [(cost_sheet(shop, order), 1.0)], (method.spoilage, 0.0)
         else:
@@ -252,7 +252,7 @@ def _asked(
 ) -> dict:
     """What a list asks for each job and in which cell; what was `charged` where it has none."""
     size = size_of(decoration.counted, listed.measure, listed.unit)
-    band, tier, there = listed.cells(size, quantity)
+    band, tier, there = listed.cells(size, quantity, paired=True)
     cells, at = np.unique(band * listed.starts.size + tier, return_inverse=True)
     places = [str(listed.place(*divmod(int(x), listed.starts.size)) or "") for x in cells]
     if listed.setup is not None and first:

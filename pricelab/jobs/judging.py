@@ -18,6 +18,7 @@ from pricelab.jobs.variances import JobFigures, variances
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
+from pricelab.shop.tolerance import TOLERANCE
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -37,9 +38,6 @@ VARIABLE = (
     "set-up cost",
 )
 """Figures of an estimate that are of the whole order and move with its pieces."""
-
-
-_NOISE = 1e-9  # money is decimal
 
 
 def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sold=None):
@@ -255,7 +253,7 @@ def losing_cells(judged: "pd.DataFrame", under: float = 0.0) -> "pd.DataFrame":
     """
     cell = ["method", "blank", "size band", "tier", "place"]
     short = (under * judged["revenue"] - judged["profit"]).clip(lower=0)
-    short = short.where(short > _NOISE, 0.0)
+    short = short.where(short > TOLERANCE, 0.0)
     figures = {"jobs": 1, "losing": (short > 0).astype(int), "short": short}
     cells = judged[cell].assign(**figures, profit=judged["profit"])
     sums = cells.groupby(cell, sort=False).sum().reset_index()

@@ -210,7 +210,8 @@ def _minutes(shop: Shop, method: Method, jobs: "pd.DataFrame") -> np.ndarray:
         at = firsts == first
         some = jobs[at]
         artwork = Artwork(some["width"].to_numpy(), some["height"].to_numpy(), shop.unit)
-        order = Order.of(blank, some["quantity"].to_numpy(), method, artwork, first=bool(first))
+        quantity = some["quantity"].to_numpy()
+        order = Order.of(blank, quantity, method, artwork, first=bool(first), paired=True)
         for work in work_in(shop, order):
             if work.attended:
                 minutes[at, 0 if work.level in ONCE else 1] += work.times * work.each

@@ -8,6 +8,7 @@ from pricelab.cost.pricing import Fees, margin_at
 from pricelab.jobs.quotes import Quote, costs_on
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.shop import Shop
+from pricelab.shop.tolerance import TOLERANCE
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,6 @@ def touched_quotes(
         except NotPossible as error:
             touched.append(TouchedQuote(quote, before, None, str(error)))
             continue
-        if abs(then - now) > 1e-9:
+        if abs(then - now) > TOLERANCE:
             touched.append(TouchedQuote(quote, before, float(margin_at(revenue, then, fees))))
     return tuple(sorted(touched, key=lambda one: -1.0 if one.after is None else one.after))

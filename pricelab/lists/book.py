@@ -43,7 +43,7 @@ def _pages(shop: Shop, method: Method, starts, quantities, weights) -> Iterator[
     known: dict[bytes, CostSheet] = {}
     for blank in shop.blanks.values():
         order = list_order(method, blank, sizes, quantities)
-        reasons = obstacles(order).reshape(-1)
+        reasons = obstacles(order)
         possible, judged = sizes[reasons == ""], None
         if 0 < possible.size < sizes.size:
             order = list_order(method, blank, possible, quantities)

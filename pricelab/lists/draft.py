@@ -160,7 +160,7 @@ def _places_like(starts: tuple[int, ...]) -> tuple[int, ...]:
 
 def _left_out(method: Method, blank: Blank, wished) -> list[str]:
     """A sentence for each wished size that cannot be made."""
-    reasons = obstacles(list_order(method, blank, wished, 1)).reshape(-1)
+    reasons = obstacles(list_order(method, blank, wished, 1))
     return [
         f"Size {size:g} is left out: {why}"
         for size, why in zip(wished, reasons, strict=True)
@@ -172,5 +172,5 @@ def _asked_today(listed: PriceList, today: PriceList) -> np.ndarray:
     """Today's price for every cell's size and first quantity, NaN where today has none."""
     if (listed.measure, listed.unit) != (today.measure, today.unit):
         return np.full(listed.prices.shape, np.nan)
-    band, tier, there = today.cells(listed.sizes[:, None], listed.starts)
+    band, tier, there = today.cells(listed.sizes, listed.starts)
     return np.where(there, today.prices[band, tier], np.nan)

@@ -140,13 +140,13 @@ def list_artwork(method: Method, blank: Blank, sizes, by=None) -> Artwork:
 
 def list_order(method: Method, blank: Blank, sizes, quantities, by=None) -> Order:
     """A first order of every list size (down) in every quantity (across)."""
-    return Order.of(blank, quantities, method, list_artwork(method, blank, sizes, by).column())
+    return Order.of(blank, quantities, method, list_artwork(method, blank, sizes, by))
 
 
 def possible_sizes(method: Method, blank: Blank, sizes=None) -> np.ndarray:
     """The list sizes that can be made and bought: of `sizes`, or of the usual ones."""
     sizes = np.atleast_1d(np.asarray(usual_sizes(method) if sizes is None else sizes, float))
-    return sizes[obstacles(list_order(method, blank, sizes, 1)).reshape(-1) == ""]
+    return sizes[obstacles(list_order(method, blank, sizes, 1)) == ""]
 
 
 def list_sizes(method: Method, blank: Blank, sizes=None) -> np.ndarray:

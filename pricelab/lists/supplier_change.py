@@ -75,7 +75,7 @@ def change_between(shop: Shop, changed: Shop, price_list: PriceList, weights=Non
     """Judge a list in the shop as it is and as `changed`: the `SupplierChange`."""
     method, blank = changed.methods[price_list.method], changed.blanks[price_list.blank]
     by = price_list.measure, price_list.unit
-    reasons = obstacles(list_order(method, blank, price_list.sizes, 1, by)).reshape(-1)
+    reasons = obstacles(list_order(method, blank, price_list.sizes, 1, by))
     kept, gone = np.flatnonzero(reasons == ""), np.flatnonzero(reasons)
     if not kept.size:
         raise NotPossible(reasons[0])

@@ -10,6 +10,7 @@ from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, plain_axis, q
 from pricelab.pictures.labels import darker, dot, label_ends, spread
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent, pieces
+from pricelab.shop.tolerance import TOLERANCE
 
 _NAMED = 6
 """Pockets that are named in the picture, the widest by ratio; the table has them all."""
@@ -73,7 +74,7 @@ def marks(values: Earning, ax) -> None:
     under = blended_transform_factory(ax.transData, ax.transAxes)
     x, y = stairs(values.quantities, values.earned, tolerance=fine(ax))
     y = np.clip(y, low - (top - low), top + (top - low))
-    short = y < values.goal - 1e-9
+    short = y < values.goal - TOLERANCE
     ax.fill_between(x, values.goal, y, where=~short, color=look.NAVY_TINT, linewidth=0, zorder=1)
     for one in _falling_short(values):
         ax.axvspan(

@@ -10,11 +10,9 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.sizes import Measure
+from pricelab.shop.sizes import Measure, laid_down
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import UNITS
-
-_EDGE = 1e-9
-"""Sizes are decimals: one within this of a band's end is on it (1.1 × 1.1 is on 1.21)."""
 
 _CHUNK = 16_384
 """Values looked up at a time, so that every intermediate stays in the processor's cache."""
@@ -143,18 +141,22 @@ class Grid:
                 f"size {size.max():g} is over the last band of {self.name}, "
                 f"which ends at {self.bands[-1]:g}."
             )
-        return _passed(self.bands[:-1] + _EDGE, size)
+        return _passed(self.bands[:-1] + TOLERANCE, size)
 
     def holds(self, size):
         """Whether each size is in one of the bands, same shape."""
-        return np.asarray(size, float) <= self.bands[-1] + _EDGE
+        return np.asarray(size, float) <= self.bands[-1] + TOLERANCE
 
     def break_of(self, billed):
         """Index of each billed quantity's break, same shape (under the first break: the first)."""
         return _passed(self.breaks[1:], np.asarray(billed))
 
-    def price(self, size, quantity):
-        """Unit price of each (size, quantity), broadcast; the look-up of the whole package."""
+    def price(self, size, quantity, *, paired: bool = False):
+        """Unit price of every size (n,) in every quantity (m,): (n, m).
+
+        The look-up of the whole package. `paired`, the k-th size in the k-th quantity: (n,).
+        """
+        size = laid_down(size, quantity, paired=paired)
         return _cells(self.prices, self.band_of(size), self.break_of(quantity))
 
     def place(self, band: int, break_: int) -> Place | None:
@@ -171,28 +173,31 @@ class Grid:
             billed = -(-billed // self.pack) * self.pack
         return billed
 
-    def buy(self, size, quantity, *, order_up: bool = False) -> "Purchase":
-        """What `quantity` pieces of `size` cost, broadcast; a later break is bought if told to."""
-        billed = self.billed(quantity)
+    def buy(self, size, quantity, *, order_up=False, paired=False) -> "Purchase":
+        """What every quantity of every size costs, shapes as in `price`.
+
+        Told to `order_up`, a later break is bought where that costs less.
+        """
+        billed, size = self.billed(quantity), laid_down(size, quantity, paired=paired)
         if order_up:
-            better, _ = self.order_up(size, quantity)
+            better, _ = self.order_up(size, quantity, paired=paired)
             billed = np.maximum(billed, better)
         band, tier = self.band_of(size), self.break_of(billed)
         return Purchase(quantity, billed, _cells(self.prices, band, tier), self, band, tier)
 
-    def order_up(self, size, quantity):
+    def order_up(self, size, quantity, *, paired: bool = False):
         """Where buying a later break's quantity costs less: that quantity, and the money saved.
 
-        Both broadcast; 0 where it does not pay. Of several such breaks the cheapest counts,
-        of equals the smallest.
+        Shapes as in `price`; 0 where it does not pay. Of several such breaks the cheapest
+        counts, of equals the smallest.
         """
-        billed = self.billed(quantity)
+        billed, size = self.billed(quantity), laid_down(size, quantity, paired=paired)
         band, tier = self.band_of(size), self.break_of(billed)
         quantities = self.billed(self.breaks)
         bills = self.prices[:, self.break_of(quantities)] * quantities
         later_quantity, later_bill = cheapest_later(quantities, bills)
         saving = _cells(self.prices, band, tier) * billed - _cells(later_bill, band, tier)
-        pays = saving > _EDGE
+        pays = saving > TOLERANCE
         better = np.where(pays, _cells(later_quantity, band, tier), 0)
         return better[()], np.where(pays, saving, 0.0)[()]
 
@@ -206,7 +211,7 @@ def cheapest_later(quantities, bills):
     """
     least = np.minimum.accumulate(bills[:, ::-1], axis=1)[:, ::-1]  # of this and all later
     last = bills.shape[1] - 1
-    at = np.where(bills <= least + _EDGE, np.arange(last + 1), last)
+    at = np.where(bills <= least + TOLERANCE, np.arange(last + 1), last)
     nearest = np.minimum.accumulate(at[:, ::-1], axis=1)[:, ::-1]
     later_quantity = np.zeros(bills.shape, np.int64)
     later_bill = np.full(bills.shape, np.inf)

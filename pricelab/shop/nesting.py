@@ -11,9 +11,9 @@ import numpy as np
 
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import Place, check_quantity
+from pricelab.shop.sizes import laid_down
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import check_unit
-
-_EDGE = 1e-9  # lengths are decimals: a row that fits exactly fits
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Roll:
     def across(self, width):
         """Pieces of `width` side by side: floor((roll width − 2·edge + gap) / (width + gap))."""
         usable = self.width - 2 * self.edge + self.gap
-        return np.floor(usable / (width + self.gap) + _EDGE).astype(np.int64)
+        return np.floor(usable / (width + self.gap) + TOLERANCE).astype(np.int64)
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,8 +59,10 @@ class Feed:
         return self.rows * self.row_length
 
 
-def feed(roll: Roll, width, height, quantity) -> Feed:
-    """The roll fed for `quantity` pieces, broadcast; each case lies the way that feeds less.
+def feed(roll: Roll, width, height, quantity, *, paired: bool = False) -> Feed:
+    """The roll fed for every piece in every quantity; each case lies the way that feeds less.
+
+    Widths and heights (n,) and quantities (m,) give (n, m); `paired`, (n,).
 
     >>> roll = Roll(width=15, edge=0.5, gap=0.25, price=0.1, unit="in")
     >>> run = feed(roll, 3, 2, 24)
@@ -68,6 +70,7 @@ def feed(roll: Roll, width, height, quantity) -> Feed:
     (6, 4, 13.0)
     """
     quantity = check_quantity(quantity)
+    width, height = (laid_down(side, quantity, paired=paired) for side in (width, height))
     upright, turned = roll.across(width), roll.across(height)
     if (np.maximum(upright, turned) < 1).any():
         raise NotPossible(
@@ -77,7 +80,7 @@ def feed(roll: Roll, width, height, quantity) -> Feed:
     rows_turned = -(-quantity // np.maximum(turned, 1))
     long_upright = np.where(upright > 0, rows_upright * (height + roll.gap), np.inf)
     long_turned = np.where(turned > 0, rows_turned * (width + roll.gap), np.inf)
-    turn = long_turned < long_upright - _EDGE
+    turn = long_turned < long_upright - TOLERANCE
     return Feed(
         np.where(turn, rows_turned, rows_upright)[()],
         np.where(turn, turned, upright)[()],

@@ -16,7 +16,7 @@ from pricelab.shop.grids import (
     rising_sizes,
 )
 from pricelab.shop.shop import NO_TAX, Tax
-from pricelab.shop.sizes import Measure
+from pricelab.shop.sizes import Measure, laid_down
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,18 +97,20 @@ class PriceList:
         name = f"the list of {self.method} on {self.blank}"
         return Grid(name, self.measure, self.unit, self.sizes, self.starts, self.prices)
 
-    def cells(self, size, quantity):
-        """Band and tier of each size and quantity, broadcast, and whether the list has them.
+    def cells(self, size, quantity, *, paired: bool = False):
+        """Band and tier of every size in every quantity, and whether the list has them.
 
-        Where it has not, band and tier are the nearest ones.
+        Three arrays, shapes as in `Grid.price`. Where the list has no such cell, band and tier
+        are the nearest ones.
         """
-        size, quantity = np.broadcast_arrays(np.asarray(size, float), np.asarray(quantity))
+        size = laid_down(np.asarray(size, float), quantity, paired=paired)
+        size, quantity = np.broadcast_arrays(size, np.asarray(quantity))
         band = self.grid.band_of(np.minimum(size, self.sizes[-1]))
         there = self.grid.holds(size) & (quantity >= self.starts[0]) & (quantity <= self.last)
         return band, self.grid.break_of(quantity), there
 
     def price(self, size, quantity):
-        """Shown price a piece at each size and quantity, broadcast; `NotPossible` off the list."""
+        """Shown price a piece, of the shape of `Grid.price`; `NotPossible` off the list."""
         quantity = check_quantity(quantity)
         if quantity.min() < self.starts[0] or quantity.max() > self.last:
             raise NotPossible(f"{self.grid.name} goes from {self.starts[0]} to {self.last} pieces.")

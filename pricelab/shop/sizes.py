@@ -32,9 +32,7 @@ class Measure(Enum):
 class Artwork:
     """What goes on the piece: width and height in `unit`, stitches and colours if known.
 
-    Width, height, stitches and colours are numbers or arrays that broadcast together;
-    an array of artworks is laid along the *first* axis with `column` so that quantities
-    can run along the last.
+    Width, height, stitches and colours are numbers or arrays (n,) of n artworks.
     """
 
     width: np.ndarray
@@ -68,21 +66,24 @@ class Artwork:
         wide, high = parse_length(width, unit), parse_length(height, unit)
         return cls(float(wide.to(unit)), float(high.to(unit)), unit, **more)
 
-    def column(self) -> "Artwork":
-        """The same artworks down the first axis, shape (n, 1), ready to meet quantities (m,)."""
-
-        def down(values):
-            return values.reshape(-1, 1) if np.ndim(values) else values
-
-        sides = down(self.width), down(self.height)
-        return Artwork(*sides, self.unit, down(self.stitches), down(self.colours))
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """(n,) of n artworks, () of one that is not in an array."""
+        parts = self.width, self.height, self.colours, 0 if self.stitches is None else self.stitches
+        return np.broadcast_shapes(*map(np.shape, parts))
 
     @property
     def count(self) -> int:
-        """How many artworks there are, down the first axis."""
-        parts = (self.width, self.height, self.stitches, self.colours)
-        known = [x for x in parts if x is not None]
-        return int(np.prod(np.broadcast_shapes(*(np.shape(x) for x in known))))
+        """How many artworks there are."""
+        return int(np.prod(self.shape))
+
+    def laid_down(self, quantity) -> "Artwork":
+        """The artworks laid down, to meet a `quantity` that runs across: see `laid_down`."""
+        width, height, colours = (
+            laid_down(values, quantity) for values in (self.width, self.height, self.colours)
+        )
+        stitches = None if self.stitches is None else laid_down(self.stitches, quantity)
+        return Artwork(width, height, self.unit, stitches, colours)
 
     def take(self, rows) -> "Artwork":
         """The artworks at some indices, shape (len(rows),)."""
@@ -98,6 +99,22 @@ class Artwork:
     def in_unit(self, unit: str) -> tuple[np.ndarray, np.ndarray]:
         """Width and height counted in `unit`."""
         return convert(self.width, self.unit, unit), convert(self.height, self.unit, unit)
+
+
+def laid_down(sizes, quantity, *, paired: bool = False):
+    """Sizes (n,) laid down, as (n, 1), where quantities (m,) run across: together (n, m).
+
+    That is how sizes meet quantities all through the package; numbers that are no arrays drop
+    out, as numpy lets them, and so does what is laid out already, shape (n, 1). Only where
+    the caller says that they are `paired`, the k-th size in the k-th quantity, is nothing
+    laid down.
+
+    >>> laid_down([2.0, 2.5, 3.0], [12, 24]).shape, laid_down([2.0, 2.5], 12).shape
+    ((3, 1), (2,))
+    """
+    sizes = np.asarray(sizes)
+    meet = sizes.ndim == 1 and np.ndim(quantity) == 1 and not paired
+    return sizes[:, None] if meet else sizes
 
 
 def _first_bad(values) -> str:

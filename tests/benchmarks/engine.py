@@ -116,10 +116,10 @@ def pairs():
         tiers = pd.IntervalIndex.from_breaks(np.append(table.breaks, 10**9), closed="left")
         return table.prices[bands.get_indexer(sizes), tiers.get_indexer(quantities)]
 
-    assert (table.price(sizes, quantities) == searchsorted()).all()
-    assert (table.price(sizes, quantities) == interval_index()).all()
+    assert (table.price(sizes, quantities, paired=True) == searchsorted()).all()
+    assert (table.price(sizes, quantities, paired=True) == interval_index()).all()
     assert np.isclose(merge_asof().sum(), interval_index().sum())
-    ours = seconds(lambda: table.price(sizes, quantities), 5)
+    ours = seconds(lambda: table.price(sizes, quantities, paired=True), 5)
     yield "6 million pairs, share of searchsorted", ours / seconds(searchsorted, 5), 0.5
     yield "… times quicker than merge_asof", seconds(merge_asof, 1) / ours, -30
     yield "… times quicker than IntervalIndex", seconds(interval_index, 1) / ours, -4
@@ -130,7 +130,7 @@ def mesh():
     small = shop(bands=12)
     method, blank = small.methods["m0"], small.blanks["b0"]
     table, quantities = method.grid, np.arange(1, 500_001)
-    artwork = Artwork(table.bands, table.bands, "in").column()
+    artwork = Artwork(table.bands, table.bands, "in")
 
     def bare():
         row = np.searchsorted(table.bands, table.bands)

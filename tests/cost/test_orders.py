@@ -175,11 +175,10 @@ def test_every_decoration_of_the_order_must_be_possible():
 
 
 def test_obstacles_come_in_the_shape_of_the_artworks():
-    order = Order.of(CAP, [1, 12, 24], PLAIN, Artwork([2, 2.5, 3, 6], 2, "in").column())
+    order = Order.of(CAP, [1, 12, 24], PLAIN, Artwork([2, 2.5, 3, 6], 2, "in"))
     over_band = "the size is over the last band of patches."
     np.testing.assert_array_equal(
-        obstacles(order),
-        [[""], [""], [""], ["the panel of the cap takes at most 5 × 3 in."]],
+        obstacles(order), ["", "", "", "the panel of the cap takes at most 5 × 3 in."]
     )
     order = Order.of(CAP, 12, PLAIN, Artwork([2, 3], 2.5, "in"))
     np.testing.assert_array_equal(obstacles(order), ["", over_band])

@@ -130,6 +130,18 @@ def test_sizes_of_any_shape_meet_a_row_of_quantities(shape):
         assert prices[at] == PATCHES.price(sizes[at], quantities[at])
 
 
+def test_sizes_and_quantities_give_a_mesh_unless_they_are_paired():
+    """By the table: up to 2, 2.5 and 4 in; from 12, 24 and 48 pieces."""
+    sizes, quantities = [2.0, 2.5, 4.0], [12, 24, 48]
+    mesh = PATCHES.price(sizes, quantities)
+    np.testing.assert_array_equal(mesh, PATCHES.prices[[0, 1, 4]])
+    np.testing.assert_array_equal(PATCHES.price(sizes, quantities, paired=True), mesh.diagonal())
+    bought = PATCHES.buy(sizes, [5, 30], order_up=True)
+    assert bought.amount.shape == (3, 2)
+    paired = PATCHES.buy([2.0, 4.0], [5, 30], order_up=True, paired=True)
+    np.testing.assert_array_equal(paired.amount, [bought.amount[0, 0], bought.amount[2, 1]])
+
+
 @pytest.mark.parametrize("count", [128, 129, 130, 200])
 def test_many_breaks_are_counted_in_a_long_row_as_in_a_short_one(count):
     """By hand: from its break of q pieces on a piece costs q; the last break holds for all more."""

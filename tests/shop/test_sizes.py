@@ -71,15 +71,17 @@ def test_sizes_keep_the_shape_of_the_artworks():
     assert np.ndim(size_of(Artwork(2, 2, "in"), Measure.AREA, "in")) == 0
     several = Artwork([2, 3, 4], 2, "in")
     np.testing.assert_array_equal(size_of(several, Measure.MEAN_OF_SIDES, "in"), [2, 2.5, 3])
-    down = size_of(several.column(), Measure.MEAN_OF_SIDES, "in")
-    np.testing.assert_array_equal(down, [[2], [2.5], [3]])
-    assert np.ndim(Artwork(2, 2, "in").column().width) == 0
 
 
-def test_a_column_of_artworks_takes_stitches_and_colours_along():
-    column = Artwork([2, 3], [1, 2], "in", stitches=[4000, 6000], colours=[1, 4]).column()
-    np.testing.assert_array_equal(column.stitches, [[4000], [6000]])
-    np.testing.assert_array_equal(column.colours, [[1], [4]])
+def test_artworks_are_laid_down_with_their_stitches_and_colours_to_meet_quantities_across():
+    several = Artwork([2, 3], 2, "in", stitches=[4000, 6000], colours=[1, 4])
+    down = several.laid_down([12, 24, 48])
+    np.testing.assert_array_equal(down.width, [[2], [3]])
+    assert np.ndim(down.height) == 0
+    np.testing.assert_array_equal(down.stitches, [[4000], [6000]])
+    np.testing.assert_array_equal(down.colours, [[1], [4]])
+    assert several.laid_down(12).shape == (2,)
+    assert down.laid_down([12, 24]).shape == (2, 1)
 
 
 def test_some_of_several_artworks_can_be_taken_with_their_stitches_and_colours():
