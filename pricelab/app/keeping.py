@@ -12,11 +12,10 @@ from pathlib import Path
 
 from pricelab.files.clock import today
 from pricelab.files.folders import shop_folder
-from pricelab.files.methods import GRIDS
-from pricelab.files.raw_table import SUFFIXES
 from pricelab.files.records.book import FILE
 from pricelab.files.records.shop_then import keep
 from pricelab.files.shop_folder import TABLES, ShopFolder, read_shop
+from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.shop.errors import PricelabError
 
 EVERY = 0.5

@@ -1,8 +1,7 @@
 """blanks.csv and blank_prices.csv: the pieces to decorate and what they cost by quantity."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from pathlib import Path
 
 from pricelab.files.cells import amount, count, known, length_in
 from pricelab.files.faults import Report, one_line, quoted
@@ -38,12 +37,12 @@ def price_columns(blanks: Sequence[str] | None) -> tuple[Column, ...]:
 
 
 def read_blanks(
-    folder: Path, unit: str, report: Report
+    files: Mapping[str, bytes], unit: str, report: Report
 ) -> tuple[dict[str, Blank], tuple[str, ...] | None]:
     """The blanks by key, and every key that stands in the file (None if it could not be read)."""
-    records = read_file(folder, "blanks", blank_columns(unit), report, rows=True)
+    records = read_file(files, "blanks", blank_columns(unit), report, rows=True)
     keys = keys_of(records, "blank")
-    rows = read_file(folder, "blank_prices", price_columns(keys), report, rows=True)
+    rows = read_file(files, "blank_prices", price_columns(keys), report, rows=True)
     of_blank: dict[str | None, list[Record]] = {}
     for row in rows or ():
         of_blank.setdefault(row.get("blank"), []).append(row)

@@ -1,12 +1,11 @@
 """The tables of a shop's folder as edited on a screen: read by the loader, saved together."""
 
-import shutil
 import unicodedata
+from collections import ChainMap
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from pricelab.files import settings
 from pricelab.files.blanks import blank_columns, price_columns
@@ -15,11 +14,11 @@ from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.faults import quoted
 from pricelab.files.marks import NOTE, marked, without_mark
 from pricelab.files.method_parts import tables
-from pricelab.files.methods import GRIDS, grid_names, method_columns
-from pricelab.files.raw_table import SUFFIXES
+from pricelab.files.methods import grid_names, method_columns
 from pricelab.files.save_grid import OLD
 from pricelab.files.saving import finish_together, held, keep_copy, save_together
 from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.files.source import GRIDS, Folder
 from pricelab.files.tables import Column
 from pricelab.shop.errors import PricelabError
 
@@ -123,7 +122,7 @@ class Edits:
         if table == "blank_prices":
             return price_columns(self.keys("blanks"))
         if table == "methods":
-            grid = KeyOf(tuple(grid_names(self.folder)), "a grid", GRIDS)
+            grid = KeyOf(tuple(grid_names(Folder(self.folder))), "a grid", GRIDS)
             return tuple(
                 replace(c, read=grid) if c.name == "grid" else c for c in method_columns(unit)
             )
@@ -240,16 +239,8 @@ class Edits:
 
     def read(self) -> ShopFolder:
         """The shop as it would be read; raises `ShopFaults` with every fault of every file."""
-        with TemporaryDirectory() as name:
-            would_be = Path(name)
-            for path in [*self.folder.glob("*"), *self.folder.glob(f"{GRIDS}/*")]:
-                if path.suffix in SUFFIXES:
-                    copy = would_be / path.relative_to(self.folder)
-                    copy.parent.mkdir(exist_ok=True)
-                    _copy(path, copy)
-            for table, sheet in self.sheets.items():
-                (would_be / f"{table}.csv").write_bytes(sheet.content)
-            return read_shop(would_be)
+        typed = {f"{table}.csv": sheet.content for table, sheet in self.sheets.items()}
+        return read_shop(ChainMap(typed, Folder(self.folder)))
 
     def save(self, today: date) -> tuple[str, ...]:
         """Save what changed, all of it or nothing; the names of the files.
@@ -284,16 +275,6 @@ class Edits:
     def _row_of_setting(self, name: str) -> int | None:
         rows = self.rows(settings.FILE)
         return next((r for r in rows if self.cell(settings.FILE, r, "setting") == name), None)
-
-
-def _copy(path: Path, to: Path) -> None:
-    try:
-        shutil.copyfile(path, to, follow_symlinks=False)
-    except OSError as error:
-        raise PricelabError(
-            f"{path.name} does not open ({error.strerror}). Close it in other programs and allow "
-            "it to be read."
-        ) from None
 
 
 def _typed(text: str, before: str) -> str:

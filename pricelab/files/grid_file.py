@@ -6,7 +6,7 @@ go on with ``price per thousand stitches`` and ``packs of 12`` after commas.
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +21,7 @@ from pricelab.files.printed import (
     parse_break,
 )
 from pricelab.files.raw_table import RawTable, Row, read_raw
+from pricelab.files.source import Folder
 from pricelab.files.tables import read_cell
 from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid, Place, Sheet
 from pricelab.shop.sizes import Measure
@@ -41,14 +42,14 @@ _PACKS = re.compile(r"packs of ([1-9][0-9]{0,5})")
 def read_grid(path: Path | str) -> tuple[Grid, tuple[Fault, ...]]:
     """The grid in a file of its own and what is worth a look in it; raises `ShopFaults`."""
     path, report = Path(path), Report()
-    grid = grid_in(path.parent, path.name, report)
+    grid = grid_in(Folder(path.parent), path.name, report)
     report.raise_faults()
     return grid, in_order(report.warnings)
 
 
-def grid_in(folder: Path, file: str, report: Report) -> Grid | None:
-    """The grid in `file`, named from the shop's `folder`; None, with all its faults, if faulty."""
-    table = read_raw(folder, file, report)
+def grid_in(files: Mapping[str, bytes], file: str, report: Report) -> Grid | None:
+    """The grid in `file`, named from a shop's `files`; None, with all its faults, if faulty."""
+    table = read_raw(files, file, report)
     return None if table is None else grid_of(table, report)
 
 

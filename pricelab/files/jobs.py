@@ -3,13 +3,13 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.cells import OneOf, amount, count, count_or_none, day, known, length_in
 from pricelab.files.faults import Report
 from pricelab.files.many_rows import sound_frame
-from pricelab.files.raw_table import content_of, find_file, raw_table
+from pricelab.files.raw_table import find_file, raw_table
+from pricelab.files.source import content_of
 from pricelab.files.tables import Column, distinct, read_records, typed
 
 if TYPE_CHECKING:
@@ -78,14 +78,16 @@ def with_recorded(jobs: "pd.DataFrame", recorded: "pd.DataFrame | None") -> "pd.
     return both[~both.duplicated(list(KEY), keep="last")].astype({"quote": "str"})
 
 
-def read_jobs(folder: Path, columns: tuple[Column, ...], report: Report) -> "pd.DataFrame":
-    """The sound jobs of the shop's `folder`; none without a file. See `jobs_in`."""
-    file = find_file(folder, STEM, report)
-    return typed([], TYPES) if file is None else jobs_in(folder, file, columns, report)
+def read_jobs(
+    files: Mapping[str, bytes], columns: tuple[Column, ...], report: Report
+) -> "pd.DataFrame":
+    """The sound jobs of a shop's `files`; none without a file. See `jobs_in`."""
+    file = find_file(files, STEM, report)
+    return typed([], TYPES) if file is None else jobs_in(files, file, columns, report)
 
 
 def jobs_in(
-    folder: Path,
+    files: Mapping[str, bytes],
     file: str,
     columns: tuple[Column, ...],
     report: Report,
@@ -96,7 +98,7 @@ def jobs_in(
     Width and height are in the shop's unit; money is before tax. `headings` gives the column
     that each heading stands for, where it is not its own name.
     """
-    content = content_of(folder, file, report)
+    content = content_of(files, file, report)
     if content is None:
         return typed([], TYPES)
     headings = headings or {}

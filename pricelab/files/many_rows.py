@@ -58,8 +58,7 @@ def sound_frame(
     missing = {x.name for x in columns if x.default is REQUIRED} - set(known)
     if missing or len(set(known)) < len(known) or not set(known) <= {x.name for x in columns}:
         return None
-    loose = rb'""|[^\n\r"%b]"[^\n\r"%b]' % (separator.encode(), separator.encode())
-    if b'"' in content and re.search(loose, content):
+    if b'"' in content and _loosely_quoted(content, separator.encode()):
         return None
     any_text = {column.name for column in columns if column.read is words} | {NOTE}
     held = {at: object if name in any_text else "category" for at, name in enumerate(names)}
@@ -91,6 +90,15 @@ def sound_frame(
         return pd.DataFrame(parts, index=index, copy=False)
     except (BadCell, ValueError, Warning):  # ParserError is a ValueError
         return None
+
+
+def _loosely_quoted(content: bytes, separator: bytes) -> bool:
+    """Whether a quotation mark stands anywhere but round a whole cell."""
+    ends = (separator, b"\n", b"\r")
+    outside = (b"\n" + content + b"\n").split(b'"')[::2]
+    if content.count(b'"') % 2 or not outside[0].endswith(ends) or not outside[-1].startswith(ends):
+        return True
+    return not all(part.startswith(ends) and part.endswith(ends) for part in outside[1:-1])
 
 
 def _header(content: bytes) -> tuple[int, str, str, list[str]] | None:

@@ -1,8 +1,7 @@
 """The tables whose rows hang on a method: machines, rolls, promotions, operations and costs."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
 from pricelab.files.cells import (
     OneOf,
@@ -50,11 +49,11 @@ class Table:
         return (method, *self.columns)
 
     def read(
-        self, folder: Path, keys: Sequence[str] | None, report: Report
+        self, files: Mapping[str, bytes], keys: Sequence[str] | None, report: Report
     ) -> dict[str, list] | None:
         """What the rows make, by method; None for a faulty row, or for the whole table."""
         columns = self.columns_with(keys)
-        records = read_file(folder, self.stem, columns, report, required=self.required)
+        records = read_file(files, self.stem, columns, report, required=self.required)
         if records is None:
             return None
         if self.once:

@@ -4,8 +4,9 @@ Rows of operations.csv and costs.csv without a method are the shop's own.
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import PurePosixPath
 
 from pricelab.files.cells import (
     amount,
@@ -18,12 +19,12 @@ from pricelab.files.cells import (
 from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.grid_file import grid_in
 from pricelab.files.method_parts import SHOP_WIDE, tables
-from pricelab.files.raw_table import SUFFIXES, find_file
+from pricelab.files.raw_table import find_file
+from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
 from pricelab.shop.grids import Grid
 from pricelab.shop.shop import Charge, Density, Method, Operation
 
-GRIDS = "grids"
 _NO_LIMIT = float("inf")
 
 
@@ -56,17 +57,17 @@ class MethodFiles:
     charges: tuple[Charge, ...]
 
 
-def read_methods(folder: Path, unit: str, report: Report) -> MethodFiles:
+def read_methods(files: Mapping[str, bytes], unit: str, report: Report) -> MethodFiles:
     """methods.csv with its grids, and the tables that hang on it."""
-    records = read_file(folder, "methods", method_columns(unit), report, rows=True)
+    records = read_file(files, "methods", method_columns(unit), report, rows=True)
     keys = keys_of(records, "method")
-    parts = {table.stem: table.read(folder, keys, report) for table in tables(unit)}
+    parts = {table.stem: table.read(files, keys, report) for table in tables(unit)}
     grids: dict[str, Grid | None] = {}
     methods = {}
     for record in distinct_names(records or (), "method", report):
         stem = record.get("grid")
         if stem and stem not in grids:
-            grids[stem] = _grid(folder, record, report)
+            grids[stem] = _grid(files, record, report)
         own = {
             name: [None] if rows is None else rows.get(record.get("method"), [])
             for name, rows in parts.items()
@@ -83,13 +84,13 @@ def read_methods(folder: Path, unit: str, report: Report) -> MethodFiles:
     return MethodFiles(methods, keys, shop_wide["operations"], shop_wide["costs"])
 
 
-def grid_names(folder: Path) -> list[str]:
-    """What the grids of a shop's folder are called, without their endings."""
-    files = (folder / GRIDS).glob("*")
-    return sorted({path.stem for path in files if path.suffix in SUFFIXES})
+def grid_names(files: Mapping[str, bytes]) -> list[str]:
+    """What the grids of a shop are called, without their endings."""
+    paths = (PurePosixPath(name) for name in files if name.startswith(f"{GRIDS}/"))
+    return sorted({path.stem for path in paths if path.suffix in SUFFIXES})
 
 
-def _grid(folder: Path, record: Record, report: Report) -> Grid | None:
+def _grid(files: Mapping[str, bytes], record: Record, report: Report) -> Grid | None:
     """The grid a method names, out of the folder of grids and from nowhere else."""
     stem, place = record["grid"], record.place("grid")
     if not re.fullmatch(r"[^\s./\\:][^/\\:\0]{0,59}", stem):
@@ -97,11 +98,10 @@ def _grid(folder: Path, record: Record, report: Report) -> Grid | None:
             place, quoted(stem), "the name of a file in grids", "Write it without a folder."
         )
         return None
-    inside = (folder / GRIDS).is_dir()
-    file = find_file(folder, f"{GRIDS}/{stem}", report) if inside else None
+    file = find_file(files, f"{GRIDS}/{stem}", report)
     if file is not None:
-        return grid_in(folder, file, report)
-    there = grid_names(folder)
+        return grid_in(files, file, report)
+    there = grid_names(files)
     report.fault(
         place,
         quoted(stem),

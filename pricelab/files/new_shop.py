@@ -12,9 +12,9 @@ from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.faults import Report, quoted
 from pricelab.files.folders import OPENED, shops_folder
 from pricelab.files.marks import NOTE, TO_REPLACE, with_mark
-from pricelab.files.methods import GRIDS
-from pricelab.files.raw_table import SUFFIXES, RawTable, find_file, read_raw
+from pricelab.files.raw_table import RawTable, find_file, read_raw
 from pricelab.files.saving import beside, place, save_whole, told
+from pricelab.files.source import GRIDS, SUFFIXES, Folder
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.money import minor_unit
 
@@ -93,11 +93,8 @@ def choose_shop(folder: Path) -> None:
 def copy_shop(name: str, like: Path) -> Path:
     """A copy of the whole shop `like` under a name of one's own, to try things out; its folder."""
     with told(like, "read"):
-        paths = [*like.iterdir(), *(like / GRIDS).glob("*")]
         files = {
-            path.relative_to(like).as_posix(): path.read_bytes()
-            for path in paths
-            if path.suffix in SUFFIXES and path.is_file()
+            name: (like / name).read_bytes() for name in Folder(like) if name.endswith(SUFFIXES)
         }
     sheet = CsvSheet.of(files["shop.csv"])
     row = next(at for at in range(len(sheet.rows)) if sheet.cell(at, "setting") == "name")
@@ -138,10 +135,10 @@ def _begin(name: str, files: dict[str, bytes]) -> Path:
 
 def _tables(like: Path, name: str, currency: str, methods: Collection[str], mark: str):
     """File name and rows of every table of a new shop."""
-    report = Report()
+    files, report = Folder(like), Report()
 
     def raw(file: str) -> RawTable:
-        return read_raw(like, file, report)
+        return read_raw(files, file, report)
 
     blanks = [row.cells[0] for row in raw("blanks.csv").rows[:_FIRST_BLANKS]]
     told = {"name": " ".join(name.split()), "notice": "", "currency": currency}
@@ -158,7 +155,7 @@ def _tables(like: Path, name: str, currency: str, methods: Collection[str], mark
     table = raw("methods.csv")
     at = table.header.cells.index("grid")
     for stem in {row.cell(at) for row in table.rows if row.cell(0) in methods} - {""}:
-        grid = raw(find_file(like, f"{GRIDS}/{stem}", report))
+        grid = raw(find_file(files, f"{GRIDS}/{stem}", report))
         rows = [
             [_figured(cell, grid.mark, mark, inside=True) for cell in row.cells]
             for row in (grid.header, *grid.rows)

@@ -1,8 +1,7 @@
 """quotes.csv: quotes that were given, and whether they were won. No client is named in it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import inf
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.cells import yes_or_no
@@ -37,7 +36,9 @@ def quote_columns(job_columns: Sequence[Column]) -> tuple[Column, ...]:
     return (Column("quote"), *shared, Column("won", yes_or_no))
 
 
-def read_quotes(folder: Path, columns: Sequence[Column], report: Report) -> "pd.DataFrame":
+def read_quotes(
+    files: Mapping[str, bytes], columns: Sequence[Column], report: Report
+) -> "pd.DataFrame":
     """The sound quotes, typed as in `TYPES`, under their row numbers; empty without a file."""
-    records = read_file(folder, STEM, columns, report, required=False, most=inf) or []
+    records = read_file(files, STEM, columns, report, required=False, most=inf) or []
     return typed(distinct(records, ["quote", "method", "blank"], report), TYPES)

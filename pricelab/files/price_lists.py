@@ -1,8 +1,7 @@
 """price_list.csv: today's printed prices, a row for each size of a method on a blank."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from pricelab.files.cells import known, more_than_nothing
 from pricelab.files.faults import Report, quoted
@@ -55,7 +54,7 @@ def list_columns(methods: Sequence[str] | None, blanks: Sequence[str] | None) ->
 
 
 def read_price_lists(
-    folder: Path,
+    files: Mapping[str, bytes],
     columns: Sequence[Column],
     methods: dict[str, Method],
     tax: Tax,
@@ -67,8 +66,8 @@ def read_price_lists(
     A last heading such as ``96–500`` says where the list ends itself. Lists of methods
     that could not be read are checked, and left out.
     """
-    file = find_file(folder, STEM, report)
-    table = None if file is None else read_raw(folder, file, report)
+    file = find_file(files, STEM, report)
+    table = None if file is None else read_raw(files, file, report)
     if table is None:
         return ()
     found = len(report.faults)

@@ -4,19 +4,16 @@ Blank rows and rows that begin with # are left out; row numbers are the spreadsh
 """
 
 import re
-import time
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from pricelab.files.csv_file import csv_cells
 from pricelab.files.faults import Report, one_line
 from pricelab.files.marks import NOTE, TO_REPLACE, marked
+from pricelab.files.source import SUFFIXES, content_of
 from pricelab.files.xlsx_file import xlsx_cells
 from pricelab.shop.grids import Place
-
-SUFFIXES = (".csv", ".xlsx")
 
 MOST_BYTES = 1_000_000
 """Of a table that is typed: some 15,000 rows. What has happened may be longer."""
@@ -93,14 +90,18 @@ def column_letter(at: int) -> str:
     return (column_letter(before - 1) if before else "") + chr(ord("A") + last)
 
 
-def find_file(folder: Path, stem: str, report: Report, *, required: bool = False) -> str | None:
-    """The name of the table `stem` in a shop's `folder`, with its suffix; None if there is none.
+def find_file(
+    files: Mapping[str, bytes], stem: str, report: Report, *, required: bool = False
+) -> str | None:
+    """The name of the table `stem` among a shop's `files`, with its suffix; None if there is none.
 
     It is a fault if it is `required` and not there, or stands there twice, as CSV and as
     XLSX; then the CSV is read on.
     """
-    wanted = [stem + suffix for suffix in SUFFIXES]
-    there = [name for name in wanted if (folder / name).exists()] or _stored_apart(folder, wanted)
+    wanted = [unicodedata.normalize("NFC", stem) + suffix for suffix in SUFFIXES]
+    there = [name for name in wanted if name in files]
+    if not there and not stem.isascii():  # the ü of its name may be stored another way
+        there = [name for name in files if unicodedata.normalize("NFC", name) in wanted]
     if len(there) > 1:
         report.fault(
             Place(there[0]),
@@ -109,7 +110,7 @@ def find_file(folder: Path, stem: str, report: Report, *, required: bool = False
             "Remove the older one.",
         )
     if required and not there:
-        alike = [path.name for path in folder.iterdir() if path.name.lower() in wanted]
+        alike = [name for name in files if name.lower() in wanted]
         report.fault(
             Place(wanted[0]),
             "no such file",
@@ -124,44 +125,14 @@ def folded(name: str) -> str:
     return unicodedata.normalize("NFC", name).casefold()
 
 
-def _stored_apart(folder: Path, wanted: Sequence[str]) -> list[str]:
-    """Those of the wanted files that are there with the ü of their names stored another way."""
-    inside, names = (folder / wanted[0]).parent, [Path(folder / name).name for name in wanted]
-    if all(map(str.isascii, names)) or not inside.is_dir():
-        return []
-    whole = [unicodedata.normalize("NFC", name) for name in names]
-    return [
-        path.relative_to(folder).as_posix()
-        for path in sorted(inside.iterdir())
-        if unicodedata.normalize("NFC", path.name) in whole
-    ]
-
-
-def inner_file(folder: Path, name: str) -> Path | None:
-    """The file that `name` stands for, if it lies inside `folder`; None for any other name.
-
-    Not for what only looks like a file, such as a pipe, which nobody can read to its end.
-    """
-    try:
-        path = folder / name
-        inside = folder.resolve() in path.resolve().parents
-        return path if inside and path.is_file() else None
-    except _NO_NAME:
-        return None
-
-
-_NO_NAME = (OSError, ValueError, RuntimeError)
-"""What a name is answered with that no file can have, or that leads round in a circle."""
-
-
 def read_raw(
-    folder: Path, file: str, report: Report, *, most: float = MOST_BYTES
+    files: Mapping[str, bytes], file: str, report: Report, *, most: float = MOST_BYTES
 ) -> RawTable | None:
-    """The table in `file`, named from the shop's `folder`; None, with a fault, if unreadable.
+    """The table in `file` of the shop's `files`; None, with a fault, if unreadable.
 
     Nor is one read that is longer than `most` bytes.
     """
-    content = content_of(folder, file, report)
+    content = content_of(files, file, report)
     if content is None:
         return None
     report.held[file] = content
@@ -174,49 +145,6 @@ def read_raw(
         )
         return None
     return raw_table(content, file, report)
-
-
-def content_of(folder: Path, file: str, report: Report) -> bytes | None:
-    """What `file` holds, named from the shop's `folder`; None, with a fault, if unreadable."""
-    path = folder / file
-    try:
-        if folder.resolve() not in path.resolve().parents:
-            report.fault(
-                Place(one_line(file)),
-                "a link out of the shop folder",
-                "a file inside it",
-                "Copy the file here.",
-            )
-            return None
-        if path.exists() and not (path.is_file() or path.is_dir()):
-            raise ValueError("it is no ordinary file")
-        content = _at_rest(path)
-    except _NO_NAME as error:
-        report.fault(
-            Place(one_line(file)),
-            f"a file that does not open ({getattr(error, 'strerror', None) or error})",
-            "one that can be read",
-            "Close it in other programs and allow it to be read.",
-        )
-        return None
-    if content is None:
-        report.fault(
-            Place(file),
-            "a file that another program is writing",
-            "one that is whole",
-            "Wait until it is saved there, and try again.",
-        )
-    return content
-
-
-def _at_rest(path: Path) -> bytes | None:
-    """What a file holds that nobody writes to meanwhile; None where somebody does not end."""
-    for wait in (0.02, 0.1, 0.4, 0):
-        before, content, after = path.stat(), path.read_bytes(), path.stat()
-        if (before.st_mtime_ns, len(content)) == (after.st_mtime_ns, after.st_size):
-            return content
-        time.sleep(wait)
-    return None
 
 
 def raw_table(content: bytes, file: str, report: Report) -> RawTable | None:

@@ -12,13 +12,14 @@ from pathlib import Path
 
 from pricelab.files.faults import Fault, Report, in_order, quoted
 from pricelab.files.grid_file import grid_of, heading_of
-from pricelab.files.raw_table import SUFFIXES, folded, raw_table
+from pricelab.files.raw_table import folded, raw_table
 from pricelab.files.saving import check_writable, keep_copy, save_whole, told
+from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import PER_PIECE, Grid
 from pricelab.shop.sizes import Measure
 
-GRIDS, OLD = "grids", "old"
+OLD = "old"
 
 _NAME = re.compile(
     r"(?!(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])$)[^\W_][\w -]{0,38}\w", re.IGNORECASE

@@ -1,7 +1,7 @@
 """Reading a whole shop folder: the shop, its price lists and jobs, or every fault at once."""
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,10 +12,11 @@ from pricelab.files import price_lists as pricelists
 from pricelab.files.blanks import read_blanks
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.methods import MethodFiles, read_methods
-from pricelab.files.raw_table import SUFFIXES, find_file, read_raw
+from pricelab.files.raw_table import find_file, read_raw
 from pricelab.files.records import book as records
 from pricelab.files.saving import finish_together, lock_of
 from pricelab.files.settings import Settings
+from pricelab.files.source import SUFFIXES, Folder
 from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import Place
@@ -43,42 +44,54 @@ TABLES = (
 
 @dataclass(frozen=True, eq=False)
 class ShopFolder(Business):
-    """A folder without faults: the shop, today's lists, the finished jobs, and warnings.
+    """A shop without faults: the shop, today's lists, the finished jobs, and warnings.
 
     `jobs` are those of jobs.csv and of the book of records, with the columns of
     `pricelab.files.jobs.TYPES`; `quotes` are those of quotes.csv, with the columns of
     `pricelab.files.past_quotes.TYPES`. `held` is what the files held when they were read, by
-    name: where one is another by now, nothing is saved over it.
+    name: where one is another by now, nothing is saved over it. `folder` is None where the
+    shop was read from memory.
     """
 
-    folder: Path
+    folder: Path | None
     warnings: tuple[Fault, ...]
     held: Mapping[str, bytes]
 
 
-def read_shop(folder: str | os.PathLike) -> ShopFolder:
-    """Read the shop in `folder`; raises `ShopFaults` with every fault of every file."""
-    folder, report = Path(folder), Report()
-    _check_folder(folder, report)
-    report.raise_faults()
-    finish_together(folder)
-    file = find_file(folder, settings.FILE, report, required=True)
-    said = Settings(None if file is None else read_raw(folder, file, report), report)
+def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
+    """Read a shop out of a folder, or out of files in memory; `ShopFaults` tells every fault.
+
+    Files in memory are what each holds, by name: ``{"shop.csv": b"...", "grids/leather.csv":
+    b"...", ...}``. Of them no book of records is read.
+    """
+    report = Report()
+    if isinstance(source, Mapping):
+        folder, files = None, source
+    else:
+        folder = Path(source)
+        files = Folder(folder)
+        _check_folder(folder, report)
+        report.raise_faults()
+        finish_together(folder)
+    file = find_file(files, settings.FILE, report, required=True)
+    said = Settings(None if file is None else read_raw(files, file, report), report)
     said.check(report)
     unit = said.get("unit", "in")  # any will do to find the other faults by
-    blanks, blank_keys = read_blanks(folder, unit, report)
-    methods = read_methods(folder, unit, report)
+    blanks, blank_keys = read_blanks(files, unit, report)
+    methods = read_methods(files, unit, report)
     _check_fees(said, methods, report)
     list_columns = pricelists.list_columns(methods.keys, blank_keys)
     job_columns = jobs.job_columns(unit, methods.keys, blank_keys)
     largest = said.get("largest order", Shop.largest_order)
     price_lists = pricelists.read_price_lists(
-        folder, list_columns, methods.methods, said.tax(), largest, report
+        files, list_columns, methods.methods, said.tax(), largest, report
     )
-    finished = jobs.read_jobs(folder, job_columns, report)
-    finished = jobs.with_recorded(finished, _recorded(folder, report))
-    asked = pastquotes.read_quotes(folder, pastquotes.quote_columns(job_columns), report)
-    _warn_of_strangers(folder, report)
+    finished = jobs.read_jobs(files, job_columns, report)
+    if folder is not None:
+        finished = jobs.with_recorded(finished, _recorded(folder, report))
+        _warn_of_open(folder, report)
+    asked = pastquotes.read_quotes(files, pastquotes.quote_columns(job_columns), report)
+    _warn_of_strangers(files, report)
     report.raise_faults()
     shop = _shop(said, methods, blanks)
     warnings = in_order(report.warnings)
@@ -151,10 +164,10 @@ def _shares(charges: tuple[Charge, ...]) -> float:
     return sum(charge.share for charge in charges if charge.level is Level.REVENUE)
 
 
-def _warn_of_strangers(folder: Path, report: Report) -> None:
-    """Warn of tables that nobody reads, most often a name misspelt, and of those in use."""
-    for path in sorted(folder.iterdir()):
-        if path.suffix in SUFFIXES and path.stem in TABLES and lock_of(path):
+def _warn_of_open(folder: Path, report: Report) -> None:
+    """Warn of tables that a spreadsheet has open."""
+    for path in (folder / f"{table}{suffix}" for table in TABLES for suffix in SUFFIXES):
+        if path.exists() and lock_of(path):
             report.warn(
                 Place(path.name),
                 "a file that is open in a spreadsheet",
@@ -162,10 +175,16 @@ def _warn_of_strangers(folder: Path, report: Report) -> None:
                 "here would be lost there",
                 "Save it there and close it.",
             )
-        temporary = path.name.startswith(("~", "."))  # what spreadsheets leave while open
-        if path.suffix in SUFFIXES and path.stem not in TABLES and not temporary:
+
+
+def _warn_of_strangers(files: Iterable[str], report: Report) -> None:
+    """Warn of tables that nobody reads, most often a name misspelt."""
+    for name in sorted(files):
+        stem, _, suffix = name.rpartition(".")
+        temporary = name.startswith(("~", "."))  # what spreadsheets leave while open
+        if f".{suffix}" in SUFFIXES and "/" not in name and stem not in TABLES and not temporary:
             report.warn(
-                Place(one_line(path.name)),
+                Place(one_line(name)),
                 "a file that is not read",
                 f"the names {', '.join(TABLES)}",
                 "Rename it if it is one of these.",

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.cells import BadCell, Reader, nearest, words
@@ -59,7 +58,7 @@ class Record:
 
 
 def read_file(
-    folder: Path,
+    files: Mapping[str, bytes],
     stem: str,
     columns: Sequence[Column],
     report: Report,
@@ -68,15 +67,15 @@ def read_file(
     rows=False,
     most: float = MOST_BYTES,
 ) -> list[Record] | None:
-    """The records of a table of the shop's `folder`; none where a table not `required` is not.
+    """The records of a table of a shop's `files`; none where a table not `required` is not.
 
     None, with a fault, where the table cannot be read at all, is longer than `most` bytes, or
     has no `rows` and must.
     """
-    file = find_file(folder, stem, report, required=required)
+    file = find_file(files, stem, report, required=required)
     if file is None:
         return None if required else []
-    table = read_raw(folder, file, report, most=most)
+    table = read_raw(files, file, report, most=most)
     if table is None:
         return None
     if rows and not table.rows:

@@ -4,9 +4,9 @@ from pathlib import Path
 
 from pricelab.files.clock import today
 from pricelab.files.grid_file import read_grid
-from pricelab.files.raw_table import inner_file
 from pricelab.files.records.book import Records
 from pricelab.files.shop_folder import ShopFolder
+from pricelab.files.source import inner_file
 from pricelab.jobs.quotes import touched_quotes
 from pricelab.lists.defaults import weights_of
 from pricelab.lists.supplier_change import (

@@ -82,6 +82,7 @@ def ours(folder: Path) -> Laps:
     from pricelab.files.jobs import job_columns, read_jobs
     from pricelab.files.records.book import FILE, Records
     from pricelab.files.shop_folder import read_shop
+    from pricelab.files.source import Folder
     from pricelab.jobs.judging import BY, judge, losing_cells, summarise
 
     shop_files = read_shop(DEMO_SHOP)
@@ -89,7 +90,7 @@ def ours(folder: Path) -> Laps:
     columns, report = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks)), Report()
     (folder / FILE).unlink(missing_ok=True)
     laps = Laps()
-    jobs = read_jobs(folder, columns, report)
+    jobs = read_jobs(Folder(folder), columns, report)
     assert len(jobs) == ROWS
     assert not report.faults
     laps.lap("read")

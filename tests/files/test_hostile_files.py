@@ -17,12 +17,13 @@ from smallshop import FILES, write_shop
 from pricelab.files.faults import Report, ShopFaults
 from pricelab.files.intake.pasted import currency_in, read_band, read_break, read_price
 from pricelab.files.intake.reading import read_pasted
-from pricelab.files.raw_table import inner_file, read_raw
+from pricelab.files.raw_table import read_raw
 from pricelab.files.records.as_csv import export_csv
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import sold_on
 from pricelab.files.shop_folder import read_shop
 from pricelab.files.slips import mend_of_figure
+from pricelab.files.source import Folder, inner_file
 from pricelab.files.xlsx_file import MOST_CELLS, MOST_UNPACKED, xlsx_cells
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.units import parse_length
@@ -174,7 +175,7 @@ def test_only_a_file_inside_the_folder_is_found(tmp_path):
 def test_a_name_that_no_table_can_have_is_a_fault(tmp_path, name, said):
     (tmp_path / "shop").mkdir()
     report = Report()
-    assert read_raw(tmp_path / "shop", name, report) is None
+    assert read_raw(Folder(tmp_path / "shop"), name, report) is None
     assert [str(fault) for fault in report.faults] == [said]
 
 
@@ -183,7 +184,7 @@ def test_a_pipe_is_not_waited_for(tmp_path):
     """Nobody writes into it: whoever opens it waits for ever."""
     os.mkfifo(tmp_path / "costs.csv")
     report = Report()
-    assert read_raw(tmp_path, "costs.csv", report) is None
+    assert read_raw(Folder(tmp_path), "costs.csv", report) is None
     assert str(report.faults[0]) == (
         "costs.csv: found a file that does not open (it is no ordinary file), expected one that "
         "can be read. Close it in other programs and allow it to be read."

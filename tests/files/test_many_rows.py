@@ -13,6 +13,7 @@ from pricelab.files.folders import ROOT
 from pricelab.files.jobs import TYPES, job_columns, jobs_in, read_jobs
 from pricelab.files.many_rows import sound_frame
 from pricelab.files.shop_folder import read_shop
+from pricelab.files.source import Folder
 
 KEYS = ("patch", "stitch"), ("cap", "visor")
 COLUMNS = job_columns("in", *KEYS)
@@ -31,7 +32,7 @@ def careful(folder: Path, text: str) -> tuple[pd.DataFrame, Report]:
     (folder / "jobs.csv").write_text(text, encoding="utf-8", newline="")
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(jobs, "_sound", lambda *_: None)
-        return read_jobs(folder, COLUMNS, report), report
+        return read_jobs(Folder(folder), COLUMNS, report), report
 
 
 @pytest.mark.parametrize("name", ["harbour-caps", "fjord-muetzen"])
@@ -43,7 +44,9 @@ def test_a_whole_history_reads_alike_both_ways(name, monkeypatch):
     frame = sound_frame((folder / "jobs.csv").read_bytes(), columns, TYPES)
     monkeypatch.setattr(jobs, "_sound", lambda *_: None)
     report = Report()
-    pd.testing.assert_frame_equal(frame, read_jobs(folder, columns, report), check_exact=True)
+    pd.testing.assert_frame_equal(
+        frame, read_jobs(Folder(folder), columns, report), check_exact=True
+    )
     assert not report.faults
 
 
@@ -109,10 +112,10 @@ def test_letters_of_another_encoding_are_left_to_the_careful_reader():
 def test_a_job_that_stands_twice_is_told_and_one_of_two_rows_is_not(tmp_path):
     report = Report()
     (tmp_path / "jobs.csv").write_text(HEAD + ROW + ROW.replace("cap", "visor"))
-    assert len(read_jobs(tmp_path, COLUMNS, report)) == 2
+    assert len(read_jobs(Folder(tmp_path), COLUMNS, report)) == 2
     assert not report.faults
     (tmp_path / "jobs.csv").write_text(HEAD + ROW + ROW)
-    assert len(read_jobs(tmp_path, COLUMNS, report)) == 1
+    assert len(read_jobs(Folder(tmp_path), COLUMNS, report)) == 1
     assert list(map(str, report.faults)) == [
         'jobs.csv, row 3, column "job": found "1, patch, cap, 2, 2.25" again, after row 2, '
         "expected it once. Remove one of the two rows, or give one another name."
@@ -125,14 +128,14 @@ def test_a_history_that_did_not_change_is_not_read_again(tmp_path, monkeypatch):
     monkeypatch.setattr(jobs, "sound_frame", lambda *about: read.append(1) or sound_frame(*about))
     jobs._sound.cache_clear()
     (tmp_path / "jobs.csv").write_text(HEAD + ROW)
-    one = read_jobs(tmp_path, COLUMNS, Report())
+    one = read_jobs(Folder(tmp_path), COLUMNS, Report())
     one.loc[2, "client"] = "B"
-    again = read_jobs(tmp_path, job_columns("in", *KEYS), Report())
+    again = read_jobs(Folder(tmp_path), job_columns("in", *KEYS), Report())
     assert (again["client"].tolist(), len(read)) == (["A"], 1)
     (tmp_path / "jobs.csv").write_text(HEAD + ROW.replace("A", "C"))
-    assert read_jobs(tmp_path, COLUMNS, Report())["client"].tolist() == ["C"]
+    assert read_jobs(Folder(tmp_path), COLUMNS, Report())["client"].tolist() == ["C"]
     report = Report()
-    read_jobs(tmp_path, job_columns("in", ("stitch",), ("cap",)), report)
+    read_jobs(Folder(tmp_path), job_columns("in", ("stitch",), ("cap",)), report)
     assert 'found "patch", expected a method of methods.csv' in str(report.faults[0])
 
 
@@ -142,7 +145,7 @@ def test_a_file_out_of_the_folder_is_not_read(tmp_path):
     (tmp_path / "shop" / "jobs.csv").symlink_to(tmp_path / "other.csv")
     for file in ("jobs.csv", "../other.csv"):
         report = Report()
-        assert jobs_in(tmp_path / "shop", file, COLUMNS, report).empty
+        assert jobs_in(Folder(tmp_path / "shop"), file, COLUMNS, report).empty
         assert list(map(str, report.faults)) == [
             f"{file}: found a link out of the shop folder, expected a file inside it. "
             "Copy the file here."

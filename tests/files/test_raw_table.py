@@ -9,6 +9,7 @@ import pytest
 
 from pricelab.files.faults import Report
 from pricelab.files.raw_table import column_letter, read_raw
+from pricelab.files.source import Folder
 
 PLAIN = "blank,care\ntwill,wash\n"
 
@@ -17,7 +18,7 @@ def read(folder, content: bytes, file="blanks.csv"):
     """The table in a file of `content`, and the faults in words."""
     (folder / file).write_bytes(content)
     report = Report()
-    return read_raw(folder, file, report), [str(fault) for fault in report.faults]
+    return read_raw(Folder(folder), file, report), [str(fault) for fault in report.faults]
 
 
 @pytest.mark.parametrize(

@@ -8,11 +8,14 @@ import sys
 from datetime import date
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from pricelab.files.faults import ShopFaults
+from pricelab.files.folders import DEMO_SHOPS
 from pricelab.files.jobs import TYPES
 from pricelab.files.shop_folder import read_shop
+from pricelab.files.source import Folder
 from pricelab.shop.grids import Place
 from pricelab.shop.money import Rounding
 from pricelab.shop.shop import Level, Tax
@@ -92,6 +95,34 @@ def test_methods_with_all_that_hangs_on_them(corner_shop):
     card = shop.charges[1]
     assert (card.name, card.level, card.share, card.amount) == ("card fee", Level.REVENUE, 0.029, 0)
     assert [charge.batch for charge in shop.charges] == [48, 1]
+
+
+@pytest.mark.parametrize("demo", DEMO_SHOPS, ids=lambda path: path.name)
+def test_a_shop_in_memory_is_the_one_in_the_folder(demo):
+    """But for the folder: the same figures, places, warnings and files that were read."""
+    held, there = read_shop(dict(Folder(demo))), read_shop(demo)
+    assert held.folder is None
+    assert repr(held.shop) == repr(there.shop)
+    assert [str(one) for one in held.price_lists] == [str(one) for one in there.price_lists]
+    pd.testing.assert_frame_equal(held.jobs, there.jobs)
+    pd.testing.assert_frame_equal(held.quotes, there.quotes)
+    assert (held.warnings, held.held) == (there.warnings, there.held)
+
+
+def test_faults_in_memory_are_told_in_the_same_words(corner_shop):
+    """A cell that is none, a grid that is not there, and a table that is missing."""
+    corner_shop.change("blanks.csv", "2 1/4", "2 1/O")
+    corner_shop.change("methods.csv", ",leather,45", ",lether,45")
+    (corner_shop.folder / "costs.csv").unlink()
+    files = {
+        name: corner_shop.folder.joinpath(name).read_bytes() for name in Folder(corner_shop.folder)
+    }
+    with pytest.raises(ShopFaults, match="2 1/O") as there:
+        read_shop(corner_shop.folder)
+    with pytest.raises(ShopFaults, match="2 1/O") as held:
+        read_shop(files)
+    assert held.value.faults == there.value.faults
+    assert len(held.value.faults) == 3
 
 
 def test_every_figure_knows_its_place(corner_shop):

@@ -17,6 +17,7 @@ from pricelab.files.records.book import Records, insert
 from pricelab.files.records.cells import readable
 from pricelab.files.records.schema import MONEY, TABLES, Kind, Table
 from pricelab.files.saving import beside, check_writable, place, told
+from pricelab.files.source import Folder
 from pricelab.files.tables import REQUIRED, Column, Record, read_records
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.shop import Shop
@@ -56,7 +57,7 @@ def import_csv(records: Records) -> int:
     for table in TABLES:
         file = f"{COPY}/{table.name}.csv"
         if (Path(records.folder) / file).exists():
-            raw = read_raw(Path(records.folder), file, report, most=inf)
+            raw = read_raw(Folder(records.folder), file, report, most=inf)
             rows = [] if raw is None else read_records(raw, _columns(table), report)
             read.append((table, rows))
     report.raise_faults()
@@ -143,10 +144,10 @@ def import_jobs(
     for ("note" is not read), and is remembered in the book, so that it is told once. Rows
     that are there already stay as they are. Raises `ShopFaults` with every fault.
     """
-    folder, report = Path(records.folder), Report()
+    report = Report()
     known = records.headings() | dict(headings or {})
     columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
-    jobs = jobs_in(folder, file, columns, report, known)
+    jobs = jobs_in(Folder(records.folder), file, columns, report, known)
     report.raise_faults()
     count = records.add_jobs(jobs)
     if headings:

@@ -17,6 +17,7 @@ from pricelab.files.records.schema import FILE, LINES
 from pricelab.files.records.shop_then import shop_then
 from pricelab.files.saving import BEGUN
 from pricelab.files.shop_folder import ShopFolder
+from pricelab.files.source import Folder
 from pricelab.jobs.price_response import asked, asked_then
 from pricelab.jobs.quotes import kept_estimates, quote_of
 from pricelab.shop.errors import PricelabError
@@ -117,7 +118,8 @@ def pieces_and_setup(job: Mapping[str, object]) -> float:
 
 def rows_of_job(folder: ShopFolder, number: str) -> "pd.DataFrame":
     """The rows of a finished job as they count now: `row` is where each is in jobs.csv, or 0."""
-    table = read_jobs(folder.folder, job_columns(folder.shop.unit, None, None), Report())
+    files = Folder(folder.folder)
+    table = read_jobs(files, job_columns(folder.shop.unit, None, None), Report())
     table = table[table["job"] == number]
     rows = dict(zip(_keys(table), table.index, strict=True))
     own = folder.jobs[folder.jobs["job"] == number]

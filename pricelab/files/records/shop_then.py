@@ -21,11 +21,11 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from pricelab.cost.job_orders import by_artwork
-from pricelab.files.methods import GRIDS
 from pricelab.files.records.book import Records, insert
 from pricelab.files.records.cells import columns_of
 from pricelab.files.records.schema import SHOPS
 from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.files.source import GRIDS
 from pricelab.shop.errors import PricelabError
 
 _HAPPENED = ("jobs.csv", "jobs.xlsx", "quotes.csv", "quotes.xlsx")
