@@ -13,7 +13,8 @@ from pricelab.analysis.borders import Border, Phase, borders, phases, shares
 from pricelab.analysis.comparison import NOBODY, Comparison, Standing, leaders
 from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.lists.defaults import ListsOnBlank
-from pricelab.shop.shop import Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import convert

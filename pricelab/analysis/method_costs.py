@@ -7,8 +7,10 @@ import numpy as np
 from pricelab.cost.cost_sheet import CostSheet
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Blank, Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 
 

@@ -11,11 +11,14 @@ import numpy as np
 
 from pricelab.analysis.break_even import BreakEven, break_even, break_even_point, orders_to_repay
 from pricelab.analysis.comparison import FIGURES, Sale, sell
+from pricelab.cost.earnings import Earnings
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Earnings, Fees, price_for_margin
+from pricelab.cost.price import price_for_margin
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Level, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 
 PROFIT, MARGIN, HOURLY = "profit", "margin", "profit an hour"

@@ -13,8 +13,10 @@ import numpy as np
 from pricelab.analysis.month import Mix
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.jobs.estimates import AT, estimate_jobs
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Charge, Level, Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
     import pandas as pd

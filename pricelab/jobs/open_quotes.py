@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from pricelab.cost.pricing import Fees, margin_at
+from pricelab.cost.fees import Fees
+from pricelab.cost.price import margin_at
 from pricelab.jobs.quotes import Quote, costs_on
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.shop import Shop

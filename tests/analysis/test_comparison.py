@@ -19,10 +19,12 @@ from pricelab.analysis.comparison import (
     sell,
 )
 from pricelab.cost.cost_sheet import OPERATOR
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Charge, Element, Level, Operation, Rates, Tax
+from pricelab.shop.pricing_rules import Tax
 from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.work import Operation, Rates
 
 PRESSING = (
     Operation("place", 1.5, station="press"),

@@ -12,8 +12,9 @@ from pricelab.analysis.workload import period_charges, period_cost, pieces_a_yea
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.folders import ROOT
 from pricelab.files.shop_folder import read_shop
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Charge, Element, Level, Promotion
+from pricelab.shop.method import Promotion
 
 JOBS = """\
 job,date,client,method,blank,width,height,quantity,order,price each,set-up charged,charged
