@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from pricelab.analysis.comparison import NOBODY, Standing
-from pricelab.analysis.method_choice import Lead, MethodChoice
+from pricelab.analysis.comparison import Lead, MethodChoice, Standing
+from pricelab.analysis.lead_map import NOBODY
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.defaults import ListsOnBlank, lists_on

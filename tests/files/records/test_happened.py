@@ -6,7 +6,7 @@ import pandas as pd
 import pytest
 from smallshop import write_shop
 
-from pricelab.analysis.workload import workload
+from pricelab.analysis.month import workload
 from pricelab.client.offers import OfferLine
 from pricelab.cost.cost_sheet import Why
 from pricelab.files.faults import ShopFaults
