@@ -19,9 +19,9 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
+from pricelab.analysis.break_even import HOURLY, MARGIN, PROFIT, OrderCase
 from pricelab.analysis.buying import buying_list
 from pricelab.analysis.comparison import Comparison
-from pricelab.analysis.order_break_even import HOURLY, MARGIN, PROFIT, OrderCase
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.files import folders, shop_folder
@@ -338,9 +338,8 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         found = OrderCase.of(business.shop, listed, artwork, first=first).break_even(
             _GOALS[by], least
         )
-        ranges = [(one.first, one.last, True) for one in found.earning]
-        ranges += [(one.first, one.last, False) for one in (found.missing, *found.pockets) if one]
-        frame = pd.DataFrame(sorted(ranges), columns=["first", "last", "earns"])
+        ranges = [(one.first, one.last, one.value) for one in found.stretches]
+        frame = pd.DataFrame(ranges, columns=["first", "last", "earns"])
         return _about(frame, business.shop, f"quantities that earn {_GOALS[by]} of {least:g}")
 
     def compare(
