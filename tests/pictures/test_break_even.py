@@ -8,7 +8,7 @@ from pricelab.analysis.break_even import break_even
 from pricelab.analysis.machine import PressCase
 from pricelab.analysis.month import Mix, plan_month
 from pricelab.analysis.risk import Outcome, Swing
-from pricelab.analysis.stock import whole_pieces, year_costs
+from pricelab.analysis.stock import Stock
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap
 from pricelab.pictures.month import MONTH, Month
@@ -200,13 +200,11 @@ def test_the_map_counts_the_cases_that_pay_and_rings_the_case():
 
 def stock(demand=1300.0):
     """The published problem of stock, test_stock."""
-    breaks, prices = np.array([1, 400, 800]), np.array([0.75, 0.72, 0.68])
-    how = (demand, 8, 0.3)
+    one = Stock([1, 400, 800], [0.75, 0.72, 0.68], demand, 8, 0.3)
     quantities = np.arange(1, 1_600)
-    return StockCost(
-        "Patch", "USD", quantities, year_costs(breaks, prices, *how, quantities), breaks,
-        year_costs(breaks, prices, *how, breaks), whole_pieces(breaks, prices, *how), demand,
-    )  # fmt: skip
+    costs, at_breaks = one.costs(quantities), one.costs(one.breaks)
+    best = one.best_packs()
+    return StockCost("Patch", "USD", quantities, costs, one.breaks, at_breaks, best, demand)
 
 
 def test_stock_names_the_best_order_and_what_the_breaks_cost():
