@@ -11,12 +11,14 @@ import numpy as np
 
 from pricelab.analysis.comparison import FIGURES, Sale, sell
 from pricelab.analysis.stretches import Stretch, stretches
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Fees, price_for_margin
+from pricelab.cost.price import price_for_margin
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import NoBreakEven, NotPossible, PricelabError
 from pricelab.shop.figures import amount
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Level, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 from pricelab.shop.tolerance import TOLERANCE
 

@@ -14,16 +14,18 @@ from pricelab.analysis.lead_map import NOBODY, Border, borders, leaders, phases,
 from pricelab.analysis.stretches import Stretch
 from pricelab.cost.cost_sheet import OPERATOR, CostSheet, numbers_at
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.earnings import Earnings, earnings
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.pricing import Earnings, Fees, earnings
-from pricelab.cost.quoting import Charged, charge_order
+from pricelab.cost.price import Charged, charge_order, setup_line
 from pricelab.lists.account import Account
 from pricelab.lists.defaults import ListsOnBlank
-from pricelab.lists.planning import setup_line
+from pricelab.shop.blank import Blank
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import check_quantity
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, size_of
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import convert

@@ -15,9 +15,11 @@ import numpy as np
 from pricelab.analysis.break_even import before_tax
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.jobs.estimates import AT, estimate_jobs
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.figures import amount
-from pricelab.shop.shop import Charge, Level, Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.shop import Shop
 from pricelab.shop.tolerance import TOLERANCE
 
 if TYPE_CHECKING:

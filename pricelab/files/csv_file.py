@@ -5,7 +5,7 @@ import io
 import re
 
 from pricelab.files.faults import Report
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 _SAVE_AS_UTF8 = 'Save it from the spreadsheet as "CSV UTF-8".'
 

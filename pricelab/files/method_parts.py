@@ -17,8 +17,10 @@ from pricelab.files.cells import (
 )
 from pricelab.files.faults import Report
 from pricelab.files.tables import MONEY, REQUIRED, Column, Record, distinct, read_file
+from pricelab.shop.charges import Charge, Element, Level
+from pricelab.shop.method import Promotion, Stitching
 from pricelab.shop.nesting import Roll
-from pricelab.shop.shop import Charge, Element, Level, Operation, Promotion, Stitching
+from pricelab.shop.work import Operation
 
 SHOP_WIDE = ""
 """The method of rows that belong to the shop as a whole."""

@@ -22,8 +22,10 @@ from pricelab.files.method_parts import SHOP_WIDE, tables
 from pricelab.files.raw_table import find_file
 from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
+from pricelab.shop.charges import Charge
 from pricelab.shop.grids import Grid
-from pricelab.shop.shop import Charge, Density, Method, Operation
+from pricelab.shop.method import Density, Method
+from pricelab.shop.work import Operation
 
 _NO_LIMIT = float("inf")
 

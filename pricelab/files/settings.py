@@ -18,11 +18,14 @@ from pricelab.files.raw_table import RawTable
 from pricelab.files.tables import MONEY, REQUIRED, Column, Record, distinct, read_cell, read_records
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import percent
-from pricelab.shop.grids import Place
-from pricelab.shop.money import TO_THE_CENT, Rounding, minor_unit
-from pricelab.shop.shop import NO_TAX, PricingRules, Rates, Shop, Tax
+from pricelab.shop.money import minor_unit
+from pricelab.shop.place import Place
+from pricelab.shop.pricing_rules import NO_TAX, PricingRules, Tax
+from pricelab.shop.rounding import TO_THE_CENT, Rounding
+from pricelab.shop.shop import Shop
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import UNITS
+from pricelab.shop.work import Rates
 
 FILE = "shop"
 COLUMNS = (Column("setting"), Column("value", default=""))

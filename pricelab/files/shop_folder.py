@@ -17,10 +17,12 @@ from pricelab.files.records import book as records
 from pricelab.files.saving import finish_together, lock_of
 from pricelab.files.settings import Settings
 from pricelab.files.source import SUFFIXES, Folder
+from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Blank, Charge, Level, Shop
+from pricelab.shop.place import Place
+from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
     import pandas as pd

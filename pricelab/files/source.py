@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from pricelab.files.faults import Report, one_line
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 GRIDS = "grids"
 """The folder of suppliers' grids, in the shop's folder."""

@@ -8,7 +8,7 @@ from pricelab.files.cells import BadCell, Reader, nearest, words
 from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE
 from pricelab.files.raw_table import MOST_BYTES, RawTable, Row, find_file, folded, read_raw
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -15,12 +15,14 @@ import numpy as np
 from pricelab.client.offers import Offer, OfferLine, Wanted
 from pricelab.cost.cost_sheet import OPERATOR, CostSheet, Why, beside
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order
-from pricelab.cost.pricing import Fees, margin_at
+from pricelab.cost.price import margin_at
 from pricelab.jobs.estimates import COSTS
 from pricelab.lists.defaults import blank_named, method_named
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.shop import Element, Level, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 from pricelab.shop.tolerance import TOLERANCE
 

@@ -18,7 +18,7 @@ from pricelab.screens.reading import pieces, stitches
 from pricelab.screens.sides import Sides
 from pricelab.shop.figures import number, percent
 from pricelab.shop.figures import pieces as counted
-from pricelab.shop.shop import Method
+from pricelab.shop.method import Method
 from pricelab.shop.sizes import Artwork
 from pricelab.words.cautions import HEADING, work_cautions
 from pricelab.words.findings import short_methods

@@ -26,8 +26,8 @@ from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.defaults import selling_list
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NoBreakEven, NotPossible, PricelabError
-from pricelab.shop.shop import Charge, Element, Level
 from pricelab.shop.sizes import Artwork
 
 

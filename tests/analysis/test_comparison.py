@@ -12,10 +12,12 @@ from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.folders import ROOT
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.defaults import ListsOnBlank, lists_on
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Charge, Element, Level, Operation, Rates, Tax
+from pricelab.shop.pricing_rules import Tax
 from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.work import Operation, Rates
 
 PRESSING = (
     Operation("place", 1.5, station="press"),

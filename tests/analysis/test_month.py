@@ -24,8 +24,9 @@ from pricelab.analysis.month import (
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.folders import ROOT
 from pricelab.files.shop_folder import read_shop
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NoBreakEven, PricelabError
-from pricelab.shop.shop import Charge, Element, Level, Promotion
+from pricelab.shop.method import Promotion
 
 
 def contributions(each, share):

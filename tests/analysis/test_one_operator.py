@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.analysis.one_operator import saved_by_second, station_with_dwell, tend, tend_method
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Level, Operation, Rates
+from pricelab.shop.work import Operation, Rates
 
 PATCH = a_patch(
     operations=(

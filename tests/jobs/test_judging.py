@@ -17,7 +17,7 @@ from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.judging import BY, causes, furthest_short, judge, losing_cells, summarise
 from pricelab.jobs.variances import NAMES
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Operation
+from pricelab.shop.work import Operation
 
 
 @pytest.fixture(scope="module")
