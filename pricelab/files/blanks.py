@@ -7,8 +7,9 @@ from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.grid_file import warn_of_prices
 from pricelab.files.schema import Keys
 from pricelab.files.tables import Record, distinct_names, keys_of, read_file
-from pricelab.shop.grids import Grid, Sheet
-from pricelab.shop.shop import Blank
+from pricelab.shop.blank import Blank
+from pricelab.shop.grids import Grid
+from pricelab.shop.place import Sheet
 
 
 def read_blanks(

@@ -14,9 +14,11 @@ from pricelab.files.raw_table import find_file
 from pricelab.files.schema import SHOP_WIDE, Keys
 from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.files.tables import Record, distinct, distinct_names, keys_of, read_file
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.grids import Grid
+from pricelab.shop.method import Density, Method, Promotion, Stitching
 from pricelab.shop.nesting import Roll
-from pricelab.shop.shop import Charge, Density, Level, Method, Operation, Promotion, Stitching
+from pricelab.shop.work import Operation
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from pricelab.files.faults import Report, one_line
 from pricelab.files.marks import NOTE, TO_REPLACE, marked
 from pricelab.files.source import SUFFIXES, BadFile, content_of
 from pricelab.files.xlsx_file import xlsx_cells
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 MOST_BYTES = 1_000_000
 """Of a table that is typed: some 15,000 rows."""

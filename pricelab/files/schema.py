@@ -29,9 +29,13 @@ from pricelab.files.cells import (
 )
 from pricelab.files.printed import parse_band
 from pricelab.files.source import GRIDS
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.money import TO_THE_CENT, minor_unit
-from pricelab.shop.shop import NO_TAX, Element, Level, Shop, Stitching
+from pricelab.shop.method import Stitching
+from pricelab.shop.money import minor_unit
+from pricelab.shop.pricing_rules import NO_TAX
+from pricelab.shop.rounding import TO_THE_CENT
+from pricelab.shop.shop import Shop
 from pricelab.shop.units import UNITS
 
 MONEY, HEAT, _UNIT = "{money}", "{heat}", "{unit}"

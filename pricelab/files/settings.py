@@ -8,10 +8,14 @@ from pricelab.files.methods import MethodFiles
 from pricelab.files.raw_table import RawTable
 from pricelab.files.schema import REQUIRED, SETTINGS, columns_of
 from pricelab.files.tables import Record, distinct, read_cell, read_records, read_table
+from pricelab.shop.blank import Blank
 from pricelab.shop.figures import percent
-from pricelab.shop.grids import Place
-from pricelab.shop.money import Rounding
-from pricelab.shop.shop import NO_TAX, Blank, PricingRules, Rates, Shop, Tax
+from pricelab.shop.place import Place
+from pricelab.shop.pricing_rules import NO_TAX, PricingRules, Tax
+from pricelab.shop.rounding import Rounding
+from pricelab.shop.shop import Shop
+from pricelab.shop.tolerance import TOLERANCE
+from pricelab.shop.work import Rates
 
 FILE = "shop"
 
@@ -119,7 +123,7 @@ class Settings:
     def check_fees(self, fees: float, whose: str, report: Report) -> bool:
         """Whether a price exists that leaves the target margin and pays `fees`; else a fault."""
         target = self.get("target margin")
-        if target is None or target + fees < 1 - 1e-9:
+        if target is None or target + fees < 1 - TOLERANCE:
             return True
         report.fault(
             self.places["target margin"],

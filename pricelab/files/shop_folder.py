@@ -17,9 +17,10 @@ from pricelab.files.schema import TABLES, Keys
 from pricelab.files.settings import Settings, read_settings
 from pricelab.files.source import SUFFIXES, Folder
 from pricelab.shop.business import Business
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Charge, Level, Shop
+from pricelab.shop.place import Place
+from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
     import pandas as pd

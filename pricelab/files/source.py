@@ -11,7 +11,7 @@ from pathlib import Path
 
 from pricelab.files.faults import Report, one_line
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 GRIDS = "grids"
 """The folder of suppliers' grids, in the shop's folder."""

@@ -9,7 +9,7 @@ from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE
 from pricelab.files.raw_table import RawTable, Row, find_file, folded, read_raw
 from pricelab.files.schema import REQUIRED, Column, Keys, columns_of
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 if TYPE_CHECKING:
     import pandas as pd

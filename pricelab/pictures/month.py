@@ -10,6 +10,7 @@ from pricelab.pictures.axes import Frame, money_axis, plain_axis
 from pricelab.pictures.labels import dot, label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent
+from pricelab.shop.tolerance import TOLERANCE
 
 
 @dataclass(frozen=True)
@@ -48,8 +49,8 @@ def marks(values: Month, ax) -> None:
     order = np.argsort(x)
     x, y = x[order], y[order]
     for where, face, hatch, line in (
-        (y <= plan.fixed + 1e-9, look.COPPER_TINT, "///", look.COPPER),
-        (y >= plan.fixed - 1e-9, look.NAVY_TINT, None, look.NAVY_TINT),
+        (y <= plan.fixed + TOLERANCE, look.COPPER_TINT, "///", look.COPPER),
+        (y >= plan.fixed - TOLERANCE, look.NAVY_TINT, None, look.NAVY_TINT),
     ):
         ax.fill_between(
             x,

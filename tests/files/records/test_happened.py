@@ -6,7 +6,7 @@ import pandas as pd
 import pytest
 from smallshop import write_shop
 
-from pricelab.analysis.workload import workload
+from pricelab.analysis.month import workload
 from pricelab.client.offers import OfferLine
 from pricelab.cost.cost_sheet import Why
 from pricelab.files.faults import ShopFaults
@@ -16,9 +16,9 @@ from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import Quote
 from pricelab.lists.defaults import quantities_sold
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.place import Place
 
 QUOTES = """\
 quote,date,method,blank,width,height,quantity,order,price each,set-up charged,won
