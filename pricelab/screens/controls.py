@@ -120,25 +120,20 @@ class Pick(Control):
 
 
 class Slide(Control):
-    """A figure typed, stepped by the arrow keys or slid: `low` to `high` of `unit`, by `step`.
+    """A figure of `unit` typed, stepped by the arrow keys or slid, from low to high by `step`.
 
     The number is what the label names and what counts; the slider beside it follows it, as
-    far as it goes (to `slid_to`, where that is less than `high`).
+    far as it goes: `span` is low and high, or low, the slider's end and high.
     """
 
-    def __init__(
-        self, label: str, low, high, start, *, unit="", step=1, width="180px", slid_to=None
-    ):
-        self.low, self.high, self.unit = low, high, unit
+    def __init__(self, label: str, start, span: tuple, unit="", width="180px", *, step=1):
+        self.low, self.high, self.unit = span[0], span[-1], unit
         whole = isinstance(step, int)
-        number, slider = (
-            (widgets.IntText, widgets.IntSlider)
-            if whole
-            else (widgets.FloatText, widgets.FloatSlider)
-        )
+        typed = widgets.IntText if whole else widgets.FloatText
+        slider = widgets.IntSlider if whole else widgets.FloatSlider
         words = f"{label}, {unit}" if unit else label
-        super().__init__(number(value=start, step=step, description=words), width)
-        self.slider = slider(value=start, min=low, max=slid_to or high, step=step, readout=False)
+        super().__init__(typed(value=start, step=step, description=words), width)
+        self.slider = slider(value=start, min=self.low, max=span[1], step=step, readout=False)
         self.slider.layout.width = width
         self.box.children = [self.widget, self.slider, self.answer]
         self.box.add_class("pl-slide")

@@ -90,9 +90,8 @@ class CounterPanel(Panel):
         blanks = {blank.name: blank.key for blank in counter.blanks}
         wide, high = _OPENING[shop.unit]
         often = max(int(listed.starts[-1]) for listed in counter.lists.values())
-        self.pieces = Slide(
-            "Pieces", 1, counter.most, _PIECES, slid_to=min(2 * often, counter.most), width="100%"
-        )
+        span = (1, min(2 * often, counter.most), counter.most)
+        self.pieces = Slide("Pieces", _PIECES, span, width="100%")
         self.width = Typed(f"Width, {shop.unit}", length(shop.unit), wide, width="100%")
         self.height = Typed(f"Height, {shop.unit}", length(shop.unit), high, width="100%")
         self.blank = Choice("Piece to decorate", blanks, width="100%")

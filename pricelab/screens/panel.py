@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from pricelab.files.shop_folder import ShopFolder
 
 
+_TITLES = {"heading": "<h4>{}</h4>", "finding": '<p class="pl-finding">{}</p>', "caption": ""}
+
+
 class Shown:
     """A part of a panel that is written anew after a change; only real changes are sent."""
 
@@ -45,21 +48,19 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self,
-        told: Description,
-        *,
-        caption: str = "",
-        note: str = "",
-        left: Iterable[int] = (0,),
-        sums: Iterable[int] = (),
-        close: bool = False,
+        self, told: Description, *, title="heading", caption="", note="", close=False, **how
     ) -> None:
-        """Show a table under its finding, with a side note after it; `close` for many columns."""
-        listed = table(told.columns, told.rows, caption=caption, left=left, sums=sums)
+        """Show a table (`how`: see `html.table`), with a side note after it.
+
+        Its finding stands over it as a `title`: a heading, a finding or the table's caption;
+        `close` is for many columns.
+        """
+        head, words = _TITLES[title].format(text(told.finding)), [str(told), caption, note]
+        caption = told.finding if title == "caption" else caption
+        listed = table(told.columns, told.rows, caption=caption, **how)
         listed = f'<div class="pl-close">{listed}</div>' if close else listed
         side = paragraph(note, "side") if note else ""
-        words = "\n".join(filter(None, (str(told), caption, note)))
-        self.write(f"<h4>{text(told.finding)}</h4>{listed}{side}", words)
+        self.write(head + listed + side, "\n".join(filter(None, words)))
 
 
 class View(Shown):

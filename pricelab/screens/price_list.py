@@ -67,8 +67,8 @@ class PriceListPanel(Panel):
         self.method = Choice.of("Method", shop.methods, at and at.method, width="250px")
         self.blank = Choice.of("Blank", shop.blanks, at and at.blank, width="180px")
         self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="194px")
-        self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
-        self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
+        self.target = Slide("Target margin", 0.0, (0, 90), "%", "104px", step=0.5)
+        self.floor = Slide("Floor margin", 0.0, (0, 90), "%", "104px", step=0.5)
         self.rounding = Choice(
             "Prices go up to",
             _roundings(shop.pricing.rounding, shop.currency),
@@ -76,7 +76,7 @@ class PriceListPanel(Panel):
             start=shop.pricing.rounding,
         )
         self.by = SideBox("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
-        self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1, width="98px")
+        self.tiers = Slide("How many tiers", 1, (1, MOST_TIERS), width="98px")
         self.places = Choice("Tiers start at", _PLACES, width="120px")
         self.first = Typed("Smallest order", pieces(), "", width="92px")
         self.starts = Typed(

@@ -28,7 +28,7 @@ class Measured(Panel):
     """One figure, one picture."""
 
     def __init__(self):
-        self.pieces = Slide("Pieces", 1, 500, 100)
+        self.pieces = Slide("Pieces", 100, (1, 500))
         self.view = View(CURVES, "measured")
         self.lay_out([self.pieces], self.view)
 

@@ -13,7 +13,7 @@ from pricelab.shop.units import Length
 def test_labels_are_the_widgets_own_descriptions():
     """So that a browser ties them to what they label."""
     assert c.Typed("Width (in)", r.length("in"), "2").widget.description == "Width (in)"
-    assert c.Slide("Target margin", 0, 90, 42, unit="%").widget.description == "Target margin, %"
+    assert c.Slide("Target margin", 42, (0, 90), "%").widget.description == "Target margin, %"
 
 
 @pytest.mark.parametrize("said", ["2 1/4", "2.25", "2-1/4", '2 1/4"', "57.15 mm"])
@@ -76,7 +76,7 @@ def test_a_size_not_above_nothing_is_refused(said):
 
 def test_a_slide_follows_its_figure_and_the_figure_its_slide():
     """Typed, stepped by keys or slid: one value."""
-    slide = c.Slide("Target margin", 0, 90, 42, unit="%")
+    slide = c.Slide("Target margin", 42, (0, 90), "%")
     slide.slider.value = 50
     assert slide.value == 50
     slide.set(60)
@@ -85,7 +85,7 @@ def test_a_slide_follows_its_figure_and_the_figure_its_slide():
 
 def test_a_figure_out_of_bounds_is_answered_and_not_cut():
     """The slider stops at its end; the figure stays as typed until it is mended."""
-    slide = c.Slide("Target margin", 0, 90, 42, unit="%")
+    slide = c.Slide("Target margin", 42, (0, 90), "%")
     slide.set(95)
     assert slide.slider.value == 90
     with pytest.raises(
@@ -143,7 +143,7 @@ def test_a_box_in_which_nothing_is_chosen_asks_to_choose():
 @pytest.mark.parametrize("sent", [float("nan"), float("inf"), -1e308])
 def test_a_figure_that_is_no_number_is_answered_and_moves_nothing(sent):
     """Number and slider once set one another for ever."""
-    slide = c.Slide("Share", 0, 90, 10.0, step=0.5, unit="%")
+    slide = c.Slide("Share", 10.0, (0, 90), "%", step=0.5)
     slide.widget.set_state({"value": sent})
     with pytest.raises(PricelabError, match=r"expected from 0 to 90 %\."):
         _ = slide.value
