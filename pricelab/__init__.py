@@ -3,7 +3,7 @@
 Each module is named for the rule it holds; import what you need from it::
 
     from pricelab.cost.costing import cost_sheet
-    from pricelab.lists.planning import plan
+    from pricelab.lists.plan import plan
 
 Nothing is imported here, so that the package starts at once and needs no more
 libraries than the rule in hand.

@@ -14,8 +14,9 @@ from pricelab.files import blanks, jobs, methods, settings
 from pricelab.files import price_lists as pricelists
 from pricelab.files.faults import ShopFaults
 from pricelab.files.shop_folder import TABLES, read_shop
-from pricelab.lists.audit import Trouble, audit
-from pricelab.lists.planning import list_artwork, possible_sizes
+from pricelab.lists.audit import audit
+from pricelab.lists.basis import list_artwork, possible_sizes
+from pricelab.lists.trouble import Trouble
 from pricelab.shop.grids import PER_THOUSAND_STITCHES
 from pricelab.shop.sizes import Artwork, Measure
 

@@ -573,7 +573,7 @@ def _make_papers(folder, changed, given: dict[str, str], on) -> None:
     from pricelab.client.catalogue import counter_of
     from pricelab.client.offers import Part, Wanted, make_offer
     from pricelab.lists.audit import audit
-    from pricelab.lists.defaults import weights_of
+    from pricelab.lists.typical_quantity import weights_of
     from pricelab.paper.client_copy import ClientCopy
     from pricelab.paper.list_csv import list_csv
     from pricelab.paper.list_pdf import list_pdf
