@@ -10,7 +10,7 @@ from pricelab.analysis.month import workload
 from pricelab.client.offers import OfferLine
 from pricelab.cost.cost_sheet import Why
 from pricelab.files.faults import ShopFaults
-from pricelab.files.past_quotes import TYPES
+from pricelab.files.jobs import QUOTE_TYPES as TYPES
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on
 from pricelab.files.shop_folder import read_shop
