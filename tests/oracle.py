@@ -14,8 +14,8 @@ from functools import cache
 from itertools import combinations
 from math import comb, isinf, isqrt
 
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.grids import PER_THOUSAND_STITCHES
-from pricelab.shop.shop import Element, Level
 from pricelab.shop.sizes import Measure
 
 OPERATOR = "operator"
@@ -289,11 +289,6 @@ class Paper:
     def full(self) -> Fraction:
         """Every line."""
         return sum((amount for *_, amount in self.lines), Fraction(0))
-
-    @property
-    def out_of_pocket(self) -> Fraction:
-        """Every line but overhead and own labour."""
-        return self.full - self.of(Element.OVERHEAD) - self.of(Element.LABOUR)
 
     @property
     def variable(self) -> Fraction:

@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ HEAVY = ("matplotlib", "ipywidgets", "scipy")
 
 ROOMS = (
     *("shop", "cost", "lists", "client", "jobs", "analysis", "words"),
-    *("files", "pictures", "paper", "screens", "app"),
+    *("files", "face", "pictures", "paper", "screens", "app"),
 )
 """From the ground up: a room may import what stands before it, and nothing after it."""
 
@@ -37,8 +38,13 @@ def _is_module(path: Path, dotted: str) -> bool:
     return (package.parent / dotted.replace(".", "/")).with_suffix(".py").is_file()
 
 
-def _imports(path: Path):
-    """The modules of `pricelab` that a module imports when it runs, anywhere in it, by name."""
+@cache
+def _imports(path: Path) -> list[tuple[int, str]]:
+    """The modules of `pricelab` that a module imports when it runs, anywhere in it, by line."""
+    return list(_read_imports(path))
+
+
+def _read_imports(path: Path):
     tree = ast.parse(path.read_text("utf-8"))
     names_of_types = [  # read by people and type checkers, imported by nobody
         inner

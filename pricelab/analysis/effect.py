@@ -13,8 +13,9 @@ import numpy as np
 from pricelab.cost.cost_sheet import Why, beside
 from pricelab.cost.costing import decorating_sheet
 from pricelab.cost.orders import Order, check_possible
+from pricelab.cost.price import setup_line
 from pricelab.lists.defaults import blank_named, method_named
-from pricelab.lists.planning import Basis, basis_on, setup_line
+from pricelab.lists.planning import Basis, basis_on
 from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 
@@ -68,7 +69,7 @@ class Sample:
     @property
     def lines(self) -> tuple[Why, ...]:
         """The whole order's costs, line by line."""
-        return self.basis.sheet.why((self.quantity - 1,))
+        return self.basis.sheet.at(self.quantity - 1).why()
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,11 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Fees
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.figures import amount, percent
 from pricelab.shop.shop import Shop
+from pricelab.shop.tolerance import TOLERANCE
 
 
 def npv(rate: float, flows) -> float:
@@ -54,7 +55,7 @@ def payback(flows, rate: float = 0.0) -> float:
     flows, sofar = _checked(flows), so_far(flows, rate)
     if sofar[0] >= 0:
         return 0.0
-    paid = np.flatnonzero(sofar >= -1e-9)
+    paid = np.flatnonzero(sofar >= -TOLERANCE)
     if not paid.size:
         raise NoBreakEven(
             f"after {flows.size - 1} periods {amount(-sofar[-1])} is still to be paid back."

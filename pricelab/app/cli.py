@@ -1,32 +1,21 @@
 """The command line: `python -m pricelab COMMAND`.
 
-One function a command, which reads its words, calls one public function and prints its
-result. Exit codes: 0 done; 1 done, and the answer is bad news; 2 the input cannot be used.
+`COMMANDS` holds all of it: what each command is for, the words it takes, and the function that
+does it, which is loaded when it is called. Exit codes: 0 done; 1 done, and the answer is bad
+news; 2 the input cannot be used.
 """
 
 import argparse
-import os
+import re
 import sys
-from collections.abc import Callable, Sequence
-from tempfile import TemporaryDirectory
+from collections.abc import Sequence
+from datetime import date
+from importlib import import_module
+from typing import NamedTuple
 
 from pricelab import __version__
-from pricelab.app.terminal import DONE, NOT_USABLE, printed
-from pricelab.files.folders import (
-    DEMO_SHOP,
-    NOTEBOOKS,
-    ROOT,
-    SHOP_VARIABLE,
-    SHOPS_VARIABLE,
-    opened_last,
-    python_path,
-    shop_folder,
-    shown,
-)
+from pricelab.app.terminal import NOT_USABLE, printed
 from pricelab.shop.errors import PricelabError
-
-START = "0-start.ipynb"
-CLIENT_PAGE = "2-quantity-breaks.ipynb"
 
 _EXIT_CODES = """\
 exit codes:
@@ -36,13 +25,164 @@ exit codes:
 """
 
 
+def _list_of(text: str) -> list[str]:
+    return [part.strip() for part in text.split(",") if part.strip()]
+
+
+def tiers(text: str) -> tuple[int, ...]:
+    """Quantities such as 1,12,24: whole, from 1, rising."""
+    numbers = [int(n) if re.fullmatch(r"[0-9]{1,6}", n) else 0 for n in _list_of(text)]
+    if not numbers or min(numbers) < 1 or sorted(set(numbers)) != numbers:
+        raise _not_understood(text, "whole quantities that rise, such as 1,12,24,48")
+    return tuple(numbers)
+
+
+def sizes(text: str) -> tuple[str, ...]:
+    """Sizes such as 2,2.5,3; what they measure hangs on the method."""
+    return tuple(_list_of(text))
+
+
+def day(text: str) -> date:
+    """A day such as 2026-11-25."""
+    from pricelab.files import cells  # not before it is needed: help answers at once
+
+    try:
+        return cells.day(text, ".")
+    except cells.BadCell:
+        raise _not_understood(text, "a day such as 2026-11-25") from None
+
+
+def count(text: str) -> int:
+    """A whole number from 1 to 30."""
+    if not re.fullmatch(r"[0-9]{1,2}", text) or not 1 <= int(text) <= 30:
+        raise _not_understood(text, "a whole number from 1 to 30")
+    return int(text)
+
+
+def _not_understood(text: str, expected: str) -> argparse.ArgumentTypeError:
+    return argparse.ArgumentTypeError(f'found "{text}", expected {expected}')
+
+
+_METHOD, _BLANK = "a method of methods.csv", "a blank of blanks.csv"
+
+WORDS = {
+    "method": {"metavar": "METHOD", "help": _METHOD},
+    "blank": {"metavar": "BLANK", "help": _BLANK},
+    "[method]": {"metavar": "METHOD", "nargs": "?", "help": f"{_METHOD} (default: all)"},
+    "[blank]": {"metavar": "BLANK", "nargs": "?", "help": f"{_BLANK} (default: all)"},
+    "--tiers": {
+        "metavar": "N,N,…",
+        "type": tiers,
+        "help": "quantities from which prices hold (default: those of today's list, or else the "
+        "best for your finished jobs)",
+    },
+    "--sizes": {
+        "metavar": "S,S,…",
+        "type": sizes,
+        "help": "upper ends of the size bands (default: those of today's list, or else of the "
+        "grid)",
+    },
+    "--most": {"metavar": "N", "type": count, "help": "the most tiers (default: 6)"},
+    "--grid": {"metavar": "FILE", "required": True, "help": "the new grid, CSV or XLSX"},
+    "--to": {"metavar": "FOLDER", "required": True, "help": "where to save the files"},
+    "--today": {"action": "store_true", "help": "today's list as it stands, not a new plan"},
+    "--on": {"metavar": "DAY", "type": day, "help": "the day on the list (default: today)"},
+    "--decimal-comma": {
+        "action": "store_true",
+        "help": "write the CSV with ; and a decimal comma",
+    },
+    "--shop": {
+        "metavar": "FOLDER",
+        "help": "your shop's folder, or its name in data/shops (default: the one chosen last in "
+        "the workbook, or else the invented demo shop)",
+    },
+    "--no-browser": {"action": "store_true", "help": "print the address instead of opening it"},
+    "--port": {
+        "metavar": "N",
+        "type": int,
+        "help": "this port, or the next free one (default: any)",
+    },
+}
+"""Every word that a command may take, as `ArgumentParser.add_argument` is told of it."""
+
+
+class Command(NamedTuple):
+    """A command: the function that does it, what it is for, the words it takes, examples."""
+
+    run: str
+    what: str
+    words: str
+    examples: tuple[str, ...]
+
+
+COMMANDS = {
+    "open": Command(
+        "launch.open_workbook",
+        "open the workbook in your browser",
+        "--shop --no-browser --port",
+        ("", "open --shop my-shop", "open --no-browser --port 9000"),
+    ),
+    "client": Command(
+        "launch.open_client_page",
+        "open the page to look at with a client: no code, no files, no costs",
+        "--shop --no-browser --port",
+        ("client", "client --shop my-shop"),
+    ),
+    "check": Command(
+        "commands.check",
+        "say whether the shop's folder is in order, or what to mend in it",
+        "--shop",
+        ("check", "check --shop my-shop"),
+    ),
+    "plan": Command(
+        "commands.plan",
+        "print a price list at which every cell holds, with its margins",
+        "method blank --tiers --sizes --shop",
+        ("plan leather mesh-back", "plan leather mesh-back --tiers 1,12,24,48 --sizes 2,2.5,3"),
+    ),
+    "audit": Command(
+        "commands.audit_lists",
+        "judge today's price lists: exit code 1 when a price does not hold",
+        "[method] [blank] --shop",
+        ("audit", "audit leather", "audit leather mesh-back --shop my-shop"),
+    ),
+    "choose": Command(
+        "commands.choose",
+        "print the best quantity breaks for one tier, two tiers and so on",
+        "method blank --most --shop",
+        ("choose leather mesh-back", "choose leather mesh-back --most 8"),
+    ),
+    "new-grid": Command(
+        "commands.new_grid",
+        "say what a supplier's new grid does to today's lists: exit code 1 when a price stops "
+        "holding",
+        "method [blank] --grid --shop",
+        (
+            "new-grid leather --grid leather-next-year.csv",
+            "new-grid leather mesh-back --grid leather-next-year.csv",
+        ),
+    ),
+    "export": Command(
+        "commands.export",
+        "save a price list as CSV, XLSX and PDF for the client, and its workings for you",
+        "method blank --tiers --sizes --to --today --on --decimal-comma --shop",
+        ("export leather mesh-back --to lists", "export leather mesh-back --to lists --today"),
+    ),
+    "test": Command(
+        "testing.run_tests",
+        "run every test, or with --quick those for a change of a rule; further words go to pytest",
+        "",
+        ("test", "test --quick", "test -k grid -x", 'test -m "not browser"'),
+    ),
+}
+
+
 def main(words: Sequence[str] | None = None) -> int:
     """Do what `words` say (default: those of the command line); the exit code."""
-    return printed(lambda: _main(words))
+    return printed(lambda: _main(list(sys.argv[1:] if words is None else words)))
 
 
-def _main(words: Sequence[str] | None) -> int:
-    words = list(sys.argv[1:] if words is None else words)
+def _main(words: list[str]) -> int:
     if not words or (words[0].startswith("-") and words[0] not in ("-h", "--help", "--version")):
         words.insert(0, "open")
     rest = []
@@ -50,8 +190,9 @@ def _main(words: Sequence[str] | None) -> int:
         words, rest = words[:1], words[1:]  # pytest's words, not ours
     options = parser().parse_args(words)
     options.rest = rest
+    module, _, function = COMMANDS[options.command].run.partition(".")
     try:
-        return options.run(options)
+        return getattr(import_module(f"pricelab.app.{module}"), function)(options)
     except PricelabError as error:
         print(error, file=sys.stderr)
         return NOT_USABLE
@@ -59,256 +200,24 @@ def _main(words: Sequence[str] | None) -> int:
 
 def parser() -> argparse.ArgumentParser:
     """The words that the command line understands."""
+    form = argparse.RawDescriptionHelpFormatter
     top = argparse.ArgumentParser(
         prog="python -m pricelab",
         description="Pricing and profitability for a small cap-decorating shop.\n"
         "Without a command it opens the workbook in your browser.",
         epilog=_EXIT_CODES,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
+        formatter_class=form,
     )
     top.add_argument("--version", action="version", version=f"pricelab {__version__}")
-    commands = top.add_subparsers(title="commands", metavar="COMMAND", required=True)
-
-    command = _command(
-        commands,
-        "open",
-        open_workbook,
-        "open the workbook in your browser",
-        "",
-        "open --shop my-shop",
-        "open --no-browser --port 9000",
+    commands = top.add_subparsers(
+        title="commands", metavar="COMMAND", dest="command", required=True
     )
-    _shop(command)
-    _serving(command)
-
-    command = _command(
-        commands,
-        "client",
-        open_client_page,
-        "open the page to look at with a client: no code, no files, no costs",
-        "client",
-        "client --shop my-shop",
-    )
-    _shop(command)
-    _serving(command)
-
-    _price_lists(commands)
-
-    _command(
-        commands,
-        "test",
-        run_tests,
-        "run every test; further words go to pytest",
-        "test",
-        "test -k grid -x",
-        'test -m "not browser"',
-    )
+    for name, command in COMMANDS.items():
+        what = command.what
+        lines = [f"  python -m pricelab {words}".rstrip() for words in command.examples]
+        epilog = "\n".join(["examples:", *lines, "", _EXIT_CODES])
+        about = {"description": f"{what[0].upper()}{what[1:]}.", "epilog": epilog}
+        told = commands.add_parser(name, help=what, formatter_class=form, **about)
+        for word in command.words.split():
+            told.add_argument(word.strip("[]"), **WORDS[word])
     return top
-
-
-def _price_lists(commands) -> None:
-    """The commands about price lists; `commands` (the module) is loaded when one is run."""
-    command = _command(
-        commands,
-        "check",
-        _later("check"),
-        "say whether the shop's folder is in order, or what to mend in it",
-        "check",
-        "check --shop my-shop",
-    )
-    _shop(command)
-
-    command = _command(
-        commands,
-        "plan",
-        _later("plan"),
-        "print a price list at which every cell holds, with its margins",
-        "plan leather mesh-back",
-        "plan leather mesh-back --tiers 1,12,24,48 --sizes 2,2.5,3",
-    )
-    _pair(command)
-    _planning(command)
-    _shop(command)
-
-    command = _command(
-        commands,
-        "audit",
-        _later("audit_lists"),
-        "judge today's price lists: exit code 1 when a price does not hold",
-        "audit",
-        "audit leather",
-        "audit leather mesh-back --shop my-shop",
-    )
-    _pair(command, needed=False)
-    _shop(command)
-
-    command = _command(
-        commands,
-        "choose",
-        _later("choose"),
-        "print the best quantity breaks for one tier, two tiers and so on",
-        "choose leather mesh-back",
-        "choose leather mesh-back --most 8",
-    )
-    _pair(command)
-    command.add_argument(
-        "--most", type=_later("count"), metavar="N", help="the most tiers (default: 6)"
-    )
-    _shop(command)
-
-    command = _command(
-        commands,
-        "new-grid",
-        _later("new_grid"),
-        "say what a supplier's new grid does to today's lists: exit code 1 when a price stops "
-        "holding",
-        "new-grid leather --grid leather-next-year.csv",
-        "new-grid leather mesh-back --grid leather-next-year.csv",
-    )
-    command.add_argument("method", metavar="METHOD", help="a method of methods.csv")
-    command.add_argument("blank", metavar="BLANK", nargs="?", help="a blank (default: all)")
-    command.add_argument("--grid", metavar="FILE", required=True, help="the new grid, CSV or XLSX")
-    _shop(command)
-
-    command = _command(
-        commands,
-        "export",
-        _later("export"),
-        "save a price list as CSV, XLSX and PDF for the client, and its workings for you",
-        "export leather mesh-back --to lists",
-        "export leather mesh-back --to lists --today",
-    )
-    _pair(command)
-    _planning(command)
-    command.add_argument("--to", metavar="FOLDER", required=True, help="where to save the files")
-    command.add_argument(
-        "--today", action="store_true", help="today's list as it stands, not a new plan"
-    )
-    command.add_argument(
-        "--on", type=_later("day"), metavar="DAY", help="the day on the list (default: today)"
-    )
-    command.add_argument(
-        "--decimal-comma", action="store_true", help="write the CSV with ; and a decimal comma"
-    )
-    _shop(command)
-
-
-def _later(name: str) -> Callable:
-    """The function of `commands` by that name, which is loaded only when it is called."""
-
-    def call(given):
-        from pricelab.app import commands
-
-        return getattr(commands, name)(given)
-
-    return call
-
-
-def _command(
-    commands, name: str, run: Callable[[argparse.Namespace], int], what: str, *examples: str
-) -> argparse.ArgumentParser:
-    """A command that does `run`; `examples` are the words after `python -m pricelab`."""
-    lines = "\n".join(f"  python -m pricelab {words}".rstrip() for words in examples)
-    command = commands.add_parser(
-        name,
-        help=what,
-        description=what[0].upper() + what[1:] + ".",
-        epilog=f"examples:\n{lines}\n\n{_EXIT_CODES}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    command.set_defaults(run=run)
-    return command
-
-
-def _shop(command):
-    command.add_argument(
-        "--shop",
-        metavar="FOLDER",
-        help="your shop's folder, or its name in data/shops (default: the one chosen last in "
-        "the workbook, or else the invented demo shop)",
-    )
-
-
-def _pair(command, *, needed: bool = True):
-    how = {} if needed else {"nargs": "?"}
-    every = "" if needed else " (default: all)"
-    command.add_argument("method", metavar="METHOD", help=f"a method of methods.csv{every}", **how)
-    command.add_argument("blank", metavar="BLANK", help=f"a blank of blanks.csv{every}", **how)
-
-
-def _planning(command):
-    command.add_argument(
-        "--tiers",
-        type=_later("tiers"),
-        metavar="N,N,…",
-        help="quantities from which prices hold (default: those of today's list, or else the "
-        "best for your finished jobs)",
-    )
-    command.add_argument(
-        "--sizes",
-        type=_later("sizes"),
-        metavar="S,S,…",
-        help="upper ends of the size bands (default: those of today's list, or else of the grid)",
-    )
-
-
-def _serving(command):
-    command.add_argument(
-        "--no-browser", action="store_true", help="print the address instead of opening it"
-    )
-    command.add_argument(
-        "--port", type=int, metavar="N", help="this port, or the next free one (default: any)"
-    )
-
-
-def open_workbook(options: argparse.Namespace) -> int:
-    """Serve the notebooks until Ctrl-C."""
-    from pricelab.app import launch
-
-    named = options.shop or os.environ.get(SHOP_VARIABLE)
-    if not named:
-        _say_which()
-    shop = shop_folder(named) if named else None  # the notebooks follow the choice made in one
-    with launch.workbook(NOTEBOOKS, shop, START, options.port) as served:
-        launch.show(served, browser=not options.no_browser)
-    return DONE
-
-
-def _say_which() -> None:
-    """Say which shop was chosen last, and how the demo's is reached."""
-    if opened_last() is not None:
-        try:
-            demo = DEMO_SHOP.relative_to(ROOT).as_posix()
-            print(f"Your shop is {shown(shop_folder())}. The invented one: --shop {demo}")
-        except PricelabError as error:  # its folder is gone: the notebooks say so too
-            print(error, file=sys.stderr)
-
-
-def open_client_page(options: argparse.Namespace) -> int:
-    """Serve the client's page until Ctrl-C."""
-    from pricelab.app import launch
-
-    shop = shop_folder(options.shop)
-    page = NOTEBOOKS / CLIENT_PAGE
-    with launch.client_page(page, shop, options.port) as served:
-        launch.show(served, browser=not options.no_browser)
-    return DONE
-
-
-def run_tests(options: argparse.Namespace) -> int:
-    """Run pytest on the package, the tests and the notebooks; pytest's own exit code."""
-    import pytest
-
-    os.chdir(ROOT)
-    os.environ["PYTHONPATH"] = python_path()
-    os.environ.pop(SHOP_VARIABLE, None)  # the notebooks are checked on the demo shop
-    with TemporaryDirectory() as none:  # whatever shops the developer has
-        os.environ[SHOPS_VARIABLE] = none
-        return int(pytest.main([*PYTEST, *options.rest]))
-
-
-PYTEST = (
-    *("-n", "auto", "--dist", "loadfile"),
-    *("--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"),
-)
-"""Notebooks are held to their stored outputs, strictly; a notebook runs in one worker."""

@@ -11,7 +11,6 @@ from datetime import date
 from pathlib import Path
 
 from pricelab.app.terminal import BAD_NEWS, DONE, text_table
-from pricelab.files import cells
 from pricelab.files.clock import today
 from pricelab.files.folders import shop_folder
 from pricelab.files.grid_file import read_grid
@@ -23,9 +22,10 @@ from pricelab.lists.audit import audit
 from pricelab.lists.planning import list_measure
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.shop import figures
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method
 from pricelab.shop.sizes import Measure
 from pricelab.shop.units import parse_length
 from pricelab.words import findings as wording
@@ -45,7 +45,7 @@ def check(options: argparse.Namespace) -> int:
     print(f"{shop.name}: in order ({counted}).")
     if folder.warnings:
         print("\nWorth a look:")
-        _print_indented(map(str, folder.warnings))
+        _print_all(folder.warnings, "  ")
     return DONE
 
 
@@ -97,7 +97,7 @@ def new_grid(options: argparse.Namespace) -> int:
         raise PricelabError(f'There is no file "{options.grid}". Name the file of the new grid.')
     grid, warnings = read_grid(options.grid)
     supplier.check_grid(method, grid)
-    _print_all(map(str, warnings))
+    _print_all(warnings)
     worse = False
     for at, price_list in enumerate(lists):
         weights = defaults.weights_of(folder, price_list)
@@ -111,7 +111,7 @@ def new_grid(options: argparse.Namespace) -> int:
             continue
         first, *others = wording.say_change(change, folder.shop)
         print(first)
-        _print_indented(others)
+        _print_all(others, "  ")
         worse = worse or bool(change.lost) or bool(change.stops_holding.any())
     return BAD_NEWS if worse else DONE
 
@@ -140,46 +140,6 @@ def export(options: argparse.Namespace) -> int:
     for file, content in files.items():
         print(f"Saved {save_whole(to / file, content)}")
     return DONE
-
-
-# ---- what the words mean --------------------------------------------------------------
-
-
-def tiers(text: str) -> tuple[int, ...]:
-    """Quantities such as 1,12,24: whole, from 1, rising."""
-    found = _split(text)
-    numbers = [int(part) if re.fullmatch(r"[0-9]{1,6}", part) else 0 for part in found]
-    if not numbers or min(numbers) < 1 or sorted(set(numbers)) != numbers:
-        raise argparse.ArgumentTypeError(
-            f'found "{text}", expected whole quantities that rise, such as 1,12,24,48'
-        )
-    return tuple(numbers)
-
-
-def sizes(text: str) -> tuple[str, ...]:
-    """Sizes such as 2,2.5,3; what they measure hangs on the method."""
-    return tuple(_split(text))
-
-
-def day(text: str) -> date:
-    """A day such as 2026-11-25."""
-    try:
-        return cells.day(text, ".")
-    except cells.BadCell:
-        raise argparse.ArgumentTypeError(
-            f'found "{text}", expected a day such as 2026-11-25'
-        ) from None
-
-
-def count(text: str) -> int:
-    """A whole number from 1 to 30."""
-    if not re.fullmatch(r"[0-9]{1,2}", text) or not 1 <= int(text) <= 30:
-        raise argparse.ArgumentTypeError(f'found "{text}", expected a whole number from 1 to 30')
-    return int(text)
-
-
-def _split(text: str) -> list[str]:
-    return [part.strip() for part in text.split(",") if part.strip()]
 
 
 def _folder(options: argparse.Namespace) -> ShopFolder:
@@ -284,14 +244,10 @@ def _print_audit(folder: ShopFolder, price_list: PriceList) -> bool:
         print(f"{wording.name_of(shop, price_list)}: cannot be judged, {error}")
         return False
     print(wording.verdict(judged, shop))
-    _print_indented(wording.sentences(judged, shop))
+    _print_all(wording.sentences(judged, shop), "  ")
     return bool(judged.holding.all())
 
 
-def _print_indented(lines) -> None:
-    _print_all(f"  {line}" for line in lines)
-
-
-def _print_all(lines) -> None:
+def _print_all(lines, indent: str = "") -> None:
     for line in lines:
-        print(line)
+        print(f"{indent}{line}")

@@ -5,6 +5,7 @@ of their own in a folder that goes when they stop: a reader's own JupyterLab sta
 Nothing is asked of any other machine.
 """
 
+import argparse
 import json
 import os
 import secrets
@@ -21,12 +22,55 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from pricelab.app.server_settings import LOOPBACK, Key, page_settings, workbook_settings
-from pricelab.files.folders import SHOP_VARIABLE, SHOPS_VARIABLE, python_path, shops_folder
+from pricelab.app.terminal import DONE
+from pricelab.files.folders import (
+    DEMO_SHOP,
+    NOTEBOOKS,
+    SHOP_VARIABLE,
+    SHOPS_VARIABLE,
+    opened_last,
+    python_path,
+    shop_folder,
+    shops_folder,
+    shown,
+)
 from pricelab.shop.errors import PricelabError
+
+START = "0-start.ipynb"
+CLIENT_PAGE = "2-quantity-breaks.ipynb"
 
 _PORTS = 100  # tried one after the other
 _PATIENCE = 60.0  # seconds; a cold disk takes about ten
 _HERE = Path(__file__).parent
+
+
+def open_workbook(options: argparse.Namespace) -> int:
+    """Serve the notebooks until Ctrl-C."""
+    named = options.shop or os.environ.get(SHOP_VARIABLE)
+    if not named:
+        _say_which()
+    shop = shop_folder(named) if named else None  # the notebooks follow the choice made in one
+    with workbook(NOTEBOOKS, shop, START, options.port) as served:
+        show(served, browser=not options.no_browser)
+    return DONE
+
+
+def _say_which() -> None:
+    """Say which shop was chosen last, and how the demo's is reached."""
+    if opened_last() is not None:
+        try:
+            print(
+                f"Your shop is {shown(shop_folder())}. The invented one: --shop {shown(DEMO_SHOP)}"
+            )
+        except PricelabError as error:  # its folder is gone: the notebooks say so too
+            print(error, file=sys.stderr)
+
+
+def open_client_page(options: argparse.Namespace) -> int:
+    """Serve the client's page until Ctrl-C."""
+    with client_page(NOTEBOOKS / CLIENT_PAGE, shop_folder(options.shop), options.port) as served:
+        show(served, browser=not options.no_browser)
+    return DONE
 
 
 @dataclass(frozen=True)

@@ -12,14 +12,14 @@ import numpy as np
 
 from pricelab.client.catalogue import Counter
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.quoting import charge_order
+from pricelab.cost.price import charge_order
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import NO_TAX, Blank
+from pricelab.shop.pricing_rules import NO_TAX
 from pricelab.shop.sizes import Artwork, size_of
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import Length
-
-_NOISE = 1e-9  # money and lengths are decimals
 
 STEP = {"in": 0.125, "mm": 1.0}
 """Sizes that are offered instead go by eighths of an inch or whole millimetres."""
@@ -141,7 +141,7 @@ def more_pieces(counter: Counter, wanted: Wanted, most: int = 2) -> tuple[Offer,
     if not offers:
         return ()
     least = min(offers, key=lambda offer: round(offer.payable, 6))
-    saves = least.payable <= make_offer(counter, wanted).payable + _NOISE
+    saves = least.payable <= make_offer(counter, wanted).payable + TOLERANCE
     few = offers[:most]
     if saves and least not in few:
         few = [*offers[: most - 1], least]
@@ -197,7 +197,7 @@ def _reasons(counter: Counter, wanted: Wanted, artwork: Artwork) -> np.ndarray:
             found[found == ""] = f"{counter.short_name(method.key)} is not offered on {blank.name}."
             continue
         size = size_of(decoration.counted, listed.measure, listed.unit)
-        over = np.broadcast_to(size > listed.sizes[-1] + _NOISE, found.shape)
+        over = np.broadcast_to(size > listed.sizes[-1] + TOLERANCE, found.shape)
         found[over & (found == "")] = (
             f"{counter.short_name(method.key)} on {blank.name} is not offered in that size; ask us."
         )

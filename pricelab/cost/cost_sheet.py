@@ -1,14 +1,15 @@
 """The cost sheet: lines by level and element, their totals, and the why of every figure."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.shop.grids import Place, Purchase
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.charges import Element, Level
+from pricelab.shop.grids import Purchase
+from pricelab.shop.place import Place
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -40,23 +41,20 @@ class Line:
         """Money, broadcast over sizes and quantities."""
         return self.rate * self.each * self.times
 
-    def why(self, at: tuple[int, ...], shape: tuple[int, ...]) -> "Why":
-        """The line at one index of a sheet's `shape`."""
-
-        def here(values):
-            return np.broadcast_to(values, shape)[at].item()
-
-        place = self.place
-        if self.bought is not None:
-            place = self.bought.grid.place(here(self.bought.band), here(self.bought.tier))
+    def why(self) -> "Why":
+        """The line of one order in plain numbers, with the place of the price it was bought at."""
+        place, bought = self.place, self.bought
+        if bought is not None:
+            place = bought.grid.place(int(bought.band), int(bought.tier))
+        quantity, rate, amount = map(float, (self.times * self.each, self.rate, self.amount))
         return Why(
             self.level,
             self.element,
             self.label,
-            float(here(self.times) * here(self.each)),
+            quantity,
             self.unit,
-            float(here(self.rate)),
-            float(here(self.amount)),
+            rate,
+            amount,
             self.spoiled,
             place,
         )
@@ -155,12 +153,6 @@ class CostSheet:
         return self.total(line for line in self.lines if line.level is Level.DESIGN)
 
     @property
-    def out_of_pocket(self):
-        """Everything but overhead and own labour."""
-        own = (Element.OVERHEAD, Element.LABOUR)
-        return self.total(line for line in self.lines if line.element not in own)
-
-    @property
     def variable(self):
         """Costs that move with the order: full cost without the overhead it recovers."""
         return self.total(line for line in self.lines if line.element is not Element.OVERHEAD)
@@ -177,9 +169,22 @@ class CostSheet:
         kinds = dict.fromkeys(key(line) for line in self.lines)
         return {kind: self.total(x for x in self.lines if key(x) is kind) for kind in kinds}
 
-    def why(self, at: tuple[int, ...] = ()) -> tuple["Why", ...]:
-        """Every line at one size and quantity of the sheet, as plain numbers with their place."""
-        return tuple(line.why(at, self.shape) for line in self.lines)
+    def at(self, *index: int) -> "CostSheet":
+        """The sheet of one order of a mesh, by its index in `shape`: numbers for arrays."""
+        lines = tuple(
+            replace(
+                numbers_at(line, index, self.shape),
+                bought=line.bought and numbers_at(line.bought, index, self.shape),
+            )
+            for line in self.lines
+        )
+        work = tuple(numbers_at(done, index, self.shape) for done in self.work)
+        quantity = np.broadcast_to(self.quantity, self.shape)[index]
+        return CostSheet(lines, work, quantity, (), self.notes)
+
+    def why(self) -> tuple["Why", ...]:
+        """Every line of one order's sheet, as plain numbers with their place."""
+        return tuple(line.why() for line in self.lines)
 
     @cached_property
     def minutes(self) -> dict[str, np.ndarray]:
@@ -198,6 +203,19 @@ class CostSheet:
     def bottleneck(self):
         """Minutes of whoever or whatever is busy longest: what limits output."""
         return np.maximum.reduce(list(self.minutes.values()))[()]
+
+
+def numbers_at(value, index: tuple[int, ...], shape: tuple[int, ...]):
+    """A frozen value with, for each of its arrays, the number that it has at one index of `shape`.
+
+    Its arrays broadcast to `shape`: a line of a cost sheet, what orders are charged or earn.
+    """
+    arrays = {
+        field.name: np.broadcast_to(array, shape)[index]
+        for field in fields(value)
+        if isinstance(array := getattr(value, field.name), np.ndarray)
+    }
+    return replace(value, **arrays)
 
 
 def _added(terms: Iterable[tuple], shape: tuple[int, ...]):

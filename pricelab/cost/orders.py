@@ -6,13 +6,12 @@ from datetime import date
 
 import numpy as np
 
+from pricelab.shop.blank import Blank
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import check_quantity
-from pricelab.shop.shop import Blank, Method
+from pricelab.shop.method import Method
 from pricelab.shop.sizes import Artwork, size_of
-
-_FITS = 1e-9
-"""Lengths are decimals: a side that equals its limit fits."""
+from pricelab.shop.tolerance import TOLERANCE
 
 
 @dataclass(frozen=True)
@@ -129,17 +128,16 @@ def _limits(decoration: Decoration, blanks: Sequence[Blank]) -> Iterator[tuple]:
     """Every limit as (which artworks pass it, the reason); a side on the limit still fits."""
     method, artwork = decoration.method, decoration.artwork
     width, height = artwork.in_unit(method.unit)
-    for side, word, most in (
-        (width, "wide", method.max_width),
-        (height, "high", method.max_height),
-    ):
-        yield side > most + _FITS, f"{method.name} can be at most {most:g} {method.unit} {word}."
-    under = np.minimum(width, height) < method.min_side - _FITS
+    sides = (width, "wide", method.max_width), (height, "high", method.max_height)
+    for side, word, most in sides:
+        over = side > most + TOLERANCE
+        yield over, f"{method.name} can be at most {most:g} {method.unit} {word}."
+    under = np.minimum(width, height) < method.min_side - TOLERANCE
     yield under, f"{method.name} needs sides of {method.min_side:g} {method.unit} or more."
     for blank in blanks:
         width, height = artwork.in_unit(blank.unit)
         panel = f"{blank.panel_width:g} × {blank.panel_height:g} {blank.unit}"
-        over = (width > blank.panel_width + _FITS) | (height > blank.panel_height + _FITS)
+        over = (width > blank.panel_width + TOLERANCE) | (height > blank.panel_height + TOLERANCE)
         yield over, f"the panel of {blank.name} takes at most {panel}."
         if method.heat is not None and blank.heat_limit is not None:
             hot = np.full(np.shape(width), method.heat > blank.heat_limit)
@@ -154,5 +152,5 @@ def _limits(decoration: Decoration, blanks: Sequence[Blank]) -> Iterator[tuple]:
         yield none, f"the piece is wider than the roll of {method.name}, either way round."
     if method.grid is not None:
         size = size_of(decoration.counted, method.grid.measure, method.grid.unit)
-        over = size > method.grid.bands[-1] + _FITS
+        over = size > method.grid.bands[-1] + TOLERANCE
         yield over, f"the size is over the last band of {method.grid.name}."

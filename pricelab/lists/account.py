@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.cost.cost_sheet import Why
 from pricelab.lists.audit import Audit
-from pricelab.shop.shop import Level
+from pricelab.shop.charges import Level
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ def account_of(judged: Audit, band: int, tier: int) -> Account:
     basis, listed = judged.basis, judged.price_list
     quantity = int(judged.worst_quantity[band, tier])
     at = (band, int(np.searchsorted(basis.quantities, quantity)))
-    lines = basis.sheet.why(at)
+    lines = basis.sheet.at(*at).why()
     if basis.shop.pricing.setup_apart:  # due on a line of its own, which the cell does not bear
         lines = tuple(line for line in lines if line.level is not Level.DESIGN)
     each = float(listed.net[band, tier])

@@ -10,8 +10,7 @@ from pricelab.lists.planning import Basis, Tiers, basis_of
 from pricelab.shop.grids import cheapest_later
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
-
-_NOISE = 1e-9  # a margin short by less than this is met
+from pricelab.shop.tolerance import TOLERANCE
 
 
 class Trouble(Enum):
@@ -70,12 +69,12 @@ class Audit:
     @property
     def floor_met(self) -> np.ndarray:
         """Which cells earn the floor at their worst quantity."""
-        return self.worst_margin >= self.basis.shop.pricing.floor - _NOISE
+        return self.worst_margin >= self.basis.shop.pricing.floor - TOLERANCE
 
     @property
     def holding(self) -> np.ndarray:
         """Which cells hold: they earn the floor, and the target at their typical quantity."""
-        return self.floor_met & (self.typical_margin >= self.basis.shop.pricing.target - _NOISE)
+        return self.floor_met & (self.typical_margin >= self.basis.shop.pricing.target - TOLERANCE)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -121,7 +120,7 @@ def _below(judged: Audit):
     low = ~judged.floor_met
     for band, tier in np.argwhere(low):
         margin = judged.worst_margin[band, tier]
-        trouble = Trouble.BELOW_COST if margin < -_NOISE else Trouble.BELOW_FLOOR
+        trouble = Trouble.BELOW_COST if margin < -TOLERANCE else Trouble.BELOW_FLOOR
         quantity = judged.worst_quantity[band, tier]
         instead = judged.instead[band, tier]
         yield _found(trouble, price_list, band, tier, quantity, margin=margin, instead=instead)
@@ -140,7 +139,7 @@ def _below(judged: Audit):
 def _out_of_order(price_list: PriceList):
     """Prices that rise with quantity, and larger sizes that cost less than smaller ones."""
     prices = price_list.prices
-    for band, tier in np.argwhere(np.diff(prices, axis=1) > _NOISE):
+    for band, tier in np.argwhere(np.diff(prices, axis=1) > TOLERANCE):
         yield _found(
             Trouble.RISES,
             price_list,
@@ -149,7 +148,7 @@ def _out_of_order(price_list: PriceList):
             price_list.starts[tier + 1],
             instead=prices[band, tier],
         )
-    for band, tier in np.argwhere(np.diff(prices, axis=0) < -_NOISE):
+    for band, tier in np.argwhere(np.diff(prices, axis=0) < -TOLERANCE):
         yield _found(
             Trouble.SMALLER_DEARER,
             price_list,

@@ -12,11 +12,10 @@ from pricelab.pictures.axes import Axis, Frame, round_step, size_in_points
 from pricelab.pictures.labels import write
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.sketches import SKETCHES, sketch_of
+from pricelab.shop.blank import Blank
 from pricelab.shop.figures import number
-from pricelab.shop.shop import Blank
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import convert
-
-_EDGE = 1e-9  # sizes are decimals: one that equals the panel fits
 
 _WIDTH, _HEIGHT, _TOP, _SIDE, _BOTTOM = 480.0, 336.0, 68.0, 10.0, 8.0
 _FOOT = 30.0  # points under the piece, for the scale
@@ -65,7 +64,7 @@ def _reach(values: CapFront) -> tuple[float, float, float]:
     beside, below, above = sketch.beside * wide, sketch.below * high, sketch.above * high
     over_wide = max(1.0, 0.68 * values.artwork[0] / beside)
     over_high = max(1.0, 0.72 * values.artwork[1] / min(below, above))
-    grow = 1.25 ** np.ceil(np.log(max(over_wide, over_high)) / np.log(1.25) - 1e-9)
+    grow = 1.25 ** np.ceil(np.log(max(over_wide, over_high)) / np.log(1.25) - TOLERANCE)
     return beside * grow, below * grow, above * grow
 
 
@@ -189,11 +188,11 @@ def _fits(values: CapFront) -> str:
     size = _size(values.artwork, values.unit)
     aside = f"{number(round(beside, 3))} {values.unit} free on each side"
     over = f"{number(round(above, 3))} {values.unit} free above and below"
-    if beside <= _EDGE and above <= _EDGE:
+    if beside <= TOLERANCE and above <= TOLERANCE:
         return f"{size} fills the panel"
-    if above <= _EDGE:
+    if above <= TOLERANCE:
         return f"{size} fits: as high as the panel, {aside}"
-    if beside <= _EDGE:
+    if beside <= TOLERANCE:
         return f"{size} fits: as wide as the panel, {over}"
     return f"{size} fits: {aside}, {over.replace(' free', '')}"
 

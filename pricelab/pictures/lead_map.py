@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.analysis.comparison import NOBODY, runs
+from pricelab.analysis.lead_map import NOBODY
+from pricelab.analysis.stretches import stretches
 from pricelab.pictures import look, regions
 from pricelab.pictures.axes import Axis, Frame, moved, quantity_axis, round_step, size_in_points
 from pricelab.pictures.labels import beside, darker
@@ -162,8 +163,8 @@ def _mark(values: LeadMap, ax) -> None:
 
 def _runs_of(led: np.ndarray, words: list[str]) -> list[tuple[str, str]]:
     """From where to where a method leads along a line, in the words of its places."""
-    found = runs(led.astype(int), np.arange(led.size))
-    return [(words[run.first], words[run.last]) for run in found if run.leader]
+    found = stretches(led, np.arange(led.size))
+    return [(words[run.first], words[run.last]) for run in found if run.value]
 
 
 def describe(values: LeadMap) -> Description:

@@ -10,6 +10,7 @@ from pricelab.pictures.axes import Frame, money_axis, plain_axis
 from pricelab.pictures.labels import dot, label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent
+from pricelab.shop.tolerance import TOLERANCE
 
 
 @dataclass(frozen=True)
@@ -43,8 +44,8 @@ def marks(values: Month, ax) -> None:
     y = np.array([0.0, plan.fixed, at_end])
     order = np.argsort(x)
     x, y = x[order], y[order]
-    ax.fill_between(x, plan.fixed, y, where=y <= plan.fixed + 1e-9, **look.LOSS)
-    ax.fill_between(x, plan.fixed, y, where=y >= plan.fixed - 1e-9, **look.GAIN)
+    ax.fill_between(x, plan.fixed, y, where=y <= plan.fixed + TOLERANCE, **look.LOSS)
+    ax.fill_between(x, plan.fixed, y, where=y >= plan.fixed - TOLERANCE, **look.GAIN)
     ax.plot([0, end], [plan.fixed] * 2, color=look.COPPER, linewidth=2, linestyle=look.DASHED)
     ax.plot([0, end], [0, at_end], color=look.NAVY, linewidth=2)
     even = (plan.break_even_pieces, plan.fixed)

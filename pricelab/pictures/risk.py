@@ -10,6 +10,7 @@ from pricelab.pictures.axes import Axis, Frame, money_axis
 from pricelab.pictures.labels import darker, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent
+from pricelab.shop.tolerance import TOLERANCE
 
 _BINS = 60
 
@@ -40,7 +41,7 @@ def marks(values: Profits, ax) -> None:
         edges = np.sort(np.append(edges[np.abs(edges) > (high - low) / _BINS / 2], 0.0))
     counts = np.histogram(profits, edges)[0] / np.diff(edges)
     height = counts / counts.max() if counts.any() else counts
-    losing = edges[:-1] < -1e-9
+    losing = edges[:-1] < -TOLERANCE
     for these, fill, ink in ((losing, look.LOSS, look.COPPER), (~losing, look.GAIN, look.NAVY)):
         if these.any():
             x = np.repeat(edges[np.append(these, False) | np.append(False, these)], 2)[1:-1]

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 
-from pricelab.shop.shop import Blank
+from pricelab.shop.blank import Blank
 
 _CLOTH, _BRIM, _SEAM = "#eef1f4", "#e2e7ec", "#aeb8c3"
 """The piece itself: there, and no more than that."""

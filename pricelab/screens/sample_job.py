@@ -10,6 +10,7 @@ from pricelab.screens.sides import Sides
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import count, number, percent
 from pricelab.shop.shop import Shop
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import UNITS
 from pricelab.words.findings import short_names
 
@@ -87,7 +88,7 @@ class SampleJob:
     def _show_lines(self, effect: Effect) -> None:
         """The lines of the cost sheet that differ, and all others in one."""
         costs, amounts = effect.lines, ["before", "after", "difference"]
-        shown = costs[costs["difference"].abs() > 1e-9]
+        shown = costs[costs["difference"].abs() > TOLERANCE]
         if shown.empty:
             self.lines.say("No line of this job's costs differs.", "side")
             return

@@ -9,12 +9,12 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import Place, check_quantity
+from pricelab.shop.place import Place
 from pricelab.shop.sizes import laid_down
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import check_unit
-
-_EDGE = 1e-9  # lengths are decimals: a row that fits exactly fits
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class Roll:
     def across(self, width):
         """Pieces of `width` side by side: floor((roll width − 2·edge + gap) / (width + gap))."""
         usable = self.width - 2 * self.edge + self.gap
-        return np.floor(usable / (width + self.gap) + _EDGE).astype(np.int64)
+        return np.floor(usable / (width + self.gap) + TOLERANCE).astype(np.int64)
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,7 +81,7 @@ def feed(roll: Roll, width, height, quantity, *, paired: bool = False) -> Feed:
     rows_turned = -(-quantity // np.maximum(turned, 1))
     long_upright = np.where(upright > 0, rows_upright * (height + roll.gap), np.inf)
     long_turned = np.where(turned > 0, rows_turned * (width + roll.gap), np.inf)
-    turn = long_turned < long_upright - _EDGE
+    turn = long_turned < long_upright - TOLERANCE
     return Feed(
         np.where(turn, rows_turned, rows_upright)[()],
         np.where(turn, turned, upright)[()],

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pricelab.app import cli
+from pricelab.app import cli, launch, testing
 from pricelab.files import folders
 from pricelab.shop.errors import PricelabError
 
@@ -11,8 +11,8 @@ from pricelab.shop.errors import PricelabError
 def called(monkeypatch):
     """What `open` and `test` were called with, instead of doing it."""
     calls = []
-    for name in ("open_workbook", "run_tests"):
-        monkeypatch.setattr(cli, name, lambda options: calls.append(options) or 0)
+    for module, name in ((launch, "open_workbook"), (testing, "run_tests")):
+        monkeypatch.setattr(module, name, lambda options: calls.append(options) or 0)
     return calls
 
 
@@ -55,7 +55,7 @@ def test_a_fault_of_the_input_is_a_sentence_and_code_2(monkeypatch, capsys):
     def refuse(options):
         raise PricelabError("shop.csv, row 3: found no price.")
 
-    monkeypatch.setattr(cli, "open_workbook", refuse)
+    monkeypatch.setattr(launch, "open_workbook", refuse)
     assert cli.main([]) == 2
     said = capsys.readouterr()
     assert (said.out, said.err) == ("", "shop.csv, row 3: found no price.\n")
@@ -122,8 +122,6 @@ def test_a_shop_chosen_last_that_is_gone_is_told(monkeypatch, tmp_path):
 
 def test_the_workbook_says_which_shop_is_yours(monkeypatch, tmp_path, capsys):
     """And leaves the choice to the notebooks, where none is named; a lost one stops nothing."""
-    from pricelab.app import launch
-
     opened = []
 
     @launch.contextmanager

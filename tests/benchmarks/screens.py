@@ -18,7 +18,7 @@ import nbformat
 from measured import curves, plain
 
 from pricelab.app import launch
-from pricelab.app.cli import CLIENT_PAGE
+from pricelab.app.launch import CLIENT_PAGE
 from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS, ROOT
 
 HERE = Path(__file__).resolve().parent

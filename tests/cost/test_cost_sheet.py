@@ -7,7 +7,7 @@ from example_shops import LEATHER, PATCH, STITCHED, VINYL, WORKED_CAP, WORKED_SH
 from pricelab.cost.cost_sheet import CostSheet, Line, Work
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Decoration, Order
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.sizes import Artwork
 
 
@@ -26,23 +26,30 @@ def test_elements_levels_and_lines_each_sum_to_the_total():
         sheet.by_element().values(),
         sheet.by_level().values(),
         [line.amount for line in sheet.lines],
-        [sheet.out_of_pocket, sheet.by_element()[Element.LABOUR],
-         sheet.by_element()[Element.OVERHEAD]],
         [sheet.variable, sheet.by_element()[Element.OVERHEAD]],
         [sheet.recurring, sheet.once],
-    ):  # fmt: skip
+    ):
         np.testing.assert_allclose(sum(parts), sheet.full, rtol=1e-13)
 
 
 def test_every_total_has_the_shape_of_the_sheet():
     sheet = mixed_sheet()
-    for total in (sheet.full, sheet.out_of_pocket, sheet.variable, sheet.bottleneck,
-                  *sheet.by_element().values(), *sheet.by_level().values()):  # fmt: skip
-        assert total.shape == sheet.shape == (3, 199)
     one = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, 24, LEATHER, PATCH))
-    for total in (one.full, one.out_of_pocket, one.variable, one.bottleneck,
-                  *one.by_element().values(), *one.by_level().values()):  # fmt: skip
-        assert np.ndim(total) == 0
+    for figures, shape in ((sheet, (3, 199)), (one, ()), (sheet.at(2, 47), ())):
+        by = *figures.by_element().values(), *figures.by_level().values()
+        for total in (figures.full, figures.variable, figures.bottleneck, *by):
+            assert np.shape(total) == figures.shape == shape
+
+
+def test_one_order_of_a_mesh_has_its_own_figures():
+    """An identity: size 2 and 24 pieces, by its place in the mesh and as an order of its own."""
+    sheet = mixed_sheet().at(1, 23)
+    artwork = Artwork(2.0, 2, "in", stitches=6000, colours=3)
+    decorations = [Decoration(method, artwork) for method in (LEATHER, STITCHED, VINYL)]
+    alone = cost_sheet(WORKED_SHOP, Order([(WORKED_CAP, 24)], decorations))
+    assert [line.why() for line in sheet.lines] == [line.why() for line in alone.lines]
+    assert sheet.minutes == alone.minutes
+    assert sheet.quantity == 24
 
 
 def test_adding_up_changes_no_line():
@@ -65,10 +72,10 @@ def a_line(times, each, rate, label="line"):
 
 
 def test_a_line_is_times_each_at_a_rate():
-    """By hand: 24 pieces × 2 each at 1.50 = 72.00; opened at quantity 12: 24 × 1.50 = 36.00."""
+    """By hand: 24 pieces × 2 each at 1.50 = 72.00; the first: 24 × 1.50 = 36.00."""
     line = a_line(np.array([12, 24]), 2.0, 1.50)
     np.testing.assert_array_equal(line.amount, [36.0, 72.0])
-    why = line.why((0,), (2,))
+    (why,) = CostSheet((line,), (), np.array([12, 24]), (2,)).at(0).why()
     assert (why.quantity, why.rate, why.amount, why.place) == (24.0, 1.50, 36.0, None)
     assert why.spoiled is False
 

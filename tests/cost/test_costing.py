@@ -20,10 +20,13 @@ from example_shops import (
 
 from pricelab.cost.costing import cost_sheet, shop_sheet
 from pricelab.cost.orders import Decoration, Order
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NotPossible
-from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid, Place
-from pricelab.shop.shop import Charge, Density, Element, Level, Method, Operation, Promotion, Rates
+from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.method import Density, Method, Promotion
+from pricelab.shop.place import Place
 from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.work import Operation, Rates
 
 CAP = a_blank()
 
@@ -94,7 +97,7 @@ def test_what_the_shop_itself_adds_to_the_worked_order():
     """By hand, its charges and 12.5 minutes of packing with their overhead, no method's own."""
     sheet = shop_sheet(WORKED_SHOP, Order.of(WORKED_CAP, [24, 48], LEATHER, PATCH))
     assert sheet.shape == (2,)
-    first = {line.label: line.amount for line in sheet.why((0,))}
+    first = {line.label: line.amount for line in sheet.at(0).why()}
     assert first == pytest.approx({
         "bag": 2.40, "carton": 2.50, "packing": 3.50, "delivery": 9.00, "count and pack": 4.80,
         "count and pack, expected spoiled pieces": 0.20, "overhead on attended minutes": 3.00,
@@ -113,7 +116,6 @@ def test_the_worked_order_by_level_by_element_and_by_what_is_paid():
     }  # fmt: skip
     assert sheet.by_level() == pytest.approx(by_level, abs=1e-9)
     assert sheet.by_element() == pytest.approx(by_element, abs=1e-9)
-    assert sheet.out_of_pocket == pytest.approx(318.35 - 34.40 - 21.50, abs=1e-9)
     assert sheet.variable == pytest.approx(318.35 - 21.50, abs=1e-9)
 
 
@@ -223,7 +225,7 @@ def test_in_a_mesh_every_figure_opens_to_its_own_cell():
     sheet = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, [24, 60], LEATHER, artworks))
 
     def leather(at):
-        return next(line for line in sheet.why(at) if line.label == "Leather")
+        return next(line for line in sheet.at(*at).why() if line.label == "Leather")
 
     assert str(leather((0, 1)).place) == 'grids/leather.csv, row 2, column "50"'
     assert (leather((0, 1)).quantity, leather((0, 1)).rate) == (60, 2.20)
@@ -566,7 +568,9 @@ def test_a_mesh_of_sizes_and_quantities_equals_its_orders_one_by_one(method):
         assert np.ndim(one.full) == 0
         for who, minutes in one.minutes.items():
             assert minutes == pytest.approx(sheet.minutes[who][at], rel=1e-13)
-        assert sum(w.amount for w in sheet.why(at)) == pytest.approx(sheet.full[at], rel=1e-13)
+        assert sum(w.amount for w in sheet.at(*at).why()) == pytest.approx(
+            sheet.full[at], rel=1e-13
+        )
 
 
 def test_what_cannot_be_made_has_no_cost_but_a_reason():

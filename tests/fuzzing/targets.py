@@ -67,7 +67,7 @@ def write_shop(folder: Path) -> None:
 
 def _text_readers() -> dict[str, Callable[[str], object]]:
     """Every reader of one text, with the decimal marks, units and words it is used with."""
-    from pricelab.app import commands
+    from pricelab.app import cli
     from pricelab.files import cells, printed, slips
     from pricelab.files.intake import pasted
     from pricelab.screens import reading
@@ -113,7 +113,7 @@ def _text_readers() -> dict[str, Callable[[str], object]]:
             )
     readers |= {
         f"word {at}": _word(read)
-        for at, read in enumerate((commands.tiers, commands.sizes, commands.day, commands.count))
+        for at, read in enumerate((cli.tiers, cli.sizes, cli.day, cli.count))
     }
     return readers
 

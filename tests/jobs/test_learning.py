@@ -13,9 +13,10 @@ from pricelab.jobs.learning import (
     spoilage_change,
     wilson,
 )
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Level, Operation
+from pricelab.shop.place import Place
+from pricelab.shop.work import Operation
 
 PRESS = Place("operations.csv", 5, "minutes")
 LOAD = Place("operations.csv", 6, "minutes")
@@ -131,6 +132,7 @@ def test_accepting_both_parts_makes_the_estimates_right():
     assert total == pytest.approx(float(done["attended minutes"].sum()), rel=2e-3)
 
 
+@pytest.mark.slow
 def test_intervals_hold_the_truth_as_often_as_they_say():
     """400 seeded years of 40 jobs that are 10 % off by chance: about 95 of 100."""
     chance = np.random.default_rng(4)
