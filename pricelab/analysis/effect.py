@@ -13,8 +13,9 @@ import numpy as np
 from pricelab.cost.cost_sheet import Why, beside
 from pricelab.cost.costing import decorating_sheet
 from pricelab.cost.orders import Order, check_possible
+from pricelab.cost.price import setup_line
 from pricelab.lists.defaults import blank_named, method_named
-from pricelab.lists.planning import Basis, basis_on, setup_line
+from pricelab.lists.planning import Basis, basis_on
 from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 

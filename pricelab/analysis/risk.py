@@ -11,10 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Fees
+from pricelab.shop.charges import Element
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Element, Shop
+from pricelab.shop.shop import Shop
 
 _AT_ONCE = 50_000
 """Draws made together: few enough to stay near the processor, and to be stopped between."""

@@ -22,9 +22,10 @@ from pricelab.lists.audit import audit
 from pricelab.lists.planning import list_measure
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.shop import figures
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method
 from pricelab.shop.sizes import Measure
 from pricelab.shop.units import parse_length
 from pricelab.words import findings as wording

@@ -14,7 +14,8 @@ from pricelab.files.clock import today
 from pricelab.files.folders import shop_folder
 from pricelab.files.records.book import FILE
 from pricelab.files.records.shop_then import keep
-from pricelab.files.shop_folder import TABLES, ShopFolder, read_shop
+from pricelab.files.schema import TABLES
+from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.shop.errors import PricelabError
 

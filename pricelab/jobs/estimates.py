@@ -13,14 +13,15 @@ import numpy as np
 
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.job_orders import JobOrders, job_orders, parts_of
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.pricing import Fees
-from pricelab.lists.planning import setup_line
+from pricelab.cost.price import setup_line
+from pricelab.cost.spoilage import extra_share
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Element, Level, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, size_of
-from pricelab.shop.spoilage import extra_share
 
 if TYPE_CHECKING:
     import pandas as pd

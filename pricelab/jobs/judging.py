@@ -14,7 +14,7 @@ import numpy as np
 
 from pricelab.cost.job_orders import JobOrders, job_orders
 from pricelab.jobs.estimates import FIGURES, estimate_jobs
-from pricelab.jobs.variances import JobFigures, variances
+from pricelab.jobs.variances import NAMES, JobFigures, variances
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
@@ -22,6 +22,7 @@ from pricelab.shop.tolerance import TOLERANCE
 
 if TYPE_CHECKING:
     import pandas as pd
+
 
 BY = ("client", "method", "blank", "size band", "month", "tier")
 """What finished work is usually summed up by."""
@@ -259,3 +260,27 @@ def losing_cells(judged: "pd.DataFrame", under: float = 0.0) -> "pd.DataFrame":
     sums = cells.groupby(cell, sort=False).sum().reset_index()
     losing = sums[sums["losing"] > 0]
     return losing.sort_values("short", ascending=False, kind="stable", ignore_index=True)
+
+
+def causes(judged: "pd.DataFrame") -> tuple[float, tuple[tuple[str, float], ...]]:
+    """The estimated profit of judged jobs, and each cause with what it moved that by, in order."""
+    moved = judged[list(NAMES)].sum()
+    named = tuple((name.removesuffix(" variance"), float(moved[name])) for name in NAMES)
+    return float(judged["estimated profit"].sum()), named
+
+
+def furthest_short(judged: "pd.DataFrame", count: int) -> "pd.DataFrame":
+    """The jobs that earned most less than estimated, at most `count`, the worst first.
+
+    The rows of a job are added up. Adds `missed`, money above 0, and the `cause` that cost
+    most of it.
+    """
+    if not judged["job"].is_unique:
+        sums = ["quantity", "estimated profit", "profit", *NAMES]
+        others = {name: "first" for name in judged.columns if name not in (*sums, "job")}
+        orders = judged.groupby("job", sort=False, as_index=False)
+        judged = orders.agg(others | dict.fromkeys(sums, "sum"))
+    found = judged.assign(missed=judged["estimated profit"] - judged["profit"])
+    worst = found[found["missed"] > 0].nlargest(count, "missed")
+    cause = worst[list(NAMES)].idxmin(axis=1) if len(worst) else worst["job"]
+    return worst.assign(cause=cause.str.removesuffix(" variance"))

@@ -5,6 +5,7 @@ what a price stood on.
 """
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -14,16 +15,20 @@ import numpy as np
 from pricelab.client.offers import Offer, OfferLine, Wanted
 from pricelab.cost.cost_sheet import OPERATOR, CostSheet, Why, beside
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order
-from pricelab.cost.pricing import Fees
+from pricelab.cost.price import margin_at
 from pricelab.jobs.estimates import MATERIAL
 from pricelab.lists.defaults import blank_named, method_named
-from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Element, Level, Shop
+from pricelab.shop.charges import Element, Level
+from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.tolerance import TOLERANCE
 
 if TYPE_CHECKING:
     import pandas as pd
+
 
 STATUSES = ("open", "won", "lost")
 
@@ -211,3 +216,48 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         "fixed fee": quotes["fixed fee"].to_numpy(float),
     }
     return pd.DataFrame(figures, index=index)
+
+
+@dataclass(frozen=True)
+class TouchedQuote:
+    """An open quote whose order a change makes dearer or cheaper; margins are fractions.
+
+    `before` is the margin it leaves at today's costs, `after` at the changed ones: None
+    where the order cannot be bought any more, for the `reason` told.
+    """
+
+    quote: Quote
+    before: float
+    after: float | None
+    reason: str = ""
+
+    def falls_under(self, margin: float) -> bool:
+        """Whether the change takes the quote under a margin that it met before."""
+        return self.before >= margin and (self.after is None or self.after < margin)
+
+
+def touched_quotes(
+    shop: Shop, changed: Shop, quotes: Iterable[Quote], on: date
+) -> tuple[TouchedQuote, ...]:
+    """The quotes still open on a day that the change touches, the worst hit first.
+
+    A quote binds the shop at its price until it ends, whatever its goods cost by then.
+    """
+    touched = []
+    for quote in quotes:
+        if quote.status != "open" or not quote.holds(on):
+            continue
+        revenue, fees = quote.revenue, Fees(quote.fee_share, quote.fixed_fee)
+        try:
+            now = costs_on(shop, quote, on).full
+        except NotPossible:  # it could not be made today either: no change to tell of
+            continue
+        before = float(margin_at(revenue, now, fees))
+        try:
+            then = costs_on(changed, quote, on).full
+        except NotPossible as error:
+            touched.append(TouchedQuote(quote, before, None, str(error)))
+            continue
+        if abs(then - now) > TOLERANCE:
+            touched.append(TouchedQuote(quote, before, float(margin_at(revenue, then, fees))))
+    return tuple(sorted(touched, key=lambda one: -1.0 if one.after is None else one.after))

@@ -10,7 +10,8 @@ from pricelab.cost.costing import decorating_sheet
 from pricelab.cost.orders import obstacles
 from pricelab.lists.audit import Audit, audit_on
 from pricelab.lists.planning import Tiers, basis_on, list_order, plan_on, usual_sizes
-from pricelab.shop.shop import Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.shop import Shop
 
 
 @dataclass(frozen=True, eq=False)

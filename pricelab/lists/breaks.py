@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pricelab.shop.checks import check_quantity, in_a_row
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import check_quantity, listed
 
 FRIENDLY = (
     1,
@@ -112,7 +112,7 @@ def _checked(price, quantities, weights, most):
         )
     if not (np.diff(quantities) == 1).all():
         raise PricelabError(
-            f"found the quantities {listed(quantities)}, expected them to rise by one."
+            f"found the quantities {in_a_row(quantities)}, expected them to rise by one."
         )
     if not (np.isfinite(weights).all() and (weights >= 0).all() and weights.sum() > 0):
         raise PricelabError("expected weights of 0 or more, with at least one order among them.")

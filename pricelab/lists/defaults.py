@@ -12,10 +12,12 @@ from pricelab.cost.job_orders import by_artwork
 from pricelab.lists.breaks import FRIENDLY, Breaks, choose_breaks
 from pricelab.lists.history import order_weights
 from pricelab.lists.planning import basis_of, list_sizes, plan
+from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method, Shop
+from pricelab.shop.shop import Shop
 
 TIERS = (1, 12, 24, 48, 96, 144)
 """One piece, then dozens: the tiers of a shop without history (common practice, no source)."""

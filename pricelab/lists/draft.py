@@ -15,11 +15,14 @@ from pricelab.lists.defaults import (
     weights_of,
 )
 from pricelab.lists.planning import list_order, list_sizes, plan, possible_sizes, usual_sizes
+from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
 from pricelab.shop.errors import NotPossible
-from pricelab.shop.money import Rounding
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method, PricingRules, Shop
+from pricelab.shop.pricing_rules import PricingRules
+from pricelab.shop.rounding import Rounding
+from pricelab.shop.shop import Shop
 
 MOST_TIERS = 10
 """More columns than this do not go on a page, nor into a client's head."""

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pricelab.shop.grids import check_quantity
+from pricelab.shop.checks import check_quantity
 
 
 def order_weights(quantities_sold, first: int, last: int) -> np.ndarray:

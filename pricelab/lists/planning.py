@@ -13,12 +13,15 @@ import numpy as np
 
 from pricelab.cost.cost_sheet import CostSheet
 from pricelab.cost.costing import blanks_sheet, decorating_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order, check_possible, obstacles
-from pricelab.cost.pricing import Fees, margin_at, price_for_margin
+from pricelab.cost.price import margin_at, price_for_margin, setup_line
+from pricelab.shop.blank import Blank
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import check_quantity
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList, check_tiers
-from pricelab.shop.shop import Blank, Method, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, Measure, squarest
 from pricelab.shop.units import convert
 
@@ -187,20 +190,6 @@ def basis_on(shop: Shop, sizes, order: Order, decorating: CostSheet) -> Basis:
     return Basis(
         shop, method, blank, sizes, quantities, blanks, decorating, cost, float(np.max(once)), fees
     )
-
-
-def setup_line(shop: Shop, method: Method, due: float) -> float | None:
-    """The shown price, at the target margin, of the set-up line for what is `due` once.
-
-    None where set-up is spread over the pieces instead.
-    """
-    rules = shop.pricing
-    if not rules.setup_apart:
-        return None
-    if not due:
-        return 0.0  # nothing is due: not rounded up to an ending such as 0.95
-    price = price_for_margin(due, rules.target, Fees(Fees.due(shop, method).share))
-    return float(rules.rounding.up(rules.tax.shown(price)))
 
 
 def typical_quantities(starts, last: int, weights=None) -> np.ndarray:

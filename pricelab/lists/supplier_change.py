@@ -9,9 +9,10 @@ from pricelab.lists.audit import Audit, audit
 from pricelab.lists.planning import list_measure, list_order
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import Grid
+from pricelab.shop.method import Method
 from pricelab.shop.money import round_half_up
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Method, Shop
+from pricelab.shop.shop import Shop
 
 
 @dataclass(frozen=True, eq=False)

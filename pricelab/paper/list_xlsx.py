@@ -7,7 +7,7 @@ from functools import partial
 
 from xlsxwriter.utility import xl_range_abs
 
-from pricelab.cost.quoting import charge_order
+from pricelab.cost.price import charge_order
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.workbook import (
     Look,

@@ -9,10 +9,11 @@ from datetime import date
 
 from xlsxwriter.utility import xl_col_to_name
 
+from pricelab.cost.price import setup_line
 from pricelab.lists.audit import LOSING, Audit
-from pricelab.lists.planning import setup_line
 from pricelab.paper.workbook import TINT, Look, workbook, write_lines, write_text, write_title
-from pricelab.shop.shop import Element, Level, Shop
+from pricelab.shop.charges import Element, Level
+from pricelab.shop.shop import Shop
 from pricelab.words import findings as wording
 
 RULES, CELLS, LIST, FINDINGS = "Rules", "Workings", "List", "Findings"

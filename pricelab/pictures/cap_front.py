@@ -11,8 +11,8 @@ from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, round_step, size_in_points
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.sketches import SKETCHES, sketch_of
+from pricelab.shop.blank import Blank
 from pricelab.shop.figures import number
-from pricelab.shop.shop import Blank
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import convert
 

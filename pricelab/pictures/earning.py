@@ -4,7 +4,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.analysis.break_even import BreakEven, Range
+from pricelab.analysis.break_even import BreakEven
+from pricelab.analysis.stretches import Stretch
 from pricelab.pictures import look
 from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
 from pricelab.pictures.labels import darker, dot, label_ends, spread
@@ -76,7 +77,7 @@ def marks(values: Earning, ax) -> None:
     y = np.clip(y, low - (top - low), top + (top - low))
     short = y < values.goal - TOLERANCE
     ax.fill_between(x, values.goal, y, where=~short, color=look.NAVY_TINT, linewidth=0, zorder=1)
-    for one in _falling_short(values):
+    for one in values.found.missing:
         ax.axvspan(
             one.first,
             one.last + 1,
@@ -106,14 +107,9 @@ def marks(values: Earning, ax) -> None:
     label_ends(ax, [(values.goal, goal, look.COPPER), (end, values.what, look.NAVY)])
 
 
-def _falling_short(values: Earning) -> tuple[Range, ...]:
-    missing = values.found.missing
-    return (*((missing,) if missing else ()), *values.found.pockets)
-
-
 def _name_pockets(values: Earning, ax, under) -> None:
     """The widest pockets by name along the top, beside each other."""
-    by_width = sorted(_falling_short(values), key=lambda one: one.first / (one.last + 1))
+    by_width = sorted(values.found.missing, key=lambda one: one.first / (one.last + 1))
     named = sorted(by_width[:_NAMED], key=lambda one: one.first)
     if not named:
         return
@@ -142,18 +138,17 @@ def describe(values: Earning) -> Description:
     found, reaches = values.found, _reaches(values)
     if found.first is None:
         finding = f"{values.name}: no quantity {reaches}"
-    elif not found.missing and not found.pockets:
+    elif not found.missing:
         finding = f"{values.name}: every quantity that is sold {reaches}"
     else:
         finding = f"{values.name} {reaches} {_where(values)}"
-    ranges = sorted((*found.earning, *_falling_short(values)), key=lambda one: one.first)
     rows = tuple(
         (
             pieces(one.first, one.last),
-            "earn the goal" if one in found.earning else "fall short",
+            "earn the goal" if one.value else "fall short",
             *_span(values, one),
         )
-        for one in ranges
+        for one in found.stretches
     )
     return Description(finding, ("Pieces", "Verdict", "At least", "At most"), rows)
 
@@ -175,7 +170,7 @@ def _where(values: Earning) -> str:
     return f"first at {pieces(found.first)}, and always from {found.sure_from} on ({pockets})"
 
 
-def _span(values: Earning, one: Range) -> tuple[str, str]:
+def _span(values: Earning, one: Stretch) -> tuple[str, str]:
     start = int(values.quantities[0])
     inside = values.earned[one.first - start : one.last - start + 1]
     return values.show(float(inside.min())), values.show(float(inside.max()))

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.analysis.comparison import NOBODY, runs
+from pricelab.analysis.lead_map import NOBODY
+from pricelab.analysis.stretches import stretches
 from pricelab.pictures import look, regions
 from pricelab.pictures.axes import Axis, Frame, moved, quantity_axis, round_step, size_in_points
 from pricelab.pictures.labels import darker
@@ -219,13 +220,13 @@ def describe(values: LeadMap) -> Description:
         led = values.leader == at
         along = [
             (number(run.first), number(run.last))
-            for run in runs(led[row].astype(int), values.quantities)
-            if run.leader
+            for run in stretches(led[row], values.quantities)
+            if run.value
         ]
         down = [
             (widths[run.first], widths[run.last])
-            for run in runs(led[:, column].astype(int), np.arange(len(led)))
-            if run.leader
+            for run in stretches(led[:, column], np.arange(len(led)))
+            if run.value
         ]
         share = _share(values.shares[at]) if led.any() else "0 %"
         rows.append((values.names[at], share, ranges(along), ranges(down)))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.shop.shop import Blank
+from pricelab.shop.blank import Blank
 
 CLOTH, SEAM = "#eef1f4", "#aeb8c3"
 """The piece itself: there, and no more than that."""

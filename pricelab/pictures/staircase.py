@@ -10,7 +10,7 @@ from pricelab.pictures.axes import Frame, fine, in_points, money_axis, quantity_
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import percent, pieces
-from pricelab.shop.shop import NO_TAX, Tax
+from pricelab.shop.pricing_rules import NO_TAX, Tax
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,9 +5,17 @@ from dataclasses import replace
 import numpy as np
 
 from pricelab.analysis.break_even import before_tax
-from pricelab.analysis.month import MonthPlan, best_mix, pieces_for_profit, plan_month
-from pricelab.analysis.tending import station_with_dwell, tend_method
-from pricelab.analysis.workload import Workload, period_charges, period_cost, workload
+from pricelab.analysis.month import (
+    MonthPlan,
+    Workload,
+    best_mix,
+    period_charges,
+    period_cost,
+    pieces_for_profit,
+    plan_month,
+    workload,
+)
+from pricelab.analysis.one_operator import station_with_dwell, tend_method
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.month import MONTH, Month
 from pricelab.pictures.picture import Description

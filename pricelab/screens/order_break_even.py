@@ -1,6 +1,6 @@
 """The owner's panel on one order: from how many pieces it pays, at what price, and how sure."""
 
-from pricelab.analysis.order_break_even import (
+from pricelab.analysis.break_even import (
     HOURLY,
     MARGIN,
     PROFIT,

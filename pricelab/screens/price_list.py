@@ -33,7 +33,8 @@ from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.price_table import PriceTable
 from pricelab.screens.reading import pieces, price, rising, size
 from pricelab.shop.figures import number
-from pricelab.shop.money import Rounding, show_money
+from pricelab.shop.money import show_money
+from pricelab.shop.rounding import Rounding
 from pricelab.words.findings import (
     name_of,
     say,

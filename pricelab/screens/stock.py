@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from pricelab.analysis.month import pieces_a_year
 from pricelab.analysis.stock import Stocking, all_units, incremental, whole_pieces, year_costs
-from pricelab.analysis.workload import pieces_a_year
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.stock_cost import STOCK_COST, StockCost
 from pricelab.screens.controls import Choice, SideBox, Slide

@@ -7,7 +7,7 @@ from pricelab.files.grid_file import read_grid
 from pricelab.files.records.book import Records
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.files.source import inner_file
-from pricelab.jobs.open_quotes import touched_quotes
+from pricelab.jobs.quotes import touched_quotes
 from pricelab.lists.defaults import weights_of
 from pricelab.lists.supplier_change import (
     SupplierChange,

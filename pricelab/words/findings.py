@@ -11,7 +11,8 @@ from pricelab.lists.audit import LOSING, Audit, Finding, Trouble, better_off
 from pricelab.lists.supplier_change import SupplierChange
 from pricelab.shop.figures import number, percent, pieces, points
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Shop, Tax
+from pricelab.shop.pricing_rules import Tax
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Measure
 
 _LONGEST = 28

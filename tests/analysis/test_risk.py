@@ -22,11 +22,12 @@ from pricelab.analysis.risk import (
     tornado,
 )
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Fees
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Charge, Element, Level, Operation, Rates
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.work import Operation, Rates
 
 CAP = a_blank(breaks=(1, 24), prices=(5, 4.5))
 PATCH = a_patch(

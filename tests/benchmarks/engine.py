@@ -16,23 +16,16 @@ from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.lists.book import price_book
 from pricelab.lists.breaks import choose_breaks
+from pricelab.shop.blank import Blank
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.grids import Grid
-from pricelab.shop.money import Rounding
-from pricelab.shop.shop import (
-    Blank,
-    Charge,
-    Density,
-    Element,
-    Level,
-    Method,
-    Operation,
-    PricingRules,
-    Rates,
-    Roll,
-    Shop,
-    Stitching,
-)  # fmt: skip
+from pricelab.shop.method import Density, Method, Stitching
+from pricelab.shop.nesting import Roll
+from pricelab.shop.pricing_rules import PricingRules
+from pricelab.shop.rounding import Rounding
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.work import Operation, Rates
 
 STARTS, LAST = [1, 12, 24, 48, 96, 144, 288, 500], 1000
 PAIRS = 6_000_000

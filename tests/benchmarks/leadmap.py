@@ -9,8 +9,8 @@ import sys
 import numpy as np
 from engine import seconds
 
-from pricelab.analysis.borders import borders
-from pricelab.analysis.comparison import Comparison, leaders
+from pricelab.analysis.comparison import Comparison
+from pricelab.analysis.lead_map import borders, leaders
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.defaults import TIERS, lists_on

@@ -8,7 +8,7 @@ from bisect import bisect_left, bisect_right
 from math import ceil, floor
 
 from pricelab.lists.planning import list_artwork
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.charges import Element, Level
 
 
 def cost_of_order(shop, method, blank, artwork, quantity):

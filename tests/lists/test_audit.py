@@ -12,7 +12,7 @@ from pricelab.lists.supplier_change import with_grid
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.grids import Grid
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import NO_TAX, Tax
+from pricelab.shop.pricing_rules import NO_TAX, Tax
 from pricelab.shop.sizes import Measure
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import smallshop
 
-from pricelab.analysis.method_costs import method_costs
+from pricelab.analysis.comparison import method_costs
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.account import account_of
 from pricelab.lists.draft import DOZENS, OwnPrice, draft, opening_spec

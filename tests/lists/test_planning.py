@@ -29,10 +29,12 @@ from pricelab.lists.planning import (
     typical_quantities,
     usual_sizes,
 )
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NoPrice, PricelabError
 from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
-from pricelab.shop.money import Rounding
-from pricelab.shop.shop import Charge, Density, Element, Level, Method, PricingRules, Tax
+from pricelab.shop.method import Density, Method
+from pricelab.shop.pricing_rules import PricingRules, Tax
+from pricelab.shop.rounding import Rounding
 from pricelab.shop.sizes import Artwork, Measure, size_of
 
 TIERS = [1, 8, 16]

@@ -5,8 +5,10 @@ import re
 import numpy as np
 import pytest
 
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid, Place, Sheet, check_quantity
+from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.place import Place, Sheet
 from pricelab.shop.sizes import Artwork, Measure, size_of
 
 PATCHES = Grid(

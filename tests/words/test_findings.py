@@ -8,7 +8,7 @@ from pricelab.lists.audit import Finding, Trouble, audit
 from pricelab.lists.defaults import weights_of
 from pricelab.lists.supplier_change import supplier_change
 from pricelab.shop.grids import Grid
-from pricelab.shop.shop import Tax
+from pricelab.shop.pricing_rules import Tax
 from pricelab.shop.sizes import Measure
 from pricelab.words import findings as wording
 

@@ -3,22 +3,23 @@
 import csv
 import io
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
-from math import inf
 from pathlib import Path
 
 import numpy as np
 
 from pricelab.files.cells import BadCell, Reader, day, words
 from pricelab.files.faults import Report
-from pricelab.files.jobs import job_columns, jobs_in
-from pricelab.files.raw_table import read_raw
+from pricelab.files.jobs import KEY, TYPES
+from pricelab.files.raw_table import raw_table, read_raw
 from pricelab.files.records.book import Records, insert
 from pricelab.files.records.cells import readable
 from pricelab.files.records.schema import MONEY, TABLES, Kind, Table
 from pricelab.files.saving import beside, check_writable, place, told
-from pricelab.files.source import Folder
-from pricelab.files.tables import REQUIRED, Column, Record, read_records
+from pricelab.files.schema import REQUIRED, Column, Keys, columns_of
+from pricelab.files.source import Folder, content_of
+from pricelab.files.tables import Record, distinct, read_records, typed
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.shop import Shop
 
@@ -57,7 +58,7 @@ def import_csv(records: Records) -> int:
     for table in TABLES:
         file = f"{COPY}/{table.name}.csv"
         if (Path(records.folder) / file).exists():
-            raw = read_raw(Folder(records.folder), file, report, most=inf)
+            raw = read_raw(Folder(records.folder), file, report)
             rows = [] if raw is None else read_records(raw, _columns(table), report)
             read.append((table, rows))
     report.raise_faults()
@@ -146,8 +147,15 @@ def import_jobs(
     """
     report = Report()
     known = records.headings() | dict(headings or {})
-    columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
-    jobs = jobs_in(Folder(records.folder), file, columns, report, known)
+    columns = columns_of("jobs", Keys(shop.unit, tuple(shop.methods), tuple(shop.blanks)))
+    content = content_of(Folder(records.folder), file, report)
+    table = None if content is None else raw_table(content, file, report)
+    rows = []
+    if table is not None:
+        names = tuple(known.get(heading, heading) for heading in table.header.cells)
+        table = replace(table, header=replace(table.header, cells=names))
+        rows = distinct(read_records(table, columns, report), KEY, report)
+    jobs = typed(rows, TYPES)
     report.raise_faults()
     count = records.add_jobs(jobs)
     if headings:

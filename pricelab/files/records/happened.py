@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 from pricelab.client.catalogue import Counter, counter_of
 from pricelab.client.offers import make_offer
 from pricelab.files.faults import Report
-from pricelab.files.jobs import KEY, TYPES, job_columns, read_jobs, with_recorded
+from pricelab.files.jobs import KEY, TYPES, read_jobs, with_recorded
 from pricelab.files.order_file import QUOTES, CounterOrder, read_order
 from pricelab.files.records.book import Records
 from pricelab.files.records.cells import readable
 from pricelab.files.records.schema import FILE, LINES
 from pricelab.files.records.shop_then import shop_then
 from pricelab.files.saving import BEGUN
+from pricelab.files.schema import Keys
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.files.source import Folder
 from pricelab.jobs.price_response import asked, asked_then
@@ -119,7 +120,7 @@ def pieces_and_setup(job: Mapping[str, object]) -> float:
 def rows_of_job(folder: ShopFolder, number: str) -> "pd.DataFrame":
     """The rows of a finished job as they count now: `row` is where each is in jobs.csv, or 0."""
     files = Folder(folder.folder)
-    table = read_jobs(files, job_columns(folder.shop.unit, None, None), Report())
+    table = read_jobs(files, Keys(folder.shop.unit), Report())
     table = table[table["job"] == number]
     rows = dict(zip(_keys(table), table.index, strict=True))
     own = folder.jobs[folder.jobs["job"] == number]

@@ -21,7 +21,7 @@ from pricelab.files.records.schema import INTENDED
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.learning import Change
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 ON = date(2026, 11, 25)
 TABLE = "operations.csv"

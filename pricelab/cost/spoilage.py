@@ -4,15 +4,7 @@ from bisect import bisect_left
 
 import numpy as np
 
-from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import check_quantity
-
-
-def check_share(share: float, what: str) -> float:
-    """`share` as a fraction from 0 to under 1, or an error naming `what`."""
-    if not 0 <= share < 1:
-        raise PricelabError(f"found {what} of {share:g}, expected a share from 0 to under 1.")
-    return share
+from pricelab.shop.checks import check_quantity, check_service_level, check_share
 
 
 def extra_share(*spoilage: float) -> float:
@@ -39,10 +31,7 @@ def pieces_to_buy(quantity, spoilage: float, service_level: float):
     """
     quantity = check_quantity(quantity)
     check_share(spoilage, "spoilage")
-    if not 0 < service_level < 1:
-        raise PricelabError(
-            f"found a service level of {service_level:g}, expected a share between 0 and 1."
-        )
+    check_service_level(service_level)
     each = [_fewest(int(q), spoilage, service_level) for q in quantity.flat]
     return np.array(each).reshape(quantity.shape)[()]
 

@@ -13,7 +13,7 @@ from quoted import MADE, a_quote
 from smallshop import write_shop
 
 from pricelab.files.shop_folder import read_shop
-from pricelab.jobs.open_quotes import touched_quotes
+from pricelab.jobs.quotes import touched_quotes
 from pricelab.lists.supplier_change import raised, with_blank_prices, with_grid
 
 

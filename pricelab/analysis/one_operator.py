@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass
 
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Level, Method, Operation, Rates
+from pricelab.shop.method import Method
+from pricelab.shop.work import Operation, Rates
 
 _EACH = (Level.PIECE, Level.BATCH)
 

@@ -1,13 +1,94 @@
-"""What an order is charged, to the cent."""
+"""The price for a margin and back, and what an order is charged, to the cent."""
 
 import re
 
 import numpy as np
 import pytest
 
-from pricelab.cost.quoting import charge_order
-from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import NO_TAX, Tax
+from pricelab.cost.fees import Fees
+from pricelab.cost.price import charge_order, margin_at, price_for_margin
+from pricelab.shop.errors import NoPrice, PricelabError
+from pricelab.shop.pricing_rules import NO_TAX, Tax
+from pricelab.shop.rounding import Rounding
+
+CARD = Fees(0.029, 0.30)
+
+
+# ---- price for a margin --------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("cost", "margin", "price"), [(4, 0.20, 5), (40, 1 / 3, 60), (1, 0.50, 2), (2, 0.60, 5)]
+)
+def test_a_margin_is_a_share_of_the_price(cost, margin, price):
+    """marginvsmarkup.com/chart: 20 / 33.33 / 50 % of price are 25 / 50 / 100 % of cost.
+
+    calcreal.com: cost 40 + 50 % = 60; gauthmath 1811815998106774: 60 % are 150 %.
+    """
+    assert price_for_margin(cost, margin) == pytest.approx(price, rel=1e-14)
+    assert margin_at(price, cost) == pytest.approx(margin, rel=1e-14)
+
+
+def test_the_price_for_a_margin_pays_the_fees_too():
+    """By hand: (9.70 + .30) / (1 − .03 − .40) = 10 / .57 = 17.54386."""
+    price = price_for_margin(9.70, 0.40, Fees(0.03, 0.30))
+    assert price == pytest.approx(17.54386, abs=5e-6)
+    assert price - 9.70 - 0.30 - 0.03 * price == pytest.approx(0.40 * price)
+
+
+def test_a_fee_charged_once_an_order_is_shared_by_its_pieces():
+    """By hand: an order of 24 at 60.00 each: (1440 + .30) / .571 = 2522.4168, / 24 = 105.1007."""
+    whole = price_for_margin(1440, 0.40, CARD)
+    each = price_for_margin(60, 0.40, CARD, orders=1 / 24)
+    assert whole == pytest.approx(2522.4168, abs=5e-5)
+    assert each == pytest.approx(whole / 24, rel=1e-14)
+    assert margin_at(each, 60, CARD, orders=1 / 24) == pytest.approx(0.40, abs=1e-12)
+
+
+def test_price_and_margin_undo_each_other_in_any_shape():
+    """Identities."""
+    costs, margins = np.array([[3.0], [60.0]]), (0.0, 0.25, 0.60)
+    for margin in margins:
+        price = price_for_margin(costs, margin, CARD)
+        assert price.shape == (2, 1)
+        np.testing.assert_allclose(margin_at(price, costs, CARD), margin, atol=1e-12)
+        assert np.ndim(price_for_margin(60, margin, CARD)) == 0
+    mesh = margin_at(np.array([80.0, 100.0, 120.0]), costs)
+    assert mesh.shape == (2, 3)
+    assert mesh[1, 1] == pytest.approx(0.40)
+    assert np.ndim(margin_at(100, 60)) == 0
+
+
+def test_rounding_up_never_misses_the_margin():
+    """An identity, over every cent of cost up to 20.00 and three roundings."""
+    costs = np.arange(1, 2001) / 100
+    for rounding in (Rounding(0.05), Rounding(0.25), Rounding(1, ending=0.95)):
+        price = rounding.up(price_for_margin(costs, 0.40, CARD))
+        assert (margin_at(price, costs, CARD) >= 0.40 - 1e-9).all()
+
+
+@pytest.mark.parametrize(
+    ("margin", "fees", "told"),
+    [
+        (0.60, Fees(0.40), "no price leaves a margin of 60 % after fees of 40 %"),
+        (0.971, Fees(0.029), "no price leaves a margin of 97.1 % after fees of 2.9 %"),
+        (0.99, Fees(0.029), "no price leaves a margin of 99 % after fees of 2.9 %"),
+        (1.0, Fees(), "no price leaves a margin of 100 % after fees of 0 %"),
+        (1.5, Fees(), "no price leaves a margin of 150 % after fees of 0 %"),
+    ],
+)
+def test_no_price_exists_when_margin_and_fees_take_it_all(margin, fees, told):
+    told += ": together they take the whole price. Ask for a smaller margin."
+    with pytest.raises(NoPrice, match=f"^{re.escape(told)}$"):
+        price_for_margin(60, margin, fees)
+
+
+def test_just_under_the_whole_price_one_exists():
+    """By hand: 1 / (1 − .03 − .96) = 100."""
+    assert price_for_margin(1, 0.96, Fees(0.03)) == pytest.approx(100)
+
+
+# ---- what an order is charged ---------------------------------------------------------
 
 
 def amounts(charged):
@@ -110,3 +191,11 @@ def test_tax_within_large_prices_is_rounded_on_its_digits():
     1,218,738.9505, which is half-up 1,218,738.951."""
     order = charge_order(286, 25_567.95, 0.003, Tax(0.2, True), 3, apart=False)
     assert float(order.tax_due) == 1_218_738.951
+
+
+def test_a_price_with_tax_and_back():
+    """By hand: 10.00 with 20 % is 12.00 where prices include the tax."""
+    included, apart = Tax(0.20, included=True), Tax(0.20)
+    assert included.shown(10.00) == 12.00
+    assert included.net(12.00) == 10.00
+    assert apart.shown(10.00) == apart.net(10.00) == 10.00

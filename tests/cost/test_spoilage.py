@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 from scipy.stats import binom
 
+from pricelab.cost.spoilage import extra_share, pieces_to_buy
+from pricelab.shop.checks import check_share
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.spoilage import check_share, extra_share, pieces_to_buy
 
 
 def test_97_000_good_pieces_through_three_operations_need_105_219():

@@ -9,9 +9,10 @@ from example_shops import a_patch
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricelab.analysis.tending import saved_by_second, station_with_dwell, tend, tend_method
+from pricelab.analysis.one_operator import saved_by_second, station_with_dwell, tend, tend_method
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Level, Operation, Rates
+from pricelab.shop.work import Operation, Rates
 
 PATCH = a_patch(
     operations=(

@@ -1,17 +1,20 @@
-"""Where the lead changes hands, told in few words: a lead map read out without its noise.
+"""Who leads at which size and quantity, and where the lead changes hands, told in few words.
 
 Prices and costs both step, so near a border the lead may flicker from piece to piece. A
 *phase* is a stretch of quantities that one method mostly leads, with the count of those
-it does; a *border* is where one phase gives way to the next, followed over the sizes.
+it does not; a *border* is where one phase gives way to the next, followed over the sizes.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
-from pricelab.analysis.comparison import NOBODY, runs
+from pricelab.analysis.stretches import Stretch, stretches
+
+NOBODY = -1
+"""The leader where no method is possible."""
 
 WORTH_TELLING = 1.25
 """A change of lead is told if it holds until a quarter more pieces (our own choice)."""
@@ -20,66 +23,60 @@ NEAR = 1.6
 """A border goes on from one size to the next if it moves by no more than this (our own choice)."""
 
 
-@dataclass(frozen=True)
-class Phase:
-    """Quantities `first` to `last`, of which one method leads `led` (all, where it is pure)."""
+def leaders(figures: np.ma.MaskedArray, *, least: bool = False) -> np.ndarray:
+    """Which method has the greatest (or the least) figure: its index, or `NOBODY`.
 
-    leader: int
-    first: int
-    last: int
-    led: int
-
-    @property
-    def pure(self) -> bool:
-        """Whether the method leads every quantity of the phase."""
-        return self.led == self.last - self.first + 1
+    Over the first axis of `figures`; of equals, to a hundredth of a cent, the first listed.
+    """
+    worst = np.inf if least else -np.inf
+    filled = np.round(figures.filled(worst), 4)
+    leader = filled.argmin(axis=0) if least else filled.argmax(axis=0)
+    return np.where(np.ma.getmaskarray(figures).all(axis=0), NOBODY, leader)
 
 
-def phases(leader: np.ndarray, quantities) -> tuple[Phase, ...]:
-    """One row of a lead map in as few phases as tell it well; they cover it once, in order.
+def phases(leader: np.ndarray, quantities) -> tuple[Stretch, ...]:
+    """One row of a lead map in as few stretches as tell it well; they cover it once, in order.
 
-    `quantities` are consecutive. Of all ways to cut the runs into phases the one with the
-    least sum of what is told wrongly (in the logarithm of quantity, as tiers go) and
-    log(`WORTH_TELLING`) for every phase; quantities that nobody leads stand apart.
+    `quantities` are consecutive. Of all ways to join the stretches of one leader the one with
+    the least sum of what is told wrongly (in the logarithm of quantity, as tiers go) and
+    log(`WORTH_TELLING`) for each that is told; quantities that nobody leads stand apart.
 
     >>> phases(np.array([0] * 9 + [1] + [0] * 9 + [1] * 20), np.arange(1, 40))
-    (Phase(leader=0, first=1, last=19, led=18), Phase(leader=1, first=20, last=39, led=20))
+    (Stretch(value=0, first=1, last=19, but=1), Stretch(value=1, first=20, last=39, but=0))
     """
-    told: list[Phase] = []
-    stretch: list = []
-    for run in [*runs(leader, quantities), None]:
-        if run is None or run.leader == NOBODY:
-            told += _cut(stretch)
-            stretch = []
-            if run is not None:
-                told.append(Phase(NOBODY, run.first, run.last, run.last - run.first + 1))
+    told: list[Stretch] = []
+    led: list[Stretch] = []
+    for one in stretches(leader, quantities):
+        if one.value == NOBODY:
+            told += [*_joined(led), one]
+            led = []
         else:
-            stretch.append(run)
-    return tuple(told)
+            led.append(one)
+    return (*told, *_joined(led))
 
 
-def _cut(stretch: Sequence) -> list[Phase]:
-    """The best phases of consecutive runs, by dynamic programming over where phases end."""
+def _joined(led: Sequence[Stretch]) -> list[Stretch]:
+    """The best phases of consecutive stretches, by dynamic programming over where they end."""
     best = [(0.0, 0, None)]  # cost up to here, where the last phase starts, its leader
-    for end in range(1, len(stretch) + 1):
+    for end in range(1, len(led) + 1):
         width: dict[int, float] = {}
         total, found = 0.0, (np.inf, 0, None)
         for start in range(end - 1, -1, -1):
-            run = stretch[start]
-            wide = float(np.log((run.last + 1) / run.first))
-            width[run.leader] = width.get(run.leader, 0.0) + wide
+            one = led[start]
+            wide = float(np.log((one.last + 1) / one.first))
+            width[one.value] = width.get(one.value, 0.0) + wide
             total += wide
             leader = max(width, key=width.get)
             cost = best[start][0] + total - width[leader] + float(np.log(WORTH_TELLING))
             if cost < found[0] - 1e-12:
                 found = (cost, start, leader)
         best.append(found)
-    told, end = [], len(stretch)
+    told, end = [], len(led)
     while end:
         _, start, leader = best[end]
-        part = stretch[start:end]
-        led = sum(run.last - run.first + 1 for run in part if run.leader == leader)
-        told.append(Phase(leader, part[0].first, part[-1].last, led))
+        part = led[start:end]
+        others = sum(one.count for one in part if one.value != leader)
+        told.append(Stretch(leader, part[0].first, part[-1].last, others))
         end = start
     return told[::-1]
 
@@ -111,23 +108,17 @@ def borders(leader: np.ndarray, quantities) -> tuple[Border, ...]:
     for row, led in enumerate(leader):
         still = []
         for one, two in pairwise(phases(led, quantities)):
-            if NOBODY in (one.leader, two.leader):
+            if NOBODY in (one.value, two.value):
                 continue
-            share, at = two.led / (two.last - two.first + 1), two.first
-            border = Border(one.leader, two.leader, row, row, at, at, share)
+            at, share = two.first, two.held / two.count
+            border = Border(one.value, two.value, row, row, at, at, share)
             met = next((x for x in open_ if _goes_on(*x, border)), None)
             if met is not None:
                 open_.remove(met)
-                before = met[0]
-                border = Border(
-                    one.leader,
-                    two.leader,
-                    before.top,
-                    row,
-                    min(before.least, at),
-                    max(before.most, at),
-                    min(before.share, share),
-                )
+                before, _ = met
+                least, most = min(before.least, at), max(before.most, at)
+                share = min(before.share, share)
+                border = replace(before, bottom=row, least=least, most=most, share=share)
             still.append((border, at))
         found += [border for border, _ in open_]
         open_ = still
