@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
-from fuzzing.targets import make_panel, panel_kinds, widgets_of
+from fuzzing.panels import make_panel, panel_kinds, widgets_of
 from hostile_names import NAMES, hostile_shop
 from openpyxl import load_workbook
 from programs import program_or_skip
