@@ -11,7 +11,8 @@ import numpy as np
 from xlsxwriter.utility import xl_col_to_name
 
 from pricelab.cost.price import setup_line
-from pricelab.lists.audit import LOSING, Audit
+from pricelab.lists.audit import Audit
+from pricelab.lists.trouble import LOSING
 from pricelab.paper.workbook import HEAD, INPUT, TINT, Look, Page, workbook
 from pricelab.shop.charges import Element, Level
 from pricelab.shop.shop import Shop
@@ -29,9 +30,8 @@ def workings_xlsx(shop: Shop, audit: Audit, on: date) -> bytes:
     def write(book):
         look, name = Look(book, shop.decimals), wording.name_of(shop, audit.price_list)
         rules = _Rules(look.page(RULES, f"Workings of {name}"), shop, audit, on)
-        _Workings(
-            look.page(CELLS, "Not for clients: costs of a piece, and its price"), audit, rules
-        )
+        title = "Not for clients: costs of a piece, and its price"
+        _Workings(look.page(CELLS, title), audit, rules).write()
         title = "Not for clients: the list, and whether its prices hold"
         _write_list(look.page(LIST, title), audit)
         findings = Page(book.add_worksheet(FINDINGS), look)
@@ -112,6 +112,10 @@ class _Workings:
         self.page, self.audit, self.rules = page, audit, rules
         self.elements = _costs_by_element(audit)
         self.fields = _columns(len(self.elements))
+
+    def write(self) -> None:
+        """Write the headings, and a row for every price."""
+        page, audit = self.page, self.audit
 
         def head(column: int, label: str, *, words: bool = False) -> None:
             page.text(_TOP - 1, column, label, align="left" if words else "right", **HEAD)
