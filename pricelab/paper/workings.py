@@ -10,7 +10,8 @@ from datetime import date
 from xlsxwriter.utility import xl_col_to_name
 
 from pricelab.cost.price import setup_line
-from pricelab.lists.audit import LOSING, Audit
+from pricelab.lists.audit import Audit
+from pricelab.lists.trouble import LOSING
 from pricelab.paper.workbook import TINT, Look, workbook, write_lines, write_text, write_title
 from pricelab.shop.charges import Element, Level
 from pricelab.shop.shop import Shop

@@ -8,8 +8,10 @@ from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 
-from pricelab.lists.audit import LOSING, Audit, Finding, Trouble, better_off
+from pricelab.lists.audit import Audit
+from pricelab.lists.better_off import better_off
 from pricelab.lists.supplier_change import SupplierChange
+from pricelab.lists.trouble import LOSING, Finding, Trouble
 from pricelab.shop.figures import number, percent, pieces, points
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.pricing_rules import Tax

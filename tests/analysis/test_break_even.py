@@ -25,7 +25,7 @@ from pricelab.analysis.break_even import (
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.defaults import selling_list
+from pricelab.lists.selling_list import selling_list
 from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NoBreakEven, NotPossible, PricelabError
 from pricelab.shop.sizes import Artwork
