@@ -67,6 +67,7 @@ class CounterPanel(Panel):
         self.front = View(CAP_FRONT, "counter-front")
         self.steps = View(PRICE_STEPS, "counter-steps")
         self.head.write(*say.heading(counter))
+        self.steady = (self.head, self.saved)
         self.several.on_change(self._open_more)
         self.lay_out(
             [self.pieces, self.width, self.height, self.blank, self.method],

@@ -50,6 +50,7 @@ class PressPanel(Panel):
         self.map = View(PRESS_MAP, "press-map")
         self.cautions = Shown()
         self.cautions.say_each([*map(str, MACHINES)], head=HEADING)
+        self.steady = (self.cautions,)
         self.lay_out(
             [self.saves, self.tended, self.saved, *self.sides.controls, self.order],
             [self.own, self.out, self.blank],

@@ -55,6 +55,7 @@ class MethodsPanel(Panel):
         self.pairs, self.suits, self.account = Shown(), Shown(), Shown()
         self.cautions = Shown()
         self.cautions.say_each([*map(str, work_cautions(shop))], head=HEADING)
+        self.steady = (self.cautions,)
         self.map = View(LEAD_MAP, "methods-map")
         self.curves = View(CURVES, "methods-curves")
         self.lay_out(

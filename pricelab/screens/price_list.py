@@ -286,6 +286,7 @@ class PriceListPanel(Panel):
 
     def _save(self) -> str:
         """Put the new list into the shop's folder."""
+        self.check_up_to_date()
         price_list = self.draft.judged.price_list
         save_list(self._folder, price_list)
         self._folder = read_shop(self._folder.folder)
@@ -294,6 +295,7 @@ class PriceListPanel(Panel):
 
     def _hand_out(self, kind: str) -> str:
         """Save the new list as clients get it, without a cost in it."""
+        self.check_up_to_date()
         price_list = self.draft.judged.price_list
         copy = ClientCopy.of(self.draft.shop, price_list, today())
         file = f"{file_stem(price_list.method, price_list.blank)}-price-list.{kind.lower()}"

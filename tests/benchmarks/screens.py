@@ -23,7 +23,7 @@ from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS, ROOT
 
 HERE = Path(__file__).resolve().parent
 CHANGES = 40
-ENTRY = "input[type=number]"
+ENTRY = ".pl-slide input[type=text]"
 
 WATCH = """([entry, shown]) => {
     const input = document.querySelector(entry)
