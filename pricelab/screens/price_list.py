@@ -122,7 +122,7 @@ class PriceListPanel(Panel):
 
     def _read_sizes(self, said: str):
         unit = size_unit(*list_measure(self._shop.methods[self.method.value]))
-        return rising(f"sizes in {unit}", "2, 2.5, 3", size(unit))(said)
+        return rising("sizes", "2, 2.5, 3", size(unit))(said)
 
     def _open(self) -> None:
         """Put the controls to where drafting this method on this blank begins."""

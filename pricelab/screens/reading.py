@@ -37,7 +37,7 @@ def figure(low, high, unit="", such_as=None, *, whole: bool = False) -> Callable
     """
     kind = "a whole number" if whole else "a figure"
     span = f"from {number(low)} to {number(high)}{' ' + unit if unit else ''}"
-    fits = such_as is not None and low <= such_as <= high
+    fits = such_as and low <= such_as <= high
     example = f", such as {number(such_as).replace(',', '')}" if fits else ""
 
     def parse(said: str) -> float:
