@@ -163,7 +163,7 @@ class Slide(Typed):
         self.slider = slider(value=start, min=self.low, max=span[1], step=step, readout=False)
         self.slider.layout.width = width
         self.box.children = [self.widget, self.slider, self.answer]
-        self.box.add_class("pl-slide")
+        self.box.add_class("pl-slide").add_class(f"pl-by-{step}")  # boxes.js steps by it
         self.slider.observe(self._slid, "value")
         self.widget.observe(self._follow, "value")
 

@@ -67,7 +67,7 @@ def test_the_best_mix_is_held_by_hours_and_says_what_one_more_is_worth(panel):
     (who,) = panel.hours
     panel.growth.set(1_000)
     panel.hours[who].set(1)
-    assert "Operator        1     1             $81.50" in panel.best.words
+    assert "Operator        1     1             $81.50" in panel.worth.words
 
 
 def test_a_month_without_pieces_says_so(panel):

@@ -135,7 +135,7 @@ def test_typed_tiers_make_the_columns(panel):
 def test_tiers_that_do_not_rise_are_answered(panel):
     """Beside the entry."""
     panel.starts.set("12, 6")
-    assert "expected quantities that rise" in panel.starts.words
+    assert "Enter quantities that rise" in panel.starts.words
 
 
 def test_sizes_may_be_written_as_people_do(panel):

@@ -1,6 +1,6 @@
 /* What the boxes of a panel owe to whoever does not see or point, and no widget says by itself:
  * a box that was answered is marked as wrong and described by its answer, a choice tells which
- * button is pressed, and the arrow keys step a figure as its slider does.
+ * button is pressed, and the arrow keys step a figure.
  */
 (function () {
   "use strict";
@@ -31,6 +31,17 @@
     }
   }
 
+  /* Adds one step, which the control has in its class, to a figure; leaves alone what is none. */
+  function step(box, way) {
+    const name = [...box.closest(".pl-slide").classList].find((each) => each.startsWith("pl-by-"));
+    const figure = box.value.trim().replace("−", "-").replace(",", ".");
+    if (name && /^-?\d+(\.\d+)?$/.test(figure)) {
+      const by = Number(name.slice("pl-by-".length));
+      box.value = String(Number((Number(figure) + way * by).toFixed(6)));
+      box.dispatchEvent(new Event("change", { bubbles: true }));
+    }
+  }
+
   new MutationObserver((changes) => {
     const controls = new Set();
     for (const { target, addedNodes } of changes) {
@@ -49,14 +60,12 @@
     attributeFilter: ["class"],
   });
 
-  document.addEventListener("keydown", (event) => {
-    const { key, target } = event;
-    const box = (key === "ArrowUp" || key === "ArrowDown") && target.closest?.(".pl-slide input");
-    if (box) {
+  function arrow(event) {
+    const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+    if (way && event.target.matches?.(".pl-slide input")) {
       event.preventDefault();
-      box.dispatchEvent(new Event("change", { bubbles: true })); // what was typed counts first
-      const handle = box.closest(".pl-slide").querySelector(".noUi-handle");
-      handle.dispatchEvent(new KeyboardEvent("keydown", { key }));
+      step(event.target, way);
     }
-  });
+  }
+  document.addEventListener("keydown", arrow, true); // a box passes no key on
 })();
