@@ -190,13 +190,11 @@ def _reasons(catalogue: Catalogue, wanted: Wanted, artwork: Artwork) -> np.ndarr
     method, blanks = catalogue.shop.methods[wanted.method], _blanks(catalogue, wanted)
     decoration = Decoration(method, artwork)
     order = Order([(blank, 1) for blank in blanks], [decoration])
-    found = obstacles(order)
+    found, name = obstacles(order), catalogue.short_name(method.key)
     for blank in blanks:
         listed = catalogue.lists.get((method.key, blank.key))
         if listed is None:
-            found[found == ""] = (
-                f"{catalogue.short_name(method.key)} is not offered on {blank.name}."
-            )
+            found[found == ""] = f"{name} is not offered on {blank.name}."
             continue
         size = size_of(decoration.counted, listed.measure, listed.unit)
         over = np.broadcast_to(size > listed.sizes[-1] + TOLERANCE, found.shape)
