@@ -108,14 +108,6 @@ def test_a_target_after_tax_is_more_before_it():
     assert break_even_point(12_168_000, 75, 36, profit) == pytest.approx(392_000, abs=1e-6)
 
 
-def test_published_effect_of_a_lower_price():
-    """scribd 495053642, Ex. 6-14: 8,000 at 50 earn 36,000; at 45, 10,000 earn 22,000."""
-    assert 8_000 * (50 - 32) - 108_000 == 36_000
-    earned = break_even([10_000 * (45 - 32) - 108_000], [10_000], goal=22_000)
-    assert spans(earned.earning) == [(10_000, 10_000)]
-    assert break_even_point(108_000, 45, 32, 22_000) == pytest.approx(10_000)
-
-
 def test_a_price_under_variable_cost_says_why_there_is_no_break_even():
     told = (
         "a price of 5.00 does not cover the variable cost of 6.00: every piece adds to the loss, "

@@ -18,7 +18,7 @@ def test_the_published_schedule_has_its_dominated_quantities():
 
 
 def test_the_published_freight_break():
-    """freightlogistics.wordpress.com: 2000 × 49.39 / 58.21 → 1696.96, so from 1697 on."""
+    """freightlogistics.wordpress.com: 2000 × 49.39 / 58.21 , printed as 1696: so from 1697 on."""
     assert ranges([58.21, 49.39], [1000, 2000], 2400) == [(1697, 1999, 2000)]
 
 
