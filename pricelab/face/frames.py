@@ -3,7 +3,7 @@
 import numpy as np
 import pandas as pd
 
-from pricelab.lists.planning import list_measure
+from pricelab.lists.basis import list_measure
 from pricelab.shop import figures
 from pricelab.shop.blank import Blank
 from pricelab.shop.checks import check_quantity

@@ -35,8 +35,11 @@ from pricelab.face.frames import (
 )
 from pricelab.face.price_grid import PriceGrid
 from pricelab.files import folders, shop_folder
-from pricelab.lists import defaults
 from pricelab.lists.audit import audit
+from pricelab.lists.breaks import TIERS_AT_A_GLANCE
+from pricelab.lists.selling_list import planned_list, selling_list
+from pricelab.lists.typical_quantity import weights_of
+from pricelab.lists.usual_tiers import break_frontier
 from pricelab.shop import figures
 from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
@@ -104,7 +107,7 @@ class OpenShop:
         pricelab.shop.errors.PricelabError: There is no method "lether". Name one of: leather, \
 embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         """
-        return key if isinstance(key, Method) else defaults.method_named(self.business.shop, key)
+        return key if isinstance(key, Method) else self.business.shop.method(key)
 
     def blank(self, key: str | Blank) -> Blank:
         """The blank of a key.
@@ -112,7 +115,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> open_shop("data/harbour-caps").blank("mesh-back").name
         'Mesh-backed cap'
         """
-        return key if isinstance(key, Blank) else defaults.blank_named(self.business.shop, key)
+        return key if isinstance(key, Blank) else self.business.shop.blank(key)
 
     def grid(self, method: str | Method) -> PriceGrid:
         """The supplier's prices of a method that is bought in.
@@ -221,8 +224,8 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         """
         business, method, blank = self._with(method, blank, target=target, floor=floor)
         if tiers is not None and not np.ndim(tiers):
-            tiers = defaults.break_frontier(business, method, blank, tiers)[-1].starts
-        listed = defaults.planned_list(business, method, blank, tiers=tiers, sizes=sizes)
+            tiers = break_frontier(business, method, blank, tiers)[-1].starts
+        listed = planned_list(business, method, blank, tiers=tiers, sizes=sizes)
         return list_frame(business.shop, listed)
 
     def todays_list(self, method, blank) -> pd.DataFrame:
@@ -254,7 +257,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
             listed = _todays(business, method, blank)
         else:
             listed = list_of_frame(business.shop, method, blank, prices)
-        judged = audit(business.shop, listed, defaults.weights_of(business, listed))
+        judged = audit(business.shop, listed, weights_of(business, listed))
         columns = {
             "size": [size_label(listed, one.band) for one in judged.findings],
             "tier": [tier_label(listed, one.tier) for one in judged.findings],
@@ -268,7 +271,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         whole = verdict(judged, business.shop)
         return about(pd.DataFrame(columns), business.shop, "prices as printed", verdict=whole)
 
-    def breaks(self, method, blank, most: int = defaults.MOST_TIERS) -> pd.DataFrame:
+    def breaks(self, method, blank, most: int = TIERS_AT_A_GLANCE) -> pd.DataFrame:
         """The best first quantities for 1, 2, … `most` tiers, by the finished jobs.
 
         The overcharge is the mean a piece, in money, above what each quantity would have to
@@ -281,7 +284,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         2                   15.23           (1, 6)
         """
         business, method, blank = self._with(method, blank)
-        found = defaults.break_frontier(business, method, blank, most)
+        found = break_frontier(business, method, blank, most)
         rows = [(len(one.starts), one.overcharge, one.starts) for one in found]
         frame = pd.DataFrame(rows, columns=["tiers", "overcharge a piece", "first quantities"])
         return about(frame.set_index("tiers"), business.shop, "best breaks")
@@ -305,7 +308,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         business, method, blank = self._with(method, blank)
         artwork = one_artwork(size, business.shop.unit, stitches, colours)
         quantities = whole_quantities(quantities)
-        listed = defaults.selling_list(business, method, blank)
+        listed = selling_list(business, method, blank)
         orders = Comparison.of(business.shop, [listed], artwork, quantities, first=first)
         if reason := _reason(orders):
             raise NotPossible(reason)
@@ -343,7 +346,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         ((by, least),) = goal.items()
         business, method, blank = self._with(method, blank)
         artwork = one_artwork(size, business.shop.unit, stitches, colours)
-        listed = defaults.selling_list(business, method, blank)
+        listed = selling_list(business, method, blank)
         found = OrderCase.of(business.shop, listed, artwork, first=first).break_even(
             _GOALS[by], least
         )
@@ -373,7 +376,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         for asked in [methods] if isinstance(methods, str | Method) else methods:
             business, method, on = self._with(asked, blank)
             try:
-                lists = [defaults.selling_list(business, method, on)]
+                lists = [selling_list(business, method, on)]
             except PricelabError as error:  # no size of it can go on this blank
                 columns[method.key], reasons[method.key] = np.nan, str(error)
                 continue
@@ -409,7 +412,7 @@ def _order(method: Method, blank: Blank, artwork: Artwork, quantities, first: bo
 
 def _todays(business: Business, method: Method, blank: Blank) -> PriceList:
     """Today's list, or an error where there is none."""
-    listed = defaults.todays_list(business, method, blank)
+    listed = business.todays_list(method, blank)
     if listed is None:
         raise PricelabError(f"there is no list of {method.name} on {blank.name} today.")
     return listed

@@ -19,7 +19,6 @@ from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order
 from pricelab.cost.price import margin_at
 from pricelab.jobs.estimates import COSTS
-from pricelab.lists.defaults import blank_named, method_named
 from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.shop import Shop
@@ -112,7 +111,7 @@ def quote_of(
         OfferLine(part.blank, part.colour, part.pieces, line.each, line.amount)
         for part, line in zip(wanted.parts, offer.lines, strict=True)
     )
-    method = method_named(shop, wanted.method)
+    method = shop.method(wanted.method)
     sheet = _sheet(shop, method.key, parts, (width, height, shop.unit), wanted.first, made)
     tax, fees = shop.pricing.tax, Fees.due(shop, method)
     return Quote(
@@ -154,8 +153,8 @@ def costs_on(shop: Shop, quote: Quote, on: date, *, first: bool | None = None) -
 
 
 def _sheet(shop: Shop, method: str, parts, artwork, first: bool, on: date) -> CostSheet:
-    decoration = Decoration(method_named(shop, method), Artwork(*artwork))
-    pieces = [(blank_named(shop, part.blank), part.pieces) for part in parts]
+    decoration = Decoration(shop.method(method), Artwork(*artwork))
+    pieces = [(shop.blank(part.blank), part.pieces) for part in parts]
     return cost_sheet(shop, Order(pieces, [decoration], first=first, on=on))
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.lists.audit import better_off
+from pricelab.lists.better_off import better_off
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, quantity_axis
 from pricelab.pictures.labels import darker, dot, label_ends, note

@@ -107,7 +107,7 @@ class Tornado(InMoney):
         return [_DRIVERS[swing.driver] for swing in self.swings]
 
 
-_DRIVERS = {"minutes": "minutes", "prices": "suppliers' prices", "spoilage": "spoiled pieces"}
+_DRIVERS = {"minutes": "minutes", "prices": "suppliers' prices", "spoiled": "spoiled pieces"}
 
 
 def _tornado_frame(values: Tornado) -> Frame:

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.lists.audit import LOSING, Audit
+from pricelab.lists.audit import Audit
+from pricelab.lists.trouble import LOSING
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, in_points, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note

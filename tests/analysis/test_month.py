@@ -58,6 +58,13 @@ def test_published_operating_leverage():
     assert 45_000 * (1 + 0.10 * month.operating_leverage) == pytest.approx(72_180)
 
 
+def test_published_effect_of_a_lower_price():
+    """scribd 495053642, Ex. 6-14: 8,000 at 50 less 32 earn 36,000; at 45, 10,000 earn 22,000."""
+    assert MonthPlan(Mix([50], [32], [1]), 108_000, 8_000).profit == 36_000
+    assert MonthPlan(Mix([45], [32], [1]), 108_000, 10_000).profit == 22_000
+    assert pieces_for_profit(Mix([45], [32], [1]), 108_000, 22_000) == pytest.approx(10_000)
+
+
 def test_published_margin_of_safety():
     """tutorsglobe 5557191: 20 less 12, fixed 800,000, 130,000 planned."""
     month = MonthPlan(Mix([20], [12], [1]), 800_000, 130_000)
@@ -98,7 +105,7 @@ def test_work_that_loses_by_the_piece_never_covers_the_month():
 
 
 def test_published_ranking_by_the_bottleneck_minute():
-    """is.muni.cz, Product mix and TOC: by a bottleneck minute the mix earns 560 (computed),
+    """is.muni.cz, Product mix and TOC: by a bottleneck minute the mix earns 560,
     by unit profit 352, by price 320. Contribution = price − material; labour 160 is fixed.
     """
     price, material = np.array([50, 50, 55, 52]), np.array([20, 25, 25, 20])

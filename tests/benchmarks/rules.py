@@ -20,8 +20,8 @@ from pricelab.cost.orders import Order
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.breaks import choose_breaks
-from pricelab.lists.defaults import TIERS
-from pricelab.lists.planning import plan
+from pricelab.lists.usual_tiers import TIERS
+from pricelab.lists.plan import plan
 from pricelab.screens.methods import MethodsPanel
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Artwork, Measure

@@ -31,7 +31,7 @@ from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.judging import judge
 from pricelab.jobs.quotes import Quote
 from pricelab.lists.audit import audit
-from pricelab.lists.defaults import weights_of
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf

@@ -16,7 +16,7 @@ from programs import program_or_skip
 
 from pricelab.files.folders import SHOPS_VARIABLE
 from pricelab.lists.audit import audit
-from pricelab.lists.defaults import weights_of
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
