@@ -19,8 +19,7 @@ from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.breaks import choose_breaks
-from pricelab.lists.usual_tiers import TIERS
+from pricelab.lists.breaks import FIRST_TIERS, choose_breaks
 from pricelab.lists.plan import plan
 from pricelab.screens.methods import MethodsPanel
 from pricelab.shop.price_list import PriceList
@@ -137,7 +136,7 @@ def lead_map():
     folder, sizes, quantities = read_shop(DEMO_SHOP), np.linspace(1.0, 3.0, 40), np.arange(1, 1001)
     demo, artworks = folder.shop, Artwork(sizes, sizes * 0.75, "in")
     blank = demo.blanks["structured-twill"]
-    lists = [plan(demo, method, blank, list(TIERS), 1000) for method in demo.methods.values()]
+    lists = [plan(demo, method, blank, list(FIRST_TIERS), 1000) for method in demo.methods.values()]
     panel, entries = MethodsPanel(folder), iter(range(12, 600))
 
     def lead():
