@@ -17,12 +17,12 @@ _FROM = {
     "NoBreakEven": "shop.errors",
     "NoPrice": "shop.errors",
     "NotPossible": "shop.errors",
-    "OpenShop": "face",
-    "PriceGrid": "face",
+    "OpenShop": "face.open_shop",
+    "PriceGrid": "face.price_grid",
     "PricelabError": "shop.errors",
     "ShopFaults": "files.faults",
-    "open_shop": "face",
-    "read_shop": "face",
+    "open_shop": "face.open_shop",
+    "read_shop": "face.open_shop",
 }
 
 __all__ = sorted(_FROM)

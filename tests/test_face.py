@@ -22,7 +22,8 @@ from pricelab.client.offers import Part, Wanted, make_offer
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.lists.audit import audit
-from pricelab.lists.defaults import planned_list, todays_list, weights_of
+from pricelab.lists.selling_list import planned_list
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.shop.sizes import Artwork
 from pricelab.shop.units import Length
 
@@ -211,7 +212,7 @@ def test_tiers_and_sizes_can_be_chosen(harbour):
 def test_an_audit_lists_every_finding_of_todays_list(any_shop):
     shop, method, blank, _ = any_shop
     values = shop.business.shop
-    listed = todays_list(shop.business, values.methods[method], values.blanks[blank])
+    listed = shop.business.todays_list(values.methods[method], values.blanks[blank])
     judged = audit(values, listed, weights_of(shop.business, listed))
     found = shop.audit(method, blank)
     assert found["finding"].tolist() == [one.trouble.value for one in judged.findings]

@@ -19,7 +19,7 @@ from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.cost.price import Charged, charge_order, setup_line
 from pricelab.lists.account import Account
-from pricelab.lists.defaults import ListsOnBlank
+from pricelab.lists.selling_list import ListsOnBlank
 from pricelab.shop.blank import Blank
 from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import PricelabError

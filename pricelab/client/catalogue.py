@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pricelab.cost.price import setup_line
-from pricelab.lists.defaults import selling_list
+from pricelab.lists.selling_list import selling_list
 from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError

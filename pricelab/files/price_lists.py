@@ -15,7 +15,7 @@ from pricelab.files.printed import (
 from pricelab.files.raw_table import RawTable
 from pricelab.files.schema import Column, Keys, columns_of
 from pricelab.files.tables import Record, read_cell, read_records, read_table
-from pricelab.lists.planning import list_measure
+from pricelab.lists.basis import list_measure
 from pricelab.shop.method import Method
 from pricelab.shop.place import Sheet
 from pricelab.shop.price_list import PriceList

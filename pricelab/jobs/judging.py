@@ -84,7 +84,7 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
         "cost": actual.cost,
         "profit": actual.profit,
         "hours": _longest(orders, actual.minutes, busiest) / 60,
-        **split.named(),
+        **split,
     }
     cell = ["size band", "tier", "place"]
     estimate = {f"estimated {name}": flexed[name] for name in FIGURES if name not in cell}
@@ -96,21 +96,12 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
 
 def _side(figures: dict) -> JobFigures:
     """An estimate's figures as a side; material counts in money at the estimate's prices."""
-    revenue = figures["quantity"] * figures["price"] + figures["set-up"]
-    fees = figures["fee share"] * revenue + figures["fixed fee"]
-    return JobFigures(
-        figures["quantity"],
-        figures["price"],
-        figures["material"],
-        1.0,
-        figures["minutes"],
-        figures["rate"],
-        figures["set-up"],
-        figures["overhead"],
-        _rest(figures) + fees,
-        figures["freight"],
-        figures["set-up cost"],
-    )
+    quantity, price, setup = (figures[name] for name in ("quantity", "price", "set-up"))
+    fees = figures["fee share"] * (quantity * price + setup) + figures["fixed fee"]
+    used, other = (figures["material"], 1.0), _rest(figures) + fees
+    work, overhead = (figures["minutes"], figures["rate"]), figures["overhead"]
+    spent = figures["freight"], figures["set-up cost"]
+    return JobFigures(quantity, price, *used, *work, setup, overhead, other, *spent)
 
 
 def _rest(figures: dict) -> np.ndarray:
@@ -142,19 +133,13 @@ def _actual(
     on_machine = shop.rates.overhead_on == "machine"
     spent = machine - flexed["machine minutes"] if on_machine else minutes - flexed["minutes"]
     setup = jobs["set-up charged"].to_numpy(float)
-    actual = JobFigures(
-        quantity,
-        (charged - setup) / quantity,
-        np.where(material > 0, material, paid),
-        _ratio(paid, material),
-        minutes,
-        _column(jobs, "labour rate", flexed["rate"] * 60) / 60,
-        setup,
-        flexed["overhead"] + flexed["overhead rate"] * spent,
-        _rest(flexed) + flexed["fee share"] * charged + flexed["fixed fee"],
-        noted("freight paid", flexed["freight"]),
-        noted("set-up paid", flexed["set-up cost"]),
-    )
+    rate = _column(jobs, "labour rate", flexed["rate"] * 60) / 60
+    overhead = flexed["overhead"] + flexed["overhead rate"] * spent
+    other = _rest(flexed) + flexed["fee share"] * charged + flexed["fixed fee"]
+    used = np.where(material > 0, material, paid), _ratio(paid, material)
+    paid_for = noted("freight paid", flexed["freight"]), noted("set-up paid", flexed["set-up cost"])
+    price = (charged - setup) / quantity
+    actual = JobFigures(quantity, price, *used, minutes, rate, setup, overhead, other, *paid_for)
     return actual, machine
 
 

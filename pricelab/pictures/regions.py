@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from pricelab.analysis.stretches import stretches
-from pricelab.pictures import look
+from pricelab.pictures import labels, look
 from pricelab.pictures.axes import size_in_points
 
 
@@ -66,22 +66,13 @@ def _draw(ax, strokes: list[list[tuple[float, float]]], *, closed: bool, **look_
 
 def write(ax, edges, quantities, where: np.ndarray, words: str, colour: str, *, bold=False) -> bool:
     """Write `words` where a region has most room for them; False if it has none."""
-    place = _roomiest(
-        ax, edges, quantities, where, len(words) * look.LABEL * 0.62 + 12, look.LABEL + 8
-    )
+    wide, high = len(words) * look.LABEL * 0.62 + 12, look.LABEL + 8
+    place = _roomiest(ax, edges, quantities, where, wide, high)
     if place is None:
         return False
-    ax.text(
-        *place,
-        words,
-        color=colour,
-        fontsize=look.LABEL,
-        ha="center",
-        va="center_baseline",
-        fontweight="bold" if bold else "normal",
-        zorder=4,
-        bbox={"boxstyle": "round,pad=0.25", "facecolor": "#ffffffd9", "edgecolor": "none"},
-    )
+    how = {"fontsize": look.LABEL, "fontweight": "bold" if bold else "normal", "zorder": 4}
+    backed = {"bbox": look.rounded_ground(0.25), "color": colour}
+    labels.write(ax, words, *place, "center center_baseline", **how, **backed)
     return True
 
 

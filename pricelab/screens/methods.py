@@ -6,7 +6,7 @@ from pricelab.analysis.comparison import Lead, MethodChoice, Standing
 from pricelab.analysis.lead_map import NOBODY
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.lists.defaults import ListsOnBlank, lists_on
+from pricelab.lists.selling_list import ListsOnBlank, lists_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description

@@ -12,7 +12,6 @@ from pricelab.analysis.month import (
     period_charges,
     period_cost,
     pieces_for_profit,
-    plan_month,
     workload,
 )
 from pricelab.analysis.one_operator import station_with_dwell, tend_method
@@ -108,7 +107,7 @@ class MonthPanel(Panel):
         """Plan the month, rank the work, find the best mix, tend the machines."""
         load = self._loads[self.paid.value]
         fixed = float(self.fixed.value)
-        plan = plan_month(load.mix, fixed, float(self.pieces.value))
+        plan = MonthPlan(load.mix, fixed, float(self.pieces.value))
         self.month.draw(Month(plan, self._shop.currency))
         self._say_figures(load, plan)
         self._rank(load)

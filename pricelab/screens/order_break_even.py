@@ -9,7 +9,7 @@ from pricelab.analysis.break_even import (
     set_up_given,
 )
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.lists.defaults import selling_list
+from pricelab.lists.selling_list import selling_list
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.screens.controls import Choice, SideBox, Slide, Tick, Typed
 from pricelab.screens.html import or_why, table

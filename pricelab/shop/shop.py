@@ -52,6 +52,14 @@ class Shop:
                 f"found a surplus worth of {self.surplus_worth:g}, expected a share from 0 to 1."
             )
 
+    def method(self, key: str) -> Method:
+        """The method of that key, or an error that lists them."""
+        return _named(self.methods, key, "method")
+
+    def blank(self, key: str) -> Blank:
+        """The blank of that key, or an error that lists them."""
+        return _named(self.blanks, key, "blank")
+
     @property
     def decimals(self) -> int:
         """Decimals of the shop's currency."""
@@ -60,3 +68,9 @@ class Shop:
     def money(self, amount: float) -> str:
         """An amount in the shop's currency, as people read it."""
         return show_money(amount, self.currency)
+
+
+def _named(known: dict, key: str, kind: str):
+    if key not in known:
+        raise PricelabError(f'There is no {kind} "{key}". Name one of: {", ".join(known)}.')
+    return known[key]

@@ -11,7 +11,7 @@ from pricelab.analysis.lead_map import NOBODY, leaders
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.folders import ROOT
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.defaults import ListsOnBlank, lists_on
+from pricelab.lists.selling_list import ListsOnBlank, lists_on
 from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList

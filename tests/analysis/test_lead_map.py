@@ -3,9 +3,11 @@
 from itertools import pairwise
 
 import numpy as np
+from example_shops import PATCH, a_blank, a_patch, a_shop
 from hypothesis import given
 from hypothesis import strategies as st
 
+from pricelab.analysis.comparison import method_costs
 from pricelab.analysis.lead_map import NOBODY, Border, borders, leaders, phases, shares
 from pricelab.analysis.stretches import Stretch, stretches
 
@@ -106,29 +108,31 @@ def test_shares_weigh_quantities_by_ratio_and_sum_to_one():
 # ---- leaders and runs -----------------------------------------------------------------
 
 
-def run_over(quantities, *costs, least=True):
-    """The runs of functions of quantity."""
-    figures = np.ma.array([cost(quantities) for cost in costs])
-    return stretches(leaders(figures, least=least), quantities)
+def costs_of(processes, quantities):
+    """Costs of orders by methods of a set-up and a price a piece, that of the blank in it."""
+    methods = [
+        a_patch(prices=((each - 4.0,),), key=f"{each}", setup=setup) for setup, each in processes
+    ]
+    cap = a_blank(prices=(4.0,))
+    costs = method_costs(a_shop(*methods, blanks=(cap,)), cap, PATCH, quantities)
+    return np.ma.array([one.sheet.full for one in costs])
 
 
 def test_two_processes_cross_where_published():
-    """50,000 + 10q against 25,000 + 18q: equal at 3,125 (acedessays.com, a textbook's problem)."""
-    q = np.arange(1, 10_001)
-    one, two = (lambda q: 50_000 + 10 * q), (lambda q: 25_000 + 18 * q)
-    assert run_over(q, one, two) == (Stretch(1, 1, 3124), Stretch(0, 3125, 10_000))
-    assert (one(3_000), two(3_000)) == (80_000, 79_000)
-    assert (one(7_000), two(7_000)) == (120_000, 151_000)
-    led = leaders(np.ma.array([one(q), two(q)]), least=True)
-    assert (led[3_000 - 1], led[7_000 - 1]) == (1, 0)
+    """50,000 + 10q against 25,000 + 18q: equal at 3,125; at 3,000 they cost 80,000 and 79,000, at
+    7,000 120,000 and 151,000 (acedessays.com, a textbook's problem)."""
+    quantities = np.arange(1, 10_001)
+    costs = costs_of([(50_000, 10), (25_000, 18)], quantities)
+    found = stretches(leaders(costs, least=True), quantities)
+    assert found == (Stretch(1, 1, 3124), Stretch(0, 3125, 10_000))
+    assert costs[:, [2_999, 6_999]].tolist() == [[80_000, 120_000], [79_000, 151_000]]
 
 
 def test_three_processes_cross_where_published():
     """200k/300k/400k with 60/25/10 a unit: 2,857 and 6,667 (Heizer & Render, from memory)."""
-    q = np.arange(1, 10_001)
-    found = run_over(
-        q, lambda q: 200_000 + 60 * q, lambda q: 300_000 + 25 * q, lambda q: 400_000 + 10 * q
-    )
+    quantities = np.arange(1, 10_001)
+    costs = costs_of([(200_000, 60), (300_000, 25), (400_000, 10)], quantities)
+    found = stretches(leaders(costs, least=True), quantities)
     assert found == (Stretch(0, 1, 2857), Stretch(1, 2858, 6666), Stretch(2, 6667, 10_000))
 
 

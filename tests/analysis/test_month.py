@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 
 from pricelab.analysis.month import (
     Mix,
+    MonthPlan,
     best_mix,
     period_charges,
     period_cost,
     pieces_a_year,
     pieces_for_profit,
-    plan_month,
     workload,
 )
 from pricelab.cost.cost_sheet import OPERATOR
@@ -31,37 +31,43 @@ from pricelab.shop.method import Promotion
 
 def contributions(each, share):
     """A mix known by its contributions alone: sold at them, at no variable cost."""
-    names = tuple(f"kind {n}" for n in range(len(each)))
-    return Mix(names, each, np.zeros(len(each)), share)
+    return Mix(each, np.zeros(len(each)), share)
 
 
 def test_published_mix_of_three_products():
     """Horngren, Cost Accounting 15e, Problem 3-44: 3/2/1 on 20/100/80 thousand, fixed 255,000."""
     mix = contributions([3, 2, 1], [20_000, 100_000, 80_000])
     assert mix.contribution == pytest.approx(1.70)
-    assert plan_month(mix, 255_000, 200_000).break_even_pieces == pytest.approx(150_000)
+    assert MonthPlan(mix, 255_000, 200_000).break_even_pieces == pytest.approx(150_000)
 
 
 def test_published_mix_of_two_products():
     """answer.ya.guru 3713978: 44 and 28, three to one, fixed 50,000."""
     mix = contributions([44, 28], [3, 1])
     assert mix.contribution == pytest.approx(40)
-    assert plan_month(mix, 50_000, 0).break_even_pieces == pytest.approx(1_250)
+    assert MonthPlan(mix, 50_000, 0).break_even_pieces == pytest.approx(1_250)
 
 
 def test_published_operating_leverage():
     """preguntia 13370291: 7,550 × (60 − 24) less 226,800; sales + 10 % bring 72,180."""
-    mix = Mix(("one",), [60], [24], [1])
-    month = plan_month(mix, 226_800, 7_550)
+    mix = Mix([60], [24], [1])
+    month = MonthPlan(mix, 226_800, 7_550)
     assert (month.contribution, month.profit) == (271_800, 45_000)
     assert month.operating_leverage == pytest.approx(6.04)
-    assert plan_month(mix, 226_800, 8_305).profit == pytest.approx(72_180)
+    assert MonthPlan(mix, 226_800, 8_305).profit == pytest.approx(72_180)
     assert 45_000 * (1 + 0.10 * month.operating_leverage) == pytest.approx(72_180)
+
+
+def test_published_effect_of_a_lower_price():
+    """scribd 495053642, Ex. 6-14: 8,000 at 50 less 32 earn 36,000; at 45, 10,000 earn 22,000."""
+    assert MonthPlan(Mix([50], [32], [1]), 108_000, 8_000).profit == 36_000
+    assert MonthPlan(Mix([45], [32], [1]), 108_000, 10_000).profit == 22_000
+    assert pieces_for_profit(Mix([45], [32], [1]), 108_000, 22_000) == pytest.approx(10_000)
 
 
 def test_published_margin_of_safety():
     """tutorsglobe 5557191: 20 less 12, fixed 800,000, 130,000 planned."""
-    month = plan_month(Mix(("one",), [20], [12], [1]), 800_000, 130_000)
+    month = MonthPlan(Mix([20], [12], [1]), 800_000, 130_000)
     assert month.break_even_pieces == pytest.approx(100_000)
     assert month.margin_of_safety == pytest.approx(30_000)
     assert month.margin_of_safety_revenue == pytest.approx(600_000)
@@ -73,8 +79,8 @@ def test_nothing_is_rounded_between_steps():
 
     The page prints 695,473.25, from a ratio rounded to .486; unrounded it is 696,768.05.
     """
-    mix = Mix(("a", "b"), [1, 1], [0.7, 0.4], [514_000, 828_000])
-    month = plan_month(mix, 338_000, 1_342_000)
+    mix = Mix([1, 1], [0.7, 0.4], [514_000, 828_000])
+    month = MonthPlan(mix, 338_000, 1_342_000)
     assert month.contribution == pytest.approx(651_000)
     assert month.profit == pytest.approx(313_000)
     assert month.break_even_revenue == pytest.approx(696_768.05, abs=0.005)
@@ -82,7 +88,7 @@ def test_nothing_is_rounded_between_steps():
 
 def test_pieces_for_a_profit_after_tax():
     """sidebar.io lugar 14784308, as in test_breakeven: 392,000."""
-    mix = Mix(("one",), [75], [36], [1])
+    mix = Mix([75], [36], [1])
     assert pieces_for_profit(mix, 12_168_000, 1_872_000, 0.40) == pytest.approx(392_000)
 
 
@@ -92,14 +98,14 @@ def test_work_that_loses_by_the_piece_never_covers_the_month():
         "Raise prices or drop the work that loses."
     )
     with pytest.raises(NoBreakEven, match=f"^{re.escape(told)}$"):
-        plan_month(Mix(("one",), [5], [6], [1]), 100, 10)
+        MonthPlan(Mix([5], [6], [1]), 100, 10)
 
 
 # ---- scarce hours ---------------------------------------------------------------------
 
 
 def test_published_ranking_by_the_bottleneck_minute():
-    """is.muni.cz, Product mix and TOC: by a bottleneck minute the mix earns 560 (computed),
+    """is.muni.cz, Product mix and TOC: by a bottleneck minute the mix earns 560,
     by unit profit 352, by price 320. Contribution = price − material; labour 160 is fixed.
     """
     price, material = np.array([50, 50, 55, 52]), np.array([20, 25, 25, 20])
@@ -165,12 +171,12 @@ def test_with_one_scarce_resource_the_best_mix_is_filled_by_rank(kinds, hours):
 @pytest.mark.parametrize(("fixed", "pieces"), [(-1, 10), (100, -1)])
 def test_neither_costs_nor_pieces_are_below_nothing(fixed, pieces):
     with pytest.raises(PricelabError, match=r"^expected fixed costs and pieces of 0 or more\.$"):
-        plan_month(Mix(("one",), [9], [6], [1]), fixed, pieces)
+        MonthPlan(Mix([9], [6], [1]), fixed, pieces)
 
 
 def test_a_month_without_fixed_costs_breaks_even_at_once():
     """By hand: 10 × 3.00 are left."""
-    month = plan_month(Mix(("one",), [9], [6], [1]), 0, 10)
+    month = MonthPlan(Mix([9], [6], [1]), 0, 10)
     assert (month.break_even_pieces, month.profit) == (0, 30)
 
 

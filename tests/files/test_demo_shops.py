@@ -13,8 +13,9 @@ from pricelab.cost.orders import Order, obstacles
 from pricelab.files.faults import ShopFaults
 from pricelab.files.schema import SETTINGS, TABLES
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.audit import Trouble, audit
-from pricelab.lists.planning import list_artwork, possible_sizes
+from pricelab.lists.audit import audit
+from pricelab.lists.basis import list_artwork, possible_sizes
+from pricelab.lists.trouble import Trouble
 from pricelab.shop.grids import PER_THOUSAND_STITCHES
 from pricelab.shop.sizes import Artwork, Measure
 

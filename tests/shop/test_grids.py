@@ -190,7 +190,7 @@ def test_the_dominated_quantities_of_the_published_schedule():
 
 
 def test_freight_by_weight_breaks_at_the_same_quantity():
-    """freightlogistics.wordpress.com, on weight breaks: 2000 × 49.39 / 58.21 → 1696.96."""
+    """freightlogistics.wordpress.com, on weight breaks: 2000 × 49.39 / 58.21, printed as 1696."""
     freight = Grid.by_quantity("freight a hundredweight", [1000, 2000], [58.21, 49.39])
     assert freight.order_up(0, 1696) == (0, 0.0)
     better, saving = freight.order_up(0, 1697)

@@ -15,7 +15,7 @@ from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import Quote
-from pricelab.lists.defaults import quantities_sold
+from pricelab.lists.typical_quantity import quantities_sold
 from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.place import Place

@@ -29,7 +29,7 @@ from pricelab.files.records.schema import SHOPS
 from pricelab.files.records.shop_then import keep, shop_then, stamp_of
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import costs_on
-from pricelab.lists.defaults import quantities_sold
+from pricelab.lists.typical_quantity import quantities_sold
 from pricelab.screens.counter import open_counter
 
 LATER = date(2026, 12, 1)

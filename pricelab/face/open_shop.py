@@ -23,19 +23,31 @@ from pricelab.analysis.break_even import HOURLY, MARGIN, PROFIT, OrderCase
 from pricelab.analysis.buying import buying_list
 from pricelab.analysis.comparison import Comparison
 from pricelab.cost.costing import cost_sheet
-from pricelab.cost.orders import Decoration, Order, obstacles
+from pricelab.cost.orders import Order, obstacles
+from pricelab.face.frames import (
+    about,
+    artwork_labels,
+    list_frame,
+    list_of_frame,
+    mesh,
+    one_artwork,
+    whole_quantities,
+)
+from pricelab.face.price_grid import PriceGrid
 from pricelab.files import folders, shop_folder
-from pricelab.lists import defaults
 from pricelab.lists.audit import audit
-from pricelab.lists.planning import list_measure
+from pricelab.lists.breaks import TIERS_AT_A_GLANCE
+from pricelab.lists.selling_list import planned_list, selling_list
+from pricelab.lists.typical_quantity import weights_of
+from pricelab.lists.usual_tiers import break_frontier
 from pricelab.shop import figures
+from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import check_quantity
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method, Shop
-from pricelab.shop.sizes import Artwork, size_of
-from pricelab.words.findings import size_label, size_unit, tax_note, tier_label, verdict
+from pricelab.shop.sizes import Artwork
+from pricelab.words.findings import size_label, tax_note, tier_label, verdict
 
 _GOALS = {"margin": MARGIN, "profit": PROFIT, "hourly": HOURLY}
 """What can be asked of an order, by the word for it."""
@@ -95,7 +107,7 @@ class OpenShop:
         pricelab.shop.errors.PricelabError: There is no method "lether". Name one of: leather, \
 embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         """
-        return key if isinstance(key, Method) else defaults.method_named(self.business.shop, key)
+        return key if isinstance(key, Method) else self.business.shop.method(key)
 
     def blank(self, key: str | Blank) -> Blank:
         """The blank of a key.
@@ -103,9 +115,9 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> open_shop("data/harbour-caps").blank("mesh-back").name
         'Mesh-backed cap'
         """
-        return key if isinstance(key, Blank) else defaults.blank_named(self.business.shop, key)
+        return key if isinstance(key, Blank) else self.business.shop.blank(key)
 
-    def grid(self, method: str | Method) -> "PriceGrid":
+    def grid(self, method: str | Method) -> PriceGrid:
         """The supplier's prices of a method that is bought in.
 
         >>> open_shop("data/harbour-caps").grid("leather")
@@ -132,10 +144,10 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         """
         business, method, blank = self._with(method, blank)
         artwork = Artwork.read(sizes, business.shop.unit, stitches, colours)
-        quantities = _quantities(quantities)
+        quantities = whole_quantities(quantities)
         sheet = cost_sheet(business.shop, _order(method, blank, artwork, quantities, first))
         cost = np.broadcast_to(sheet.full, sheet.shape) / quantities
-        return _mesh(business.shop, "full cost a piece", cost, artwork, quantities)
+        return mesh(business.shop, "full cost a piece", cost, artwork, quantities)
 
     def cost_sheet(
         self, method, blank, size, quantity: int, *, stitches=None, colours=1, first=True
@@ -156,8 +168,8 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         Name: amount, dtype: float64
         """
         business, method, blank = self._with(method, blank)
-        artwork = _one(size, business.shop.unit, stitches, colours)
-        quantities = _quantities(quantity)
+        artwork = one_artwork(size, business.shop.unit, stitches, colours)
+        quantities = whole_quantities(quantity)
         if quantities.size > 1:
             raise PricelabError(f"found {quantities.size} quantities, expected one, such as 48.")
         sheet = cost_sheet(business.shop, _order(method, blank, artwork, quantities, first))
@@ -168,7 +180,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         lines = lines.rename(columns={"label": "line", "place": "where from"})
         sums = lines.groupby("level", sort=False)["amount"].sum().to_dict()
         more = {"by level": sums, "notes": list(sheet.notes)}
-        return _about(lines, business.shop, "cost of the order", **more)
+        return about(lines, business.shop, "cost of the order", **more)
 
     def to_buy(self, method, blank, size, quantity: int, *, stitches=None) -> pd.DataFrame:
         """What to buy for one order, in whole pieces: a row for each thing.
@@ -184,10 +196,10 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         Leather patch, pressed on    48      51   153.0
         """
         business, method, blank = self._with(method, blank)
-        artwork = _one(size, business.shop.unit, stitches).take(0)
+        artwork = one_artwork(size, business.shop.unit, stitches).take(0)
         bought = buying_list(business.shop, Order.of(blank, quantity, method, artwork))
         frame = pd.DataFrame(map(vars, bought)).set_index("name")
-        return _about(frame, business.shop, "what to buy for the order")
+        return about(frame, business.shop, "what to buy for the order")
 
     # ---- price lists ------------------------------------------------------------------
 
@@ -212,9 +224,9 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         """
         business, method, blank = self._with(method, blank, target=target, floor=floor)
         if tiers is not None and not np.ndim(tiers):
-            tiers = defaults.break_frontier(business, method, blank, tiers)[-1].starts
-        listed = defaults.planned_list(business, method, blank, tiers=tiers, sizes=sizes)
-        return _listed(business.shop, listed)
+            tiers = break_frontier(business, method, blank, tiers)[-1].starts
+        listed = planned_list(business, method, blank, tiers=tiers, sizes=sizes)
+        return list_frame(business.shop, listed)
 
     def todays_list(self, method, blank) -> pd.DataFrame:
         """Today's list in the form of `price_list`; `PricelabError` where there is none.
@@ -223,7 +235,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         17.5
         """
         business, method, blank = self._with(method, blank)
-        return _listed(business.shop, _todays(business, method, blank))
+        return list_frame(business.shop, _todays(business, method, blank))
 
     def audit(self, method, blank, prices=None, *, target=None, floor=None) -> pd.DataFrame:
         """Every trouble of today's list, worst first, and what to charge instead.
@@ -244,8 +256,8 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         if prices is None:
             listed = _todays(business, method, blank)
         else:
-            listed = _list_of(business.shop, method, blank, prices)
-        judged = audit(business.shop, listed, defaults.weights_of(business, listed))
+            listed = list_of_frame(business.shop, method, blank, prices)
+        judged = audit(business.shop, listed, weights_of(business, listed))
         columns = {
             "size": [size_label(listed, one.band) for one in judged.findings],
             "tier": [tier_label(listed, one.tier) for one in judged.findings],
@@ -257,9 +269,9 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
             "buy": pd.Series([one.buy for one in judged.findings], dtype="Int64"),
         }
         whole = verdict(judged, business.shop)
-        return _about(pd.DataFrame(columns), business.shop, "prices as printed", verdict=whole)
+        return about(pd.DataFrame(columns), business.shop, "prices as printed", verdict=whole)
 
-    def breaks(self, method, blank, most: int = defaults.MOST_TIERS) -> pd.DataFrame:
+    def breaks(self, method, blank, most: int = TIERS_AT_A_GLANCE) -> pd.DataFrame:
         """The best first quantities for 1, 2, … `most` tiers, by the finished jobs.
 
         The overcharge is the mean a piece, in money, above what each quantity would have to
@@ -272,10 +284,10 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         2                   15.23           (1, 6)
         """
         business, method, blank = self._with(method, blank)
-        found = defaults.break_frontier(business, method, blank, most)
+        found = break_frontier(business, method, blank, most)
         rows = [(len(one.starts), one.overcharge, one.starts) for one in found]
         frame = pd.DataFrame(rows, columns=["tiers", "overcharge a piece", "first quantities"])
-        return _about(frame.set_index("tiers"), business.shop, "best breaks")
+        return about(frame.set_index("tiers"), business.shop, "best breaks")
 
     # ---- what is charged and earned ---------------------------------------------------
 
@@ -294,9 +306,9 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         48      17.50       840.0   81.75  921.75  59.91  981.66
         """
         business, method, blank = self._with(method, blank)
-        artwork = _one(size, business.shop.unit, stitches, colours)
-        quantities = _quantities(quantities)
-        listed = defaults.selling_list(business, method, blank)
+        artwork = one_artwork(size, business.shop.unit, stitches, colours)
+        quantities = whole_quantities(quantities)
+        listed = selling_list(business, method, blank)
         orders = Comparison.of(business.shop, [listed], artwork, quantities, first=first)
         if reason := _reason(orders):
             raise NotPossible(reason)
@@ -307,7 +319,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
             pd.Index(quantities, name="pieces"),
             ["each", "all pieces", "set-up", "total", "tax", "to pay"],
         )
-        return _about(frame, business.shop, "as printed", tax=tax_note(listed.tax))
+        return about(frame, business.shop, "as printed", tax=tax_note(listed.tax))
 
     def break_even(
         self, method, blank, size, *, stitches=None, colours=1, first=True, **goal
@@ -333,14 +345,14 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
             raise PricelabError(f"found the goal {said}, expected one of {goals}.")
         ((by, least),) = goal.items()
         business, method, blank = self._with(method, blank)
-        artwork = _one(size, business.shop.unit, stitches, colours)
-        listed = defaults.selling_list(business, method, blank)
+        artwork = one_artwork(size, business.shop.unit, stitches, colours)
+        listed = selling_list(business, method, blank)
         found = OrderCase.of(business.shop, listed, artwork, first=first).break_even(
             _GOALS[by], least
         )
         ranges = [(one.first, one.last, one.value) for one in found.stretches]
         frame = pd.DataFrame(ranges, columns=["first", "last", "earns"])
-        return _about(frame, business.shop, f"quantities that earn {_GOALS[by]} of {least:g}")
+        return about(frame, business.shop, f"quantities that earn {_GOALS[by]} of {least:g}")
 
     def compare(
         self, methods, blank, size, quantities, by="margin", *, stitches=None, colours=1, first=True
@@ -358,13 +370,13 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         1           NaN  0.421
         48        0.415  0.422
         """
-        business, quantities = self.business, _quantities(quantities)
-        artwork = _one(size, business.shop.unit, stitches, colours)
+        business, quantities = self.business, whole_quantities(quantities)
+        artwork = one_artwork(size, business.shop.unit, stitches, colours)
         columns, reasons = {}, {}
         for asked in [methods] if isinstance(methods, str | Method) else methods:
             business, method, on = self._with(asked, blank)
             try:
-                lists = [defaults.selling_list(business, method, on)]
+                lists = [selling_list(business, method, on)]
             except PricelabError as error:  # no size of it can go on this blank
                 columns[method.key], reasons[method.key] = np.nan, str(error)
                 continue
@@ -374,7 +386,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
                 reasons[method.key] = reason
         frame = pd.DataFrame(columns, pd.Index(quantities, name="pieces"), dtype=float)
         frame.columns.name = "method"
-        return _about(frame, business.shop, by, **{"not possible": reasons})
+        return about(frame, business.shop, by, **{"not possible": reasons})
 
     def _with(self, method, blank, **margins) -> tuple[Business, Method, Blank]:
         """The business with a method, a blank and margins as they are asked about, and the two."""
@@ -389,72 +401,10 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         return replace(self.business, shop=shop), method, blank
 
 
-class PriceGrid:
-    """The supplier's prices of a method to look up; `method.grid` holds the values."""
-
-    def __init__(self, method: Method, shop: Shop):
-        self.method, self._shop = method, shop
-
-    def __repr__(self):
-        grid = self.method.grid
-        bands = figures.count(grid.bands.size, "size band")
-        breaks = figures.count(grid.breaks.size, "quantity break")
-        return f"<{grid.name}: {bands} by {grid.measure.value}, {breaks}>"
-
-    def _repr_html_(self):
-        return self.frame.to_html()
-
-    @property
-    def frame(self) -> pd.DataFrame:
-        """The grid as it stands: a row for each band, by its upper end; a column for each break."""
-        grid = self.method.grid
-        unit = size_unit(grid.measure, grid.unit)
-        return _table(self._shop, f"price a {grid.per}", grid.prices, grid.bands, unit, grid.breaks)
-
-    def price(self, sizes, quantities, *, stitches=None) -> pd.DataFrame:
-        """The price of a piece (or of a thousand stitches) at every size and quantity: a mesh.
-
-        A size is in the first band whose upper end is not below it, a quantity takes the
-        greatest break that is not above it. `NotPossible` over the last band.
-
-        >>> open_shop("data/harbour-caps").grid("leather").price((2.5, 2), [11, 12, 48])
-        size, in  2.5 × 2
-        pieces
-        11           6.10
-        12           4.65
-        48           3.60
-        """
-        artwork = Artwork.read(sizes, self._shop.unit, stitches)
-        quantities = _quantities(quantities)
-        grid, counted = self.method.grid, Decoration(self.method, artwork).counted
-        size = np.broadcast_to(size_of(counted, grid.measure, grid.unit), artwork.count)
-        prices = grid.price(size, quantities)
-        return _mesh(self._shop, f"price a {grid.per}", prices, artwork, quantities)
-
-
-# ---- values in ------------------------------------------------------------------------
-
-
-def _one(size, unit: str, stitches=None, colours=1) -> Artwork:
-    """The artwork of one size, shape (1,)."""
-    artwork = Artwork.read(size, unit, stitches, colours)
-    if artwork.count != 1:
-        raise PricelabError(f"found {artwork.count} sizes, expected one, such as (2.5, 2).")
-    return artwork
-
-
-def _quantities(quantities) -> np.ndarray:
-    """Whole pieces, shape (m,)."""
-    found = np.ravel(np.asarray(quantities))
-    if not found.size:
-        raise PricelabError("found no quantity, expected one or more, such as range(1, 301).")
-    return check_quantity(found)
-
-
 def _order(method: Method, blank: Blank, artwork: Artwork, quantities, first: bool) -> Order:
     """The order of every size and quantity; `NotPossible` with the first size that stops it."""
     order = Order.of(blank, quantities, method, artwork, first=first)
-    for label, reason in zip(_labels(artwork), obstacles(order).flat, strict=True):
+    for label, reason in zip(artwork_labels(artwork), obstacles(order).flat, strict=True):
         if reason:
             raise NotPossible(f"{label} {artwork.unit}: {reason}")
     return order
@@ -462,58 +412,10 @@ def _order(method: Method, blank: Blank, artwork: Artwork, quantities, first: bo
 
 def _todays(business: Business, method: Method, blank: Blank) -> PriceList:
     """Today's list, or an error where there is none."""
-    listed = defaults.todays_list(business, method, blank)
+    listed = business.todays_list(method, blank)
     if listed is None:
         raise PricelabError(f"there is no list of {method.name} on {blank.name} today.")
     return listed
-
-
-def _list_of(shop: Shop, method: Method, blank: Blank, prices: pd.DataFrame) -> PriceList:
-    """The list that a frame such as `price_list` gives stands for."""
-    measure, unit = list_measure(method)
-    sizes, starts = prices.index.to_numpy(), prices.columns.to_numpy()
-    last = prices.attrs.get("last", max(shop.largest_order, starts[-1]))
-    named = method.key, blank.key, measure, unit, sizes, starts, last, prices.to_numpy()
-    return PriceList(*named, prices.attrs.get("set-up"), shop.pricing.tax)
-
-
-# ---- frames out -----------------------------------------------------------------------
-
-
-def _about(frame: pd.DataFrame, shop: Shop, what: str, **more) -> pd.DataFrame:
-    """The frame with word of its figures and their currency."""
-    frame.attrs = {"figures": what, "currency": shop.currency, **more}
-    return frame
-
-
-def _mesh(shop: Shop, what: str, values, artwork: Artwork, quantities) -> pd.DataFrame:
-    """Figures of every size (down) and quantity (across), turned round as people plot them."""
-    columns = pd.Index(_labels(artwork), name=f"size, {artwork.unit}")
-    return _about(pd.DataFrame(values.T, pd.Index(quantities, name="pieces"), columns), shop, what)
-
-
-def _labels(artwork: Artwork) -> list[str]:
-    """What each artwork is called: its size, and its stitches or colours where they differ."""
-    sides = zip(artwork.width, artwork.height, strict=True)
-    parts = [[f"{figures.number(wide)} × {figures.number(high)}" for wide, high in sides]]
-    if artwork.stitches is not None and np.ptp(artwork.stitches):
-        parts.append([f"{figures.number(many)} stitches" for many in artwork.stitches])
-    if np.ptp(artwork.colours):
-        parts.append([figures.count(many, "colour") for many in artwork.colours])
-    return [", ".join(said) for said in zip(*parts, strict=True)]
-
-
-def _table(shop: Shop, what: str, prices, sizes, unit: str, starts, **more) -> pd.DataFrame:
-    """Prices by the upper ends of sizes (down) and the first quantities of tiers (across)."""
-    rows = pd.Index(sizes, name=f"size up to, {unit}")
-    columns = pd.Index(starts, name="pieces from")
-    return _about(pd.DataFrame(prices, rows, columns), shop, what, **more)
-
-
-def _listed(shop: Shop, listed: PriceList) -> pd.DataFrame:
-    more = {"last": int(listed.last), "set-up": listed.setup, "tax": tax_note(listed.tax)}
-    unit, what = size_unit(listed.measure, listed.unit), "price a piece, as printed"
-    return _table(shop, what, listed.prices, listed.sizes, unit, listed.starts, **more)
 
 
 def _reason(orders: Comparison) -> str:
