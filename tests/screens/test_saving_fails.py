@@ -12,7 +12,7 @@ import pytest
 from smallshop import ON, write_shop
 from writers import begun, tree
 
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.files.order_file import QUOTES
 from pricelab.files.records.book import FILE, Records
 from pricelab.files.shop_folder import read_shop
@@ -60,7 +60,7 @@ def paper(folder):
 
 def counter(folder):
     """A quote for a client who is named."""
-    panel = CounterPanel(counter_of(read_shop(folder)), folder / QUOTES, lambda: ON)
+    panel = CounterPanel(catalogue_of(read_shop(folder)), folder / QUOTES, lambda: ON)
     panel.width.set("2")
     panel.pieces.set(12)
     panel.client.set("Ann")
