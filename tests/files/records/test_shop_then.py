@@ -20,7 +20,7 @@ import pandas as pd
 import pytest
 from smallshop import FILES, ON, write_shop
 
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.records.as_csv import COPY, export_csv, import_csv
 from pricelab.files.records.book import Records
@@ -156,8 +156,8 @@ def test_what_was_asked_is_asked_again_to_the_cent(tmp_path, name, listed):
     for path in shop_tables(tmp_path):
         path.unlink()
     then, now = (
-        counter_of(shop_then(Records(tmp_path), stamp_of(read))),
-        counter_of(read),
+        catalogue_of(shop_then(Records(tmp_path), stamp_of(read))),
+        catalogue_of(read),
     )
     assert then.lists.keys() == now.lists.keys()
     assert len(then.lists) > 30
@@ -343,5 +343,5 @@ def test_a_shop_without_jobs_is_kept_too(tmp_path):
     keep(read, ON)
     then = shop_then(Records(shop), stamp_of(read))
     assert then.jobs.empty
-    lists = [counter_of(x).lists["patch", "cap"] for x in (then, read)]
+    lists = [catalogue_of(x).lists["patch", "cap"] for x in (then, read)]
     assert lists[0].prices.tolist() == lists[1].prices.tolist()
