@@ -9,7 +9,7 @@ import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, datetime
 from pathlib import Path
 from unittest import mock
 
@@ -26,7 +26,7 @@ from pricelab.files.records.book import Records
 from pricelab.files.records.schema import TABLES
 from pricelab.files.save_grid import NewGrid, save_grid
 from pricelab.files.save_list import save_list
-from pricelab.files.saving import save_whole
+from pricelab.files.saving import save_together, save_whole
 from pricelab.files.shop_folder import read_shop
 from pricelab.files.unsaved import keep_unsaved
 from pricelab.jobs.learning import Change
@@ -34,9 +34,10 @@ from pricelab.shop.place import Place
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Measure
 
-DAY = date(2026, 11, 25)
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
+DAY = NOW.date()
 IN = (Measure.MEAN_OF_SIDES, "in")
-KEPT = "grids/old/patches.until-2026-11-25"
+KEPT = "grids/old/patches.until-2026-11-25-093000"
 
 
 def a_list() -> PriceList:
@@ -77,11 +78,13 @@ def _book(folder: Path) -> None:
     Records(folder).add_jobs(jobs_of({}).assign(job="2"))
 
 
-_KEPT_SHOP, _KEPT_BLANKS = (f"old/{table}.until-2026-11-25.csv" for table in ("shop", "blanks"))
+_KEPT_SHOP, _KEPT_BLANKS = (
+    f"old/{table}.until-2026-11-25-093000.csv" for table in ("shop", "blanks")
+)
 _ONE_TABLE = (
     frozenset({_KEPT_SHOP}),
     frozenset({_KEPT_SHOP, _KEPT_BLANKS}),
-    frozenset({_KEPT_SHOP, _KEPT_BLANKS, "blanks.csv"}),
+    frozenset({_KEPT_SHOP, _KEPT_BLANKS, "shop.csv"}),
 )
 
 
@@ -89,7 +92,7 @@ def _edits(folder: Path):
     edits = Edits.of(folder)
     name = "Third" if edits.setting("name") == "Other" else "Other"
     edits = edits.with_setting("name", name).with_cell("blanks", 1, "name", name)
-    return lambda: edits.save(DAY)
+    return lambda: edits.save(NOW)
 
 
 def _keeps_unsaved(folder: Path):
@@ -118,7 +121,7 @@ def _grid_as_xlsx(folder: Path) -> None:
 
 
 def _saves_grid(folder: Path):
-    return lambda: save_grid(folder, "patches", a_grid(), DAY, DAY)
+    return lambda: save_grid(folder, "patches", a_grid(), DAY, NOW)
 
 
 def _saves_list(folder: Path):
@@ -130,7 +133,7 @@ def _amends(folder: Path):
     seen = read_shop(folder).held["operations.csv"]
     change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.5")
     after = amended(seen, [change])
-    return lambda: save_whole(folder / "operations.csv", after, seen=seen)
+    return lambda: save_together(folder, {"operations.csv": after}, {"operations.csv": seen})
 
 
 WRITERS = {
@@ -138,7 +141,7 @@ WRITERS = {
     "first list": Writer(_saves_list, lambda folder: (folder / "price_list.csv").unlink()),
     "minutes": Writer(_amends),
     "grid": Writer(_saves_grid, between=(frozenset({f"{KEPT}.csv"}),)),
-    "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, DAY)),
+    "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, NOW)),
     "grid for XLSX": Writer(
         _saves_grid, _grid_as_xlsx,
         (frozenset({f"{KEPT}.xlsx"}), frozenset({f"{KEPT}.xlsx", "grids/patches.csv"})),

@@ -5,6 +5,7 @@ import os
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -138,8 +139,10 @@ def test_a_full_disk_is_told_beside_the_button_and_the_next_press_saves(
 
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", full)
-        kept = "grids/old/patches.until-{:%Y-%m-%d}.csv"
-        file = kept.format(panel.holds.value) if name == "grid" else screen.file
+        now = datetime.now().astimezone()
+        patch.setattr("pricelab.screens.intake.now", lambda: now)
+        kept = f"grids/old/patches.until-{now:%Y-%m-%d-%H%M%S}.csv"
+        file = kept if name == "grid" else screen.file
         refused(panel, button, folder, FULL.format(folder / file) if file else NO_QUOTE)
     button.press()
     saved = tree(folder)

@@ -14,7 +14,7 @@ from pathlib import Path
 from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.records.book import Records
 from pricelab.files.records.schema import INTENDED
-from pricelab.files.saving import held, save_whole
+from pricelab.files.saving import held, save_together
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.jobs.learning import Change
 from pricelab.shop.errors import PricelabError
@@ -38,13 +38,13 @@ def accept(folder: ShopFolder, changes: Sequence[Change], of: str, why: str, on:
                     "Another window was opened at this very moment. Nothing was written; press "
                     "again."
                 )
-            save_whole(path, after, seen=seen)
+            save_together(path.parent, {path.name: after}, {path.name: seen})
             for number in numbers:
                 _note(book, number)
     except PricelabError:
         with suppress(PricelabError):  # what cannot be taken back now is settled later
             if held(path) == after:
-                save_whole(path, seen)  # what is not noted is not changed
+                save_together(path.parent, {path.name: seen})  # what is not noted is not changed
             with records.writing() as book:
                 for number in numbers:
                     _drop(book, number)

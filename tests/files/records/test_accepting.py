@@ -140,7 +140,7 @@ def cut_short(shop: Path, monkeypatch, *, written: bool) -> None:
         raise KeyboardInterrupt
 
     with monkeypatch.context() as patch:
-        patch.setattr(accepting, "_note" if written else "save_whole", stop)
+        patch.setattr(accepting, "_note" if written else "save_together", stop)
         with pytest.raises(KeyboardInterrupt):
             accepted(shop)
     assert len(Records(shop).table(INTENDED)) == 1
