@@ -224,6 +224,11 @@ class Purchase:
         """Surplus that is left when the spoiled pieces are replaced."""
         return _beyond(self.surplus, self.spoiled)
 
+    def paid(self, spoiled, surplus_worth: float = 0.0):
+        """Pieces paid for where so many are spoiled, less what the pieces left over are worth."""
+        over = self.surplus - spoiled
+        return self.billed + np.maximum(-over, 0) - surplus_worth * np.maximum(over, 0)
+
 
 def _beyond(pieces, covered):
     """Pieces beyond those that are covered, 0 where there are none."""
