@@ -128,7 +128,7 @@ def real_ours(folder: Path) -> Laps:
     from realhistory import FILE, HEADINGS, LINES
 
     from pricelab.files.records import book as records
-    from pricelab.files.records.as_csv import import_jobs
+    from pricelab.files.records.happened import import_jobs
     from pricelab.files.shop_folder import read_shop
 
     shop = read_shop(folder / "shop").shop

@@ -299,7 +299,6 @@ _WRONG = (
     "UPDATE headings SET heading = ?",
     "UPDATE quotes SET decided = ?",
     'UPDATE headings SET "column" = ?',
-    "UPDATE changes SET day = ?",
     "UPDATE quotes SET method = ?",
     "UPDATE quote_parts SET blank = ?",
     "UPDATE quotes SET width = ?",
@@ -319,7 +318,6 @@ _SCHEMES = (
     _AS_VIEW.format("SELECT load_extension('x')"),
     _AS_VIEW.format("SELECT writefile('x', 'y')"),
     "CREATE TRIGGER t AFTER INSERT ON jobs BEGIN DELETE FROM quotes; END",
-    "DROP TABLE changes; CREATE TABLE changes (number, day, what, before, after, why)",
 )
 
 
@@ -376,42 +374,12 @@ def _read_records(shop: Path, change: tuple):
     return _each(
         records.quotes,
         records.headings,
-        records.changes,
         lambda: records.quote("Q7"),
         lambda: quotes_asked(folder),
-        lambda: export_csv(records),
+        lambda: export_csv(shop),
         lambda: judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder)),
         lambda: records.add_jobs(folder.jobs),
     )
-
-
-def _records_csv(dice: Random):
-    file = dice.choice(("jobs", "quotes", "quote_parts", "quote_lines", "headings", "changes"))
-    return file, dice.randrange(2**32)
-
-
-def _import_records(shop: Path, change: tuple):
-    from pricelab.files.records.as_csv import COPY, export_csv, import_csv
-
-    file, seed = change
-    kept = shop / "kept-copy"
-    if not kept.exists():
-        _, records = _book(shop)
-        export_csv(records)
-        (shop / COPY).rename(kept)
-    _, records = _book(shop)
-    for left in shop.glob("records.sqlite*"):
-        left.unlink()
-    shutil.rmtree(shop / COPY, ignore_errors=True)
-    shutil.copytree(kept, shop / COPY)
-    path = shop / COPY / f"{file}.csv"
-    path.write_bytes(inputs.csv_file(Random(seed), path.read_text("utf-8")))
-
-    def feed():
-        import_csv(records)
-        _read_all(shop)
-
-    return feed
 
 
 def _read_all(shop: Path) -> None:
@@ -455,7 +423,7 @@ def _other_jobs(dice: Random):
 
 
 def _import_jobs(shop: Path, given: tuple):
-    from pricelab.files.records.as_csv import import_jobs
+    from pricelab.files.records.happened import import_jobs
 
     name, content, headings = given
     folder, records = _book(shop)
@@ -775,7 +743,6 @@ def targets() -> list[Target]:
         *_folder_targets(),
         Target("grid file", 25, lambda dice: inputs.csv_file(dice, grid), _read_grid),
         Target("records, damaged", 15, _records_input, _read_records),
-        Target("records, CSV", 8, _records_csv, _import_records),
         Target("jobs of other spreadsheets", 15, _other_jobs, _import_jobs),
         Target("orders of the counter", 12, lambda dice: dice.randrange(2**32), _take_order),
         Target("list saved", 12, lambda dice: inputs.csv_file(dice, lists), _save_list),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from pricelab.client.catalogue import Counter, counter_of
 from pricelab.client.offers import make_offer
 from pricelab.files.faults import Report
-from pricelab.files.jobs import KEY, TYPES, job_columns, read_jobs, with_recorded
+from pricelab.files.jobs import KEY, TYPES, job_columns, jobs_in, read_jobs, with_recorded
 from pricelab.files.order_file import QUOTES, CounterOrder, read_order
 from pricelab.files.records.book import Records
 from pricelab.files.records.cells import readable
@@ -22,6 +22,7 @@ from pricelab.jobs.price_response import asked, asked_then
 from pricelab.jobs.quotes import kept_estimates, quote_of
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.money import round_half_up
+from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -51,6 +52,26 @@ def quotes_asked(folder: ShopFolder) -> "pd.DataFrame":
     return pd.concat([past, recorded]) if len(recorded) else past
 
 
+def import_jobs(
+    records: Records, shop: Shop, file: str, headings: Mapping[str, str] | None = None
+) -> int:
+    """Take the finished jobs of a spreadsheet in the shop's folder over; how many were new.
+
+    Its columns may have other headings: `headings` says which column of jobs.csv each stands
+    for ("note" is not read), and is remembered in the book, so that it is told once. Rows
+    that are there already stay as they are. Raises `ShopFaults` with every fault.
+    """
+    report = Report()
+    known = records.headings() | dict(headings or {})
+    columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
+    jobs = jobs_in(Folder(records.folder), file, columns, report, known)
+    report.raise_faults()
+    count = records.add_jobs(jobs)
+    if headings:
+        records.remember_headings(headings)
+    return count
+
+
 def counter_orders(folder: ShopFolder) -> list[Path]:
     """The orders of quotes saved across the counter that are not in the book yet, by number."""
     known = set(Records(folder.folder).quotes()["number"])
@@ -70,7 +91,7 @@ def take_quotes(folder: ShopFolder, today: date) -> tuple[int, tuple[str, ...]]:
     and its record says so.
     """
     records, taken, told = Records(folder.folder), 0, []
-    kept = cache(partial(_asked_then, records))
+    kept = cache(partial(_asked_then, folder.folder))
     for path in counter_orders(folder):
         number = path.parent.name
         try:
@@ -91,9 +112,9 @@ def take_quotes(folder: ShopFolder, today: date) -> tuple[int, tuple[str, ...]]:
     return taken, tuple(told)
 
 
-def _asked_then(records: Records, stamp: str) -> tuple[ShopFolder | None, Counter | None]:
+def _asked_then(folder: Path, stamp: str) -> tuple[ShopFolder | None, Counter | None]:
     """The shop that was kept under a stamp, and what it asked; None twice where it was not."""
-    then = shop_then(records, stamp)
+    then = shop_then(folder, stamp)
     return then, None if then is None else counter_of(then)
 
 
