@@ -100,10 +100,13 @@ def _keeps_unsaved(folder: Path):
 
 
 def _keeps_shop(folder: Path):
+    with (folder / "shop.csv").open("a") as table:
+        table.write("# other tables than before\n")
+
     def keep():
         hindered = keep_tables(folder)
         if hindered:
-            raise PricelabError(hindered)
+            raise PricelabError(hindered.partition("day. ")[2])
 
     return keep
 

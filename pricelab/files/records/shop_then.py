@@ -24,7 +24,7 @@ from types import MappingProxyType
 from pricelab.cost.job_orders import by_artwork
 from pricelab.files.clock import today
 from pricelab.files.folders import KEEPS_TABLES, KEEPS_VARIABLE, shop_folder
-from pricelab.files.saving import beside, place, told
+from pricelab.files.saving import beside, held, place, told
 from pricelab.files.shop_folder import TABLES, ShopFolder, read_shop
 from pricelab.files.source import GRIDS, SUFFIXES, BadFile, Folder
 from pricelab.shop.errors import PricelabError
@@ -57,11 +57,12 @@ def keep_tables(named: Path | None = None) -> str:
     What stopped it, in a sentence; '' where nothing did, or where there is no shop.
     """
     try:
-        folder = shop_folder(named)
-    except PricelabError:
-        return ""
-    try:
-        _keep(folder, _tables(folder))
+        with told(_HOME):
+            try:
+                folder = shop_folder(named)
+            except PricelabError:
+                return ""
+            _keep(folder, _tables(folder))
     except PricelabError as error:
         return f"Quotes will not keep the costs of their day. {error}"
     return ""
@@ -86,16 +87,19 @@ def shop_then(folder: Path, stamp: str) -> ShopFolder | None:
     return replace(read, jobs=sold.loc[sold.index.repeat(sold.pop("orders"))])
 
 
-def _tables(folder: Path, held: Mapping[str, bytes] = MappingProxyType({})) -> dict[str, bytes]:
-    """Tables and grids by name, as they were read if they were, as they are on the disk if not."""
-    tables, files = {}, Folder(folder)
-    for name in files:
+def _tables(folder: Path, read: Mapping[str, bytes] = MappingProxyType({})) -> dict[str, bytes]:
+    """Tables and grids by name, as they were `read`, and as they are on the disk where not."""
+    tables = {}
+    for name in Folder(folder):
         path = PurePosixPath(name)
         known = path.parent.name == GRIDS or (path.stem in TABLES and path.stem not in _HAPPENED)
         if known and path.suffix in SUFFIXES:
-            with suppress(BadFile):  # no shop is read from such a file
-                tables[name] = held[name] if name in held else files[name]
-    return tables
+            try:
+                tables[name] = read[name] if name in read else held(folder / name)
+            except PricelabError:
+                if not read:
+                    raise  # else it is a grid that no method uses
+    return {name: content for name, content in tables.items() if content is not None}
 
 
 def _orders(folder: ShopFolder) -> dict[str, bytes]:
