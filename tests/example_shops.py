@@ -1,21 +1,16 @@
 """Invented shops, blanks and methods so plain that every figure can be worked out by hand."""
 
-from pricelab.shop.grids import Grid, Place, Sheet
-from pricelab.shop.money import Rounding
+from pricelab.shop.blank import Blank
+from pricelab.shop.charges import Charge, Element, Level
+from pricelab.shop.grids import Grid
+from pricelab.shop.method import Method, Stitching
 from pricelab.shop.nesting import Roll
-from pricelab.shop.shop import (
-    Blank,
-    Charge,
-    Element,
-    Level,
-    Method,
-    Operation,
-    PricingRules,
-    Rates,
-    Shop,
-    Stitching,
-)
+from pricelab.shop.place import Place, Sheet
+from pricelab.shop.pricing_rules import PricingRules
+from pricelab.shop.rounding import Rounding
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.work import Operation, Rates
 
 PATCH = Artwork(2.25, 2.25, "in")
 

@@ -14,8 +14,8 @@ from functools import cache
 from itertools import combinations
 from math import comb, isinf, isqrt
 
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.grids import PER_THOUSAND_STITCHES
-from pricelab.shop.shop import Element, Level
 from pricelab.shop.sizes import Measure
 
 OPERATOR = "operator"

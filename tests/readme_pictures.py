@@ -1,13 +1,14 @@
 """Takes the README's pictures off the running program: `python tests/readme_pictures.py`.
 
 Needs Chromium. The workbook and the client's page are opened on the demo shop as anybody
-opens them, and what they show is photographed.
+opens them, and what they show is photographed; the lines of Python are run as they stand.
 """
 
 import shutil
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
+from readme_lines import run_readme_lines
 
 from pricelab.app.launch import client_page, workbook
 from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS
@@ -19,6 +20,9 @@ PANEL = ".pl-panel.widget-vbox"
 def main() -> None:
     """Write every picture."""
     PICTURES.mkdir(exist_ok=True)
+    axes, _ = run_readme_lines()
+    axes.figure.set_size_inches(8, 4)
+    axes.figure.savefig(PICTURES / "unit-cost.png", dpi=100, bbox_inches="tight")
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])

@@ -16,25 +16,16 @@ from hypothesis import strategies as st
 from oracle import Art, exact, size_by
 
 from pricelab.cost.orders import Decoration, Order
+from pricelab.shop.blank import Blank
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid
-from pricelab.shop.money import Rounding
+from pricelab.shop.method import Density, Method, Promotion, Stitching
 from pricelab.shop.nesting import Roll
-from pricelab.shop.shop import (
-    Blank,
-    Charge,
-    Density,
-    Element,
-    Level,
-    Method,
-    Operation,
-    PricingRules,
-    Promotion,
-    Rates,
-    Shop,
-    Stitching,
-    Tax,
-)
+from pricelab.shop.pricing_rules import PricingRules, Tax
+from pricelab.shop.rounding import Rounding
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.work import Operation, Rates
 
 COMPLICATIONS = (
     "several breaks",

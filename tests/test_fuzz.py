@@ -4,7 +4,8 @@ from contextlib import suppress
 from random import Random
 
 import pytest
-from fuzzing.targets import REFUSED, make_panel, panel_kinds, targets, widgets_of, write_shop
+from fuzzing.panels import make_panel, panel_kinds, widgets_of
+from fuzzing.targets import REFUSED, read_text, targets, write_shop
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -21,7 +22,7 @@ def test_nothing_but_a_sentence_comes_out(name, tmp_path, monkeypatch):
     target, shop = TARGETS[name], tmp_path / "shop"
     write_shop(shop)
     for number in range(2):
-        feed = target.ready(shop, target.make(Random(f"{name} {number}")))
+        feed = target.ready(shop, Random(f"{name} {number}"))
         with suppress(*REFUSED):
             feed()
 
@@ -30,14 +31,13 @@ def test_nothing_but_a_sentence_comes_out(name, tmp_path, monkeypatch):
 @given(st.text(max_size=40))
 def test_every_reader_of_a_text_reads_or_refuses(text):
     """Texts that Hypothesis finds, and makes smaller where one fails."""
-    TARGETS["texts"].ready(None, text)()
+    read_text(text)
 
 
-def test_a_target_that_fails_is_seen(tmp_path):
+def test_a_target_that_fails_is_seen():
     """An error that is no sentence goes through to whoever counts."""
-    target = TARGETS["texts"]
     with pytest.raises(AttributeError, match="'int' object has no attribute"), suppress(*REFUSED):
-        target.ready(tmp_path, 5)()
+        read_text(5)
 
 
 def test_every_panel_with_controls_is_among_the_targets(tmp_path, monkeypatch):

@@ -15,7 +15,7 @@ HEAVY = ("matplotlib", "ipywidgets", "scipy")
 
 ROOMS = (
     *("shop", "cost", "lists", "client", "jobs", "analysis", "words"),
-    *("files", "pictures", "paper", "screens", "app"),
+    *("files", "face", "pictures", "paper", "screens", "app"),
 )
 """From the ground up: a room may import what stands before it, and nothing after it."""
 

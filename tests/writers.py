@@ -32,7 +32,7 @@ from pricelab.files.shop_folder import read_shop
 from pricelab.files.unsaved import keep_unsaved
 from pricelab.jobs.learning import Change
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Measure
 

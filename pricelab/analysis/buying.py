@@ -7,11 +7,11 @@ import numpy as np
 
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
+from pricelab.cost.spoilage import extra_share, pieces_to_buy
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import Grid
 from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Measure, size_of
-from pricelab.shop.spoilage import extra_share, pieces_to_buy
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Comparing methods on one blank: what each charges, costs and leaves, over sizes and quantities.
+"""Methods compared on one blank: what each charges, costs and leaves, over sizes and quantities.
 
 Every method is priced off its own list, as a client is. Where it cannot be made, bought or
 found on the list it has no figures, only the reason.
@@ -6,21 +6,29 @@ found on the list it has no figures, only the reason.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
+from pricelab.analysis.lead_map import NOBODY, Border, borders, leaders, phases, shares
+from pricelab.analysis.stretches import Stretch
 from pricelab.cost.cost_sheet import OPERATOR, CostSheet, numbers_at
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.earnings import Earnings, earnings
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.pricing import Earnings, Fees, earnings
-from pricelab.cost.quoting import Charged, charge_order
+from pricelab.cost.price import Charged, charge_order, setup_line
 from pricelab.lists.account import Account
-from pricelab.lists.planning import setup_line
+from pricelab.lists.selling_list import ListsOnBlank
+from pricelab.shop.blank import Blank
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import check_quantity
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Method, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, size_of
+from pricelab.shop.tolerance import TOLERANCE
+from pricelab.shop.units import convert
 
 
 @dataclass(frozen=True, eq=False)
@@ -183,40 +191,174 @@ class Standing:
         return self.account.profit / (self.bottleneck / 60)
 
 
-NOBODY = -1
-"""The leader where no method is possible."""
+# ---- the cost by every method ---------------------------------------------------------
 
 
-def leaders(figures: np.ma.MaskedArray, *, least: bool = False) -> np.ndarray:
-    """Which method has the greatest (or the least) figure: its index, or `NOBODY`.
+@dataclass(frozen=True, eq=False)
+class MethodCost:
+    """A method's cost sheet of a first order at every quantity, or `why_not`."""
 
-    Over the first axis of `figures`; of equals, to a hundredth of a cent, the first listed.
+    method: Method
+    sheet: CostSheet | None
+    why_not: str = ""
+
+    @property
+    def each(self) -> np.ndarray | None:
+        """Full cost a piece, set-up of the artwork included, by quantity."""
+        return None if self.sheet is None else self.sheet.full / self.sheet.quantity
+
+
+def method_costs(shop: Shop, blank: Blank, artwork: Artwork, quantities) -> tuple[MethodCost, ...]:
+    """The cost of one artwork on one blank by every method, in the shop's order."""
+    found = []
+    for method in shop.methods.values():
+        try:
+            sheet = cost_sheet(shop, Order.of(blank, quantities, method, artwork))
+            found.append(MethodCost(method, sheet))
+        except PricelabError as error:  # too large, too hot, or a figure that the method lacks
+            found.append(MethodCost(method, None, str(error)))
+    return tuple(found)
+
+
+# ---- a choice of method, the artwork's neighbours beside it ---------------------------
+
+STEP = {"in": 0.125, "mm": 2.0}
+"""From row to row of a map: fine enough for every size band that suppliers print."""
+
+
+@dataclass(frozen=True, eq=False)
+class Lead:
+    """A lead map by one figure: `leader[size, quantity]`, and where even the leader loses."""
+
+    leader: np.ndarray
+    losing: np.ndarray
+    shares: np.ndarray
+    quantities: np.ndarray
+
+    @cached_property
+    def borders(self) -> tuple[Border, ...]:
+        """Where one method takes over from another, borders over most sizes first."""
+        return borders(self.leader, self.quantities)
+
+    def phases(self, row: int) -> tuple[Stretch, ...]:
+        """Who leads along one size."""
+        return phases(self.leader[row], self.quantities)
+
+
+@dataclass(frozen=True, eq=False)
+class MethodChoice:
+    """Every method on one blank, for an artwork in all its sizes and quantities.
+
+    Its proportions stay as they are: `widths` are the rows' widths in the artwork's unit;
+    row `at` is the artwork itself.
     """
-    worst = np.inf if least else -np.inf
-    filled = np.round(figures.filled(worst), 4)
-    leader = filled.argmin(axis=0) if least else filled.argmax(axis=0)
-    return np.where(np.ma.getmaskarray(figures).all(axis=0), NOBODY, leader)
+
+    shop: Shop
+    offers: ListsOnBlank
+    artwork: Artwork
+    widths: np.ndarray
+    at: int
+    comparison: Comparison
+
+    @classmethod
+    def of(cls, shop: Shop, offers: ListsOnBlank, artwork: Artwork, *, first: bool = True):
+        """Sell the artwork off every list of `offers`, smaller and larger, in every quantity."""
+        width, lists = float(artwork.width), offers.lists
+        widths = np.unique(np.append(_widths(shop, offers, artwork), width))
+        last = max((one.last for one in lists), default=1)
+        start = min((int(one.starts[0]) for one in lists), default=1)
+        quantities = np.arange(start, last + 1)
+        compared = Comparison.of(shop, lists, _larger(artwork, widths), quantities, first=first)
+        return cls(shop, offers, artwork, widths, int(np.searchsorted(widths, width)), compared)
+
+    @property
+    def quantities(self) -> np.ndarray:
+        """Every quantity that some list covers."""
+        return self.comparison.quantities
+
+    @property
+    def methods(self) -> tuple[Method, ...]:
+        """The methods with a list, in the order of the lists."""
+        return tuple(self.shop.methods[one.method] for one in self.offers.lists)
+
+    def column(self, pieces: int) -> int | None:
+        """The index of a quantity, None where no list covers it."""
+        column = pieces - int(self.quantities[0])
+        return column if 0 <= column < self.quantities.size else None
+
+    def standings(self, pieces: int) -> tuple[list[Standing], list[tuple[Method, str]]]:
+        """Every method that can do the artwork in so many pieces, and why the others cannot."""
+        able, unable = [], list(self.offers.refused)
+        column = self.column(pieces)
+        for at, (method, listed) in enumerate(zip(self.methods, self.offers.lists, strict=True)):
+            if column is None:
+                reason = f"the lists go from {self.quantities[0]} to {listed.last} pieces."
+            else:
+                reason = self.comparison.reason(at, self.at, column)
+            if reason:
+                unable.append((method, reason))
+            else:
+                able.append(self.comparison.standing(at, self.at, column))
+        return able, unable
+
+    def lead(self, by: str, *, least: bool = False) -> Lead:
+        """Who has the greatest (or the least) of a figure, at every size and quantity."""
+        figures = self.comparison.figures(by)
+        leader = leaders(figures, least=least)
+        losing = np.zeros(leader.shape, bool)
+        if not least:
+            losing = (leader != NOBODY) & (figures.filled(-np.inf).max(axis=0) < 0)
+        led = shares(leader, self.quantities, len(self.methods))
+        return Lead(leader, losing, led, self.quantities)
+
+    def each(self, by: str) -> np.ma.MaskedArray:
+        """A figure of the order, a piece: (lists, sizes, quantities)."""
+        return self.comparison.figures(by) / self.quantities
+
+    @property
+    def estimates(self) -> dict[str, int]:
+        """Stitches of the artwork by method, where its cost goes by an estimate of them."""
+        decorations = [Decoration(method, self.artwork) for method in self.methods]
+        return {one.method.key: one.estimate for one in decorations if one.estimated}
+
+    def in_house_or_not(self) -> tuple[tuple[int, int], ...]:
+        """Pairs of lists of the same stitching: on a machine of your own, and contracted out."""
+        methods = self.methods
+        return tuple(
+            (own, out)
+            for own, here in enumerate(methods)
+            if here.stitching is not None
+            for out, there in enumerate(methods)
+            if there.stitching is None and there.by_stitches and there.density == here.density
+        )
+
+    def between(self, pair: tuple[int, int], by: str, *, least: bool) -> tuple[Stretch, ...]:
+        """Which of two leads at the artwork's size, where both are offered (0 and 1)."""
+        figures = self.comparison.figures(by)[list(pair), self.at]
+        both = ~np.ma.getmaskarray(figures).any(axis=0)
+        if not both.any():
+            return ()
+        return phases(leaders(figures[:, both], least=least), self.quantities[both])
 
 
-@dataclass(frozen=True)
-class Run:
-    """Quantities from `first` to `last` in which one method leads (its index, or `NOBODY`)."""
-
-    leader: int
-    first: int
-    last: int
+def _larger(artwork: Artwork, widths: np.ndarray) -> Artwork:
+    """The artwork in other widths, in its proportions; stitches grow with the area."""
+    grown = widths / artwork.width
+    stitches = None if artwork.stitches is None else artwork.stitches * grown**2
+    return Artwork(widths, artwork.height * grown, artwork.unit, stitches, artwork.colours)
 
 
-def runs(leader: np.ndarray, quantities) -> tuple[Run, ...]:
-    """The runs of one row of a lead map; they cover the quantities once, in order.
-
-    >>> runs(np.array([0, 0, 1]), [10, 11, 12])
-    (Run(leader=0, first=10, last=11), Run(leader=1, first=12, last=12))
-    """
-    quantities = np.asarray(quantities)
-    starts = np.flatnonzero(np.append(True, np.diff(leader) != 0))
-    ends = np.append(starts[1:], leader.size) - 1
-    return tuple(
-        Run(int(leader[start]), int(quantities[start]), int(quantities[end]))
-        for start, end in zip(starts, ends, strict=True)
-    )
+def _widths(shop: Shop, offers: ListsOnBlank, artwork: Artwork) -> np.ndarray:
+    """Widths, in steps, that some method can make on the blank in the artwork's proportions."""
+    unit, step = artwork.unit, STEP[artwork.unit]
+    widest = convert(offers.blank.panel_width, offers.blank.unit, unit)
+    widths = step * np.arange(1, int(widest / step + TOLERANCE) + 1)
+    if not widths.size:
+        return widths
+    like = _larger(artwork, widths)
+    possible = np.zeros(widths.size, bool)
+    for listed in offers.lists:
+        decoration = Decoration(shop.methods[listed.method], like)
+        possible |= obstacles(Order([(offers.blank, 1)], [decoration])) == ""
+    rows = np.flatnonzero(possible)
+    return widths[rows[0] : rows[-1] + 1] if rows.size else widths[:0]

@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.cost.cost_sheet import Why, beside
-from pricelab.cost.costing import decorating_sheet
-from pricelab.cost.orders import Order, check_possible
-from pricelab.lists.defaults import blank_named, method_named
-from pricelab.lists.planning import Basis, basis_on, setup_line
+from pricelab.cost.orders import Order
+from pricelab.cost.price import setup_line
+from pricelab.lists.basis import Basis
 from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 
@@ -33,10 +32,9 @@ class Sample:
     def of(cls, shop: Shop, method: str, blank: str, artwork: Artwork, quantity: int) -> "Sample":
         """Cost it; raises `PricelabError` where the shop cannot make it, or not by that method."""
         quantities = np.arange(1, max(shop.largest_order, quantity) + 1)
-        known = blank_named(shop, blank), method_named(shop, method)
+        known = shop.blank(blank), shop.method(method)
         order = Order.of(known[0], quantities, known[1], artwork)
-        check_possible(order)
-        return cls(quantity, basis_on(shop, np.ones(1), order, decorating_sheet(shop, order)))
+        return cls(quantity, Basis.of(shop, order, np.ones(1)))
 
     @property
     def quantities(self) -> np.ndarray:

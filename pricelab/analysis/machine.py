@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Fees
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.figures import amount, percent
 from pricelab.shop.shop import Shop

@@ -2,17 +2,30 @@
 
 Cost-volume-profit analysis for several products, and the choice of work under scarce hours
 as a linear programme (managerial accounting's constrained product mix; HiGHS, by scipy).
+Finished jobs tell the mix: they bring what they were charged, and their costs and minutes
+are those of today's cost sheets, so that the month to come is planned at today's prices.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricelab.analysis.break_even import before_tax
+from pricelab.cost.cost_sheet import OPERATOR
+from pricelab.jobs.estimates import AT, estimate_jobs
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.figures import amount
+from pricelab.shop.method import Method
+from pricelab.shop.shop import Shop
 from pricelab.shop.tolerance import TOLERANCE
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+DAYS_A_MONTH = 365.25 / 12
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,7 +35,6 @@ class Mix:
     All of shape (kinds,); shares need not add up to 1, only their proportion counts.
     """
 
-    names: tuple[str, ...]
     price: np.ndarray
     variable: np.ndarray
     share: np.ndarray
@@ -30,8 +42,7 @@ class Mix:
     def __post_init__(self):
         for name in ("price", "variable", "share"):
             object.__setattr__(self, name, np.asarray(getattr(self, name), float))
-        kinds = (len(self.names),)
-        if not (self.price.shape == self.variable.shape == self.share.shape == kinds != (0,)):
+        if not (self.price.shape == self.variable.shape == self.share.shape != (0,)):
             raise PricelabError("expected a price, a variable cost and a share for each kind.")
         if (self.share < 0).any() or not self.share.sum() > 0:
             raise PricelabError("expected shares of 0 or more, and some work among them.")
@@ -48,21 +59,50 @@ class Mix:
         return float(self.share @ self.price)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class MonthPlan:
-    """A month's figures: pieces and money, before and after what breaks even."""
+    """A month of `pieces` of a `mix` against `fixed` costs.
 
-    pieces: float
-    revenue: float
-    contribution: float
+    Raises `NoBreakEven` where a piece of the mix leaves nothing to cover them.
+    """
+
+    mix: Mix
     fixed: float
-    break_even_pieces: float
-    break_even_revenue: float
+    pieces: float
+
+    def __post_init__(self):
+        if self.fixed < 0 or self.pieces < 0:
+            raise PricelabError("expected fixed costs and pieces of 0 or more.")
+        if (each := self.mix.contribution) <= 0:
+            raise NoBreakEven(
+                f"a piece of this mix leaves {amount(each)}: no number of them covers the month's "
+                "costs. Raise prices or drop the work that loses."
+            )
+
+    @property
+    def revenue(self) -> float:
+        """Money taken."""
+        return self.pieces * self.mix.revenue
+
+    @property
+    def contribution(self) -> float:
+        """What the pieces leave after the costs that move with them."""
+        return self.pieces * self.mix.contribution
 
     @property
     def profit(self) -> float:
         """Contribution less the month's fixed costs, before income tax."""
         return self.contribution - self.fixed
+
+    @property
+    def break_even_pieces(self) -> float:
+        """Pieces of the mix that just cover the fixed costs, not rounded."""
+        return self.fixed / self.mix.contribution
+
+    @property
+    def break_even_revenue(self) -> float:
+        """The same in money taken."""
+        return self.break_even_pieces * self.mix.revenue
 
     @property
     def margin_of_safety(self) -> float:
@@ -91,23 +131,9 @@ class MonthPlan:
         return self.contribution / self.profit
 
 
-def plan_month(mix: Mix, fixed: float, pieces: float) -> MonthPlan:
-    """A month of `pieces` of `mix` against `fixed` costs; raises `NoBreakEven` where none pays."""
-    each = mix.contribution
-    if fixed < 0 or pieces < 0:
-        raise PricelabError("expected fixed costs and pieces of 0 or more.")
-    if each <= 0:
-        raise NoBreakEven(
-            f"a piece of this mix leaves {amount(each)}: no number of them covers the month's "
-            "costs. Raise prices or drop the work that loses."
-        )
-    even = fixed / each
-    return MonthPlan(pieces, pieces * mix.revenue, pieces * each, fixed, even, even * mix.revenue)
-
-
 def pieces_for_profit(mix: Mix, fixed: float, profit: float, tax_rate: float = 0.0) -> float:
     """Pieces of the mix that leave `profit` after income tax at `tax_rate`."""
-    return plan_month(mix, fixed + before_tax(profit, tax_rate), 0.0).break_even_pieces
+    return MonthPlan(mix, fixed + before_tax(profit, tax_rate), 0.0).break_even_pieces
 
 
 @dataclass(frozen=True, eq=False)
@@ -146,15 +172,21 @@ def best_mix(
     """
     from scipy.optimize import linprog
 
-    _check_mix(contribution, hours, available, demand)
-    names = list(hours)
-    found = linprog(
-        -np.asarray(contribution, float),
-        A_ub=np.array([hours[name] for name in names], float) if names else None,
-        b_ub=[available[name] for name in names] if names else None,
-        bounds=[(0, None if most == np.inf else most) for most in demand],
-        method="highs",
-    )
+    kinds, names = len(contribution), list(hours)
+    if not kinds:
+        raise PricelabError("expected some kinds of work to mix.")
+    for name, needed in hours.items():
+        if len(needed) != kinds:
+            raise PricelabError(f'expected hours of "{name}" for each kind of work.')
+        if min(needed) < 0 or available[name] < 0:
+            raise PricelabError(f'found hours of "{name}" below 0, expected 0 or more.')
+    if len(demand) != kinds or min(demand) < 0:
+        raise PricelabError("expected a demand of 0 or more for each kind of work.")
+    each = np.asarray(contribution, float)
+    needed = np.array([hours[name] for name in names], float).reshape(-1, kinds)
+    limits = [available[name] for name in names]
+    bounds = [(0, None if most == np.inf else most) for most in demand]
+    found = linprog(-each, needed, limits, bounds=bounds, method="highs")
     if found.status == 3:
         raise PricelabError(
             "the month has no best mix: some work that earns needs no scarce hours and has no "
@@ -162,18 +194,141 @@ def best_mix(
         )
     if not found.success:
         raise PricelabError(f"no mix of work fits the month: {found.message}")
-    used = {name: float(np.dot(hours[name], found.x)) for name in names}
-    worth = dict(zip(names, (-found.ineqlin.marginals).tolist(), strict=True)) if names else {}
-    return BestMix(found.x, np.asarray(contribution, float) * found.x, used, worth)
+    used, worth = (needed @ found.x).tolist(), (-found.ineqlin.marginals).tolist()
+    by_name = (dict(zip(names, figures, strict=True)) for figures in (used, worth))
+    return BestMix(found.x, each * found.x, *by_name)
 
 
-def _check_mix(contribution, hours, available, demand):
-    if not len(contribution):
-        raise PricelabError("expected some kinds of work to mix.")
-    for name, needed in hours.items():
-        if len(needed) != len(contribution):
-            raise PricelabError(f'expected hours of "{name}" for each kind of work.')
-        if min(needed) < 0 or available[name] < 0:
-            raise PricelabError(f'found hours of "{name}" below 0, expected 0 or more.')
-    if len(demand) != len(contribution) or min(demand) < 0:
-        raise PricelabError("expected a demand of 0 or more for each kind of work.")
+# ---- what finished jobs say of a month ------------------------------------------------
+
+
+@dataclass(frozen=True)
+class MethodWork:
+    """All finished jobs of one method: money of all of them, before tax, and hours by who.
+
+    `variable` is what moves with the orders (costs without overhead, and fees); `labour`
+    the part of it that pays the operator's minutes.
+    """
+
+    key: str
+    name: str
+    orders: int
+    pieces: int
+    revenue: float
+    variable: float
+    labour: float
+    hours: dict[str, float]
+
+    @property
+    def bottleneck(self) -> str:
+        """Who or what is busy longest with this work."""
+        return max(self.hours, key=self.hours.get)
+
+
+@dataclass(frozen=True)
+class Workload:
+    """The finished jobs by method, over so many `months`.
+
+    `skipped` pairs jobs that could not be made today with the reason; they are not counted.
+    With `labour_monthly` the operator's minutes are paid by the month, whatever is sold, and
+    do not count as variable.
+    """
+
+    kinds: tuple[MethodWork, ...]
+    months: float
+    skipped: tuple[tuple[str, str], ...] = ()
+    labour_monthly: bool = False
+
+    def _each(self, figure) -> np.ndarray:
+        """A figure of each kind, a piece."""
+        return np.array([figure(kind) / kind.pieces for kind in self.kinds])
+
+    @property
+    def pieces_a_month(self) -> np.ndarray:
+        """Pieces a month by kind."""
+        return np.array([kind.pieces for kind in self.kinds]) / self.months
+
+    @property
+    def mix(self) -> Mix:
+        """Price and variable cost a piece by kind, in the proportion of their pieces."""
+        fixed = int(self.labour_monthly)
+        variable = self._each(lambda kind: kind.variable - fixed * kind.labour)
+        return Mix(self._each(lambda kind: kind.revenue), variable, self.pieces_a_month)
+
+    @property
+    def contribution(self) -> np.ndarray:
+        """Contribution a piece by kind."""
+        return self.mix.price - self.mix.variable
+
+    @property
+    def hours_a_piece(self) -> dict[str, np.ndarray]:
+        """Hours a piece of each kind, by who: the operator first, then the machines."""
+        busy = dict.fromkeys(who for kind in self.kinds for who in kind.hours)
+        return {who: self._each(lambda kind, who=who: kind.hours.get(who, 0.0)) for who in busy}
+
+    @property
+    def hourly(self) -> np.ndarray:
+        """Contribution for each hour of a kind's own bottleneck: what ranks scarce work."""
+        hours = self._each(lambda kind: kind.hours[kind.bottleneck])
+        if hours.min() <= 0:
+            raise PricelabError("nothing is earned by the hour in work that takes no minutes.")
+        return self.contribution / hours
+
+
+def workload(shop: Shop, jobs: "pd.DataFrame") -> Workload:
+    """The workload of finished jobs, in the order of the shop's methods.
+
+    Raises `PricelabError` where no job can be counted.
+    """
+    undated = jobs.assign(date=np.datetime64("NaT", "s"))  # no promotion of days gone by
+    found = estimate_jobs(shop, undated)
+    possible = found["reason"] == ""
+    kinds = []
+    for key, method in shop.methods.items():
+        own = possible & (jobs["method"] == key)
+        if own.any():
+            kinds.append(_kind(method, jobs[own], found[own], shop.rates.labour))
+    if not kinds:
+        raise PricelabError(
+            "There is no finished job to plan a month by. Write some into jobs.csv, or plan "
+            "by single orders."
+        )
+    skipped = zip(jobs["job"][~possible], found["reason"][~possible], strict=True)
+    return Workload(tuple(kinds), months_counted(jobs), tuple(skipped))
+
+
+def _kind(method: Method, jobs: "pd.DataFrame", found: "pd.DataFrame", labour: float) -> MethodWork:
+    """The jobs of one method, added up; `labour` is an hour's rate."""
+    charged, sums = jobs["charged"], found.sum(numeric_only=True)
+    hours = {OPERATOR: float(sums["minutes"]) / 60}
+    for name in sorted(name for name in sums.index if name.startswith(AT)):
+        if sums[name] > 0:
+            hours[name.removeprefix(AT)] = float(sums[name]) / 60
+    paid = labour * hours[OPERATOR]
+    fees = found["fee share"] @ charged + sums["fixed fee"]
+    variable = float(sums["material"] + sums["other"] + paid + fees)
+    orders, pieces = jobs["job"].nunique(), int(jobs["quantity"].sum())
+    revenue = float(charged.sum())
+    return MethodWork(method.key, method.name, orders, pieces, revenue, variable, paid, hours)
+
+
+def months_counted(jobs: "pd.DataFrame") -> float:
+    """Months from the first job's day to the last one's, both included."""
+    return ((jobs["date"].max() - jobs["date"].min()).days + 1) / DAYS_A_MONTH
+
+
+def pieces_a_year(jobs: "pd.DataFrame", methods: Iterable[str]) -> int:
+    """Pieces a year of some methods, by the finished jobs; 0 without any."""
+    own = jobs[jobs["method"].isin(list(methods))]
+    return round(float(own["quantity"].sum()) / months_counted(jobs) * 12) if len(own) else 0
+
+
+def period_charges(shop: Shop) -> tuple[Charge, ...]:
+    """What the shop pays every month, whatever it sells: its own and its methods' charges."""
+    methods: Iterable = (c for method in shop.methods.values() for c in method.charges)
+    return tuple(c for c in (*shop.charges, *methods) if c.level is Level.PERIOD)
+
+
+def period_cost(shop: Shop) -> float:
+    """The sum of them: the month's fixed costs."""
+    return sum(charge.amount for charge in period_charges(shop))

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Fees
+from pricelab.shop.charges import Element
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Element, Shop
+from pricelab.shop.shop import Shop
 
 _AT_ONCE = 50_000
 """Draws made together: few enough to stay near the processor, and to be stopped between."""
@@ -91,13 +92,24 @@ class Drivers:
         cost = cost + (self.worked[0] + self.worked[1] * spoiled) * minutes
         return self.left - (cost + (self.rest[0] + self.rest[1] * spoiled))
 
-    def draw_spoiled(self, random: np.random.Generator, count: int):
-        """Spoiled pieces as a factor on those expected: shape (count,) + the quantities'."""
-        if not self.share:
-            return 1.0
-        expected = self.quantity * self.share / (1 - self.share)
+    @property
+    def expected(self):
+        """Spoiled pieces expected, as costing charges them."""
+        return self.quantity * self.share / (1 - self.share)
+
+    def draw(self, uncertainty: Uncertainty, random: np.random.Generator, count: int) -> tuple:
+        """`count` factors each on minutes, on prices and on the spoiled pieces expected.
+
+        One number of what is certain; of spoiled pieces the shape (count,) + the quantities'.
+        """
+        minutes, prices = (
+            spread.draw(random, count) for spread in (uncertainty.minutes, uncertainty.prices)
+        )
+        if not (uncertainty.spoilage and self.share):
+            return minutes, prices, 1.0
         shape = (count, *np.shape(self.quantity))
-        return random.negative_binomial(self.quantity, 1 - self.share, shape) / expected
+        spoiled = random.negative_binomial(self.quantity, 1 - self.share, shape)
+        return minutes, prices, spoiled / self.expected
 
 
 def drivers_of(shop: Shop, order: Order, revenue) -> Drivers:
@@ -150,7 +162,7 @@ class Outcome:
 
 def simulate(
     drivers: Drivers,
-    doubt: Uncertainty,
+    uncertainty: Uncertainty,
     draws: int,
     seed: int = 1,
     watch: Callable[[int], bool] | None = None,
@@ -167,16 +179,11 @@ def simulate(
     done = 0
     while done < draws:
         count = min(_AT_ONCE, draws - done)
-        profits[done : done + count] = drivers.profit(*_draw(drivers, doubt, random, count))
+        profits[done : done + count] = drivers.profit(*drivers.draw(uncertainty, random, count))
         done += count
         if watch is not None and not watch(done):
             break
     return Outcome(profits[:done])
-
-
-def _draw(drivers: Drivers, doubt: Uncertainty, random: np.random.Generator, count: int):
-    minutes, prices = doubt.minutes.draw(random, count), doubt.prices.draw(random, count)
-    return minutes, prices, drivers.draw_spoiled(random, count) if doubt.spoilage else 1.0
 
 
 @dataclass(frozen=True)
@@ -193,34 +200,33 @@ class Swing:
         return abs(self.high - self.low)
 
 
-def tornado(drivers: Drivers, doubt: Uncertainty) -> tuple[Swing, ...]:
+def tornado(drivers: Drivers, uncertainty: Uncertainty) -> tuple[Swing, ...]:
     """Every driver's swing with the others at their estimate, the widest first."""
-    swings = []
-    for name, spread in (("minutes", doubt.minutes), ("prices", doubt.prices)):
-        ends = (drivers.profit(**{name: spread.at(chance)}) for chance in (0.05, 0.95))
-        swings.append(Swing(name, *map(float, ends)))
-    if doubt.spoilage and drivers.share:
-        expected = drivers.quantity * drivers.share / (1 - drivers.share)
-        ends = spoiled_at((0.05, 0.95), drivers.quantity, drivers.share) / expected
-        swings.append(Swing("spoilage", *(float(drivers.profit(spoiled=end)) for end in ends)))
+    ends = {
+        name: [spread.at(chance) for chance in (0.05, 0.95)]
+        for name, spread in (("minutes", uncertainty.minutes), ("prices", uncertainty.prices))
+    }
+    if uncertainty.spoilage and drivers.share:
+        spoiled = spoiled_at((0.05, 0.95), drivers.quantity, drivers.share)
+        ends["spoiled"] = spoiled / drivers.expected
+    swings = [
+        Swing(name, *(float(drivers.profit(**{name: end})) for end in both))
+        for name, both in ends.items()
+    ]
     return tuple(sorted(swings, key=lambda swing: -swing.width))
 
 
 def spoiled_at(chances, quantity: int, share: float) -> np.ndarray:
     """Spoiled pieces not exceeded with each of `chances`: the negative binomial's quantiles.
 
-    Its probabilities are added up, each from the one before: scipy's statistics take longer
-    to load than a reader waits for a notebook.
-
     >>> spoiled_at((0.05, 0.95), 48, 0.02).tolist()
     [0, 3]
     """
+    from scipy.special import nbdtr  # scipy's statistics take longer to load than a reader waits
+
     mean = quantity * share / (1 - share)
     most = int(mean + 20 * (mean / (1 - share)) ** 0.5 + 20)
-    count = np.arange(1, most)
-    ratios = np.log((count + quantity - 1) / count * share)
-    logs = quantity * np.log1p(-share) + np.append(0.0, np.cumsum(ratios))
-    return np.searchsorted(np.cumsum(np.exp(logs)), np.asarray(chances))
+    return np.searchsorted(nbdtr(np.arange(most), quantity, 1 - share), np.asarray(chances))
 
 
 @dataclass(frozen=True)
@@ -238,10 +244,10 @@ class BreakEvenRange:
     draws: int
 
 
-def break_even_range(drivers: Drivers, doubt: Uncertainty, draws: int = 2_000, seed: int = 1):
+def break_even_range(drivers: Drivers, uncertainty: Uncertainty, draws: int = 2_000, seed: int = 1):
     """The first quantity that earns a profit, as a range; `drivers` over quantities (n,)."""
     random = np.random.default_rng(seed)
-    minutes, prices, spoiled = _draw(drivers, doubt, random, draws)
+    minutes, prices, spoiled = drivers.draw(uncertainty, random, draws)
     minutes, prices = (x[:, None] if np.ndim(x) else x for x in (minutes, prices))
     pays = np.broadcast_to(
         drivers.profit(minutes, prices, spoiled) >= 0, (draws, np.size(drivers.quantity))

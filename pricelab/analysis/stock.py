@@ -22,129 +22,100 @@ class Stocking:
     holding: float
 
 
-def all_units(breaks, prices, demand: float, order_cost: float, holding: float) -> Stocking:
-    """The best quantity when all units take the price of the break reached.
+@dataclass(frozen=True, eq=False)
+class Stock:
+    """A thing kept in stock, bought at `prices` a piece from `breaks` on, both of shape (n,).
 
-    `breaks` and `prices` have shape (n,); `demand` pieces a year; `order_cost` money an
-    order; `holding` the yearly share of the price that stock costs.
+    `demand` pieces a year; `order_cost` money an order; `holding` the yearly share of the
+    price that stock costs. All units of an order take the price of the break it reaches, or,
+    with `by_increments`, only those beyond it (up to the second break: the first price).
 
-    >>> best = all_units([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3)
+    >>> best = Stock([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3).best()
     >>> best.quantity, round(best.cost, 2)
     (800.0, 978.6)
     """
-    breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
-    economic = np.sqrt(2 * order_cost * demand / (holding * prices))
-    inside = economic < np.append(breaks[1:], np.inf)
-    candidates = np.maximum(economic, breaks)[inside]
-    return _cheapest(
-        [
-            _year(q, p, demand, order_cost, holding)
-            for q, p in zip(candidates, prices[inside], strict=True)
-        ]
-    )
 
+    breaks: np.ndarray
+    prices: np.ndarray
+    demand: float
+    order_cost: float
+    holding: float
+    by_increments: bool = False
 
-def incremental(breaks, prices, demand: float, order_cost: float, holding: float) -> Stocking:
-    """The best quantity when only the units beyond a break take its price (the first: all).
+    def __post_init__(self):
+        breaks, prices = np.asarray(self.breaks, float), np.asarray(self.prices, float)
+        object.__setattr__(self, "breaks", breaks)
+        object.__setattr__(self, "prices", prices)
+        if breaks.shape != prices.shape or breaks.ndim != 1 or not breaks.size:
+            raise PricelabError("expected a price for each quantity break.")
+        if (np.diff(breaks) <= 0).any() or not (prices > 0).all():
+            raise PricelabError("expected breaks that rise and prices above 0.")
+        if self.demand <= 0:
+            raise PricelabError(f"found a demand of {self.demand:g} a year: nothing to stock.")
+        if self.order_cost <= 0 or self.holding <= 0:
+            raise PricelabError("expected an order cost and a holding share above 0.")
 
-    >>> best = incremental([0, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3)
-    >>> round(best.quantity, 4), round(best.cost, 4)
-    (304.0468, 1043.4105)
-    """
-    breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
-    breaks, paid_before = _paid_before(breaks, prices)
-    economic = np.sqrt(2 * (order_cost + paid_before) * demand / (holding * prices))
-    inside = (economic >= breaks) & (economic < np.append(breaks[1:], np.inf))
-    found = []
-    for quantity, price, extra in zip(
-        economic[inside], prices[inside], paid_before[inside], strict=True
-    ):
-        unit = price + extra / quantity
-        found.append(_year(quantity, unit, demand, order_cost, holding))
-    return _cheapest(found)
+    @property
+    def _paid_beyond(self) -> np.ndarray:
+        """What an order pays beyond its last unit price times its quantity, by tier."""
+        if not self.by_increments:
+            return np.zeros(self.prices.size)
+        starts = np.append(0.0, self.breaks[1:])
+        return np.append(0.0, np.cumsum(np.diff(starts) * self.prices[:-1])) - self.prices * starts
 
+    @property
+    def order_quantities(self) -> np.ndarray:
+        """The economic order quantity √(2 K D / h) at each price, wherever its tier is: (n,).
 
-def whole_pieces(
-    breaks,
-    prices,
-    demand: float,
-    order_cost: float,
-    holding: float,
-    *,
-    pack: int = 1,
-    by_increments: bool = False,
-) -> Stocking:
-    """The best order of whole packs, from the supplier's minimum (the first break) on.
+        What an order pays beyond its unit price counts as a cost of ordering.
+        """
+        paid = np.maximum(self.order_cost + self._paid_beyond, 0.0)
+        return np.sqrt(2 * paid * self.demand / (self.holding * self.prices))
 
-    Every order up to the last one worth looking at is costed; of equals the smallest counts.
+    def unit_prices(self, quantities) -> np.ndarray:
+        """What a piece costs on average in orders of `quantities`, same shape."""
+        tier = np.searchsorted(self.breaks[1:], quantities, "right")
+        return self.prices[tier] + self._paid_beyond[tier] / quantities
 
-    >>> whole_pieces([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3, pack=12).quantity
-    804.0
-    """
-    breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
-    paid = order_cost + (_paid_before(breaks, prices)[1][-1] if by_increments else 0.0)
-    most = max(breaks[-1], np.sqrt(2 * paid * demand / (holding * prices[-1]))) + pack
-    least = max(breaks[0], 1.0)
-    packs = np.arange(np.ceil(least / pack), np.ceil(most / pack) + 1) * pack
-    units = _unit_prices(breaks, prices, packs, by_increments)
-    at = int(np.argmin(np.round(_costs(packs, units, demand, order_cost, holding), 9)))
-    return _year(packs[at], units[at], demand, order_cost, holding)
+    def costs(self, quantities) -> np.ndarray:
+        """What a year costs with orders of each of `quantities`, same shape."""
+        quantities = np.asarray(quantities, float)
+        unit = self.unit_prices(quantities)
+        orders = self.order_cost * self.demand / quantities
+        return unit * self.demand + orders + self.holding * unit * quantities / 2
 
+    def year(self, quantity: float) -> Stocking:
+        """What a year costs with orders of one quantity, by its parts."""
+        unit, orders = float(self.unit_prices(quantity)), self.order_cost * self.demand / quantity
+        purchases, held = unit * self.demand, self.holding * unit * quantity / 2
+        total = purchases + orders + held
+        return Stocking(float(quantity), total, purchases, float(orders), float(held))
 
-def year_costs(
-    breaks,
-    prices,
-    demand: float,
-    order_cost: float,
-    holding: float,
-    quantities,
-    *,
-    by_increments: bool = False,
-):
-    """What a year costs with orders of each of `quantities` (n,): the curve behind the best."""
-    breaks, prices = _checked(breaks, prices, demand, order_cost, holding)
-    quantities = np.asarray(quantities, float)
-    units = _unit_prices(breaks, prices, quantities, by_increments)
-    return _costs(quantities, units, demand, order_cost, holding)
+    def best(self) -> Stocking:
+        """The order that a year costs least with, not rounded to whole pieces."""
+        starts, ends = self.breaks, np.append(self.breaks[1:], np.inf)
+        economic = self.order_quantities
+        if self.by_increments:
+            starts = np.append(0.0, starts[1:])
+            candidates = np.clip(economic, starts, ends)
+            candidates = candidates[candidates > 0]
+        else:
+            candidates = np.maximum(economic, starts)[economic < ends]
+        return self._cheapest(candidates)
 
+    def best_packs(self, pack: int = 1) -> Stocking:
+        """The best order of whole packs, from the supplier's minimum (the first break) on.
 
-def _paid_before(breaks, prices):
-    """Breaks from 0 on, and what an order pays over its last unit price times its quantity."""
-    breaks = np.append(0.0, breaks[1:])
-    steps = np.diff(breaks) * prices[:-1]
-    return breaks, np.append(0.0, np.cumsum(steps)) - prices * breaks
+        Every order up to the last one worth looking at is costed; of equals the smallest counts.
 
+        >>> Stock([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3).best_packs(12).quantity
+        804.0
+        """
+        least = max(self.breaks[0], 1.0)
+        most = max(self.breaks[-1], self.order_quantities[-1]) + pack
+        return self._cheapest(np.arange(np.ceil(least / pack), np.ceil(most / pack) + 1) * pack)
 
-def _unit_prices(breaks, prices, quantities, by_increments: bool):
-    tier = np.searchsorted(breaks[1:], quantities, "right")
-    if not by_increments:
-        return prices[tier]
-    return prices[tier] + _paid_before(breaks, prices)[1][tier] / quantities
-
-
-def _costs(quantity, unit, demand, order_cost, holding):
-    return unit * demand + order_cost * demand / quantity + holding * unit * quantity / 2
-
-
-def _year(quantity, unit, demand, order_cost, holding) -> Stocking:
-    purchases, orders = unit * demand, order_cost * demand / quantity
-    held = holding * unit * quantity / 2
-    parts = map(float, (quantity, purchases + orders + held, purchases, orders, held))
-    return Stocking(*parts)
-
-
-def _cheapest(found: list[Stocking]) -> Stocking:
-    return min(found, key=lambda stocking: (round(stocking.cost, 9), stocking.quantity))
-
-
-def _checked(breaks, prices, demand, order_cost, holding):
-    breaks, prices = np.asarray(breaks, float), np.asarray(prices, float)
-    if breaks.shape != prices.shape or breaks.ndim != 1 or not breaks.size:
-        raise PricelabError("expected a price for each quantity break.")
-    if (np.diff(breaks) <= 0).any() or not (prices > 0).all():
-        raise PricelabError("expected breaks that rise and prices above 0.")
-    if demand <= 0:
-        raise PricelabError(f"found a demand of {demand:g} a year: nothing to stock.")
-    if order_cost <= 0 or holding <= 0:
-        raise PricelabError("expected an order cost and a holding share above 0.")
-    return breaks, prices
+    def _cheapest(self, quantities: np.ndarray) -> Stocking:
+        """Of rising quantities the one with the least cost; of equals the smallest."""
+        quantities = np.sort(quantities)
+        return self.year(quantities[np.argmin(np.round(self.costs(quantities), 9))])

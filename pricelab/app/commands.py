@@ -16,15 +16,19 @@ from pricelab.files.folders import shop_folder
 from pricelab.files.grid_file import read_grid
 from pricelab.files.saving import file_stem, save_whole, told
 from pricelab.files.shop_folder import ShopFolder, read_shop
-from pricelab.lists import defaults
 from pricelab.lists import supplier_change as supplier
 from pricelab.lists.audit import audit
-from pricelab.lists.planning import list_measure
+from pricelab.lists.basis import list_measure
+from pricelab.lists.breaks import TIERS_AT_A_GLANCE
+from pricelab.lists.selling_list import planned_list, selling_list
+from pricelab.lists.typical_quantity import quantities_sold, weights_of
+from pricelab.lists.usual_tiers import break_frontier
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.shop import figures
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method
 from pricelab.shop.sizes import Measure
 from pricelab.shop.units import parse_length
 from pricelab.words import findings as wording
@@ -73,8 +77,8 @@ def choose(options: argparse.Namespace) -> int:
     folder = _folder(options)
     method, blank = _pair(folder, options)
     shop = folder.shop
-    frontier = defaults.break_frontier(folder, method, blank, options.most or defaults.MOST_TIERS)
-    sold = len(defaults.quantities_sold(folder, method))
+    frontier = break_frontier(folder, method, blank, options.most or TIERS_AT_A_GLANCE)
+    sold = len(quantities_sold(folder, method))
     by = f"weighed by {sold} finished jobs" if sold else "every quantity weighed the same"
     print(f"{shop.name}: {method.name} ({blank.name})")
     print(f"Best breaks, {by}; what a piece is overcharged on average, {shop.currency}.\n")
@@ -90,7 +94,7 @@ def choose(options: argparse.Namespace) -> int:
 def new_grid(options: argparse.Namespace) -> int:
     """Say what a supplier's new grid does to today's lists of a method."""
     folder = _folder(options)
-    method = defaults.method_named(folder.shop, options.method)
+    method = folder.shop.method(options.method)
     lists = _todays(folder, options)
     if not Path(options.grid).is_file():
         raise PricelabError(f'There is no file "{options.grid}". Name the file of the new grid.')
@@ -99,7 +103,7 @@ def new_grid(options: argparse.Namespace) -> int:
     _print_all(warnings)
     worse = False
     for at, price_list in enumerate(lists):
-        weights = defaults.weights_of(folder, price_list)
+        weights = weights_of(folder, price_list)
         if at or warnings:
             print()
         try:
@@ -125,7 +129,7 @@ def export(options: argparse.Namespace) -> int:
     folder = _folder(options)
     price_list = _listed(folder, options)
     on = options.on or today()
-    judged = audit(folder.shop, price_list, defaults.weights_of(folder, price_list))
+    judged = audit(folder.shop, price_list, weights_of(folder, price_list))
     copy = ClientCopy.of(folder.shop, price_list, on)
     name, to = file_stem(price_list.method, price_list.blank), Path(options.to)
     files = {
@@ -146,14 +150,14 @@ def _folder(options: argparse.Namespace) -> ShopFolder:
 
 
 def _pair(folder: ShopFolder, options: argparse.Namespace) -> tuple[Method, Blank]:
-    method = defaults.method_named(folder.shop, options.method)
-    return method, defaults.blank_named(folder.shop, options.blank)
+    method = folder.shop.method(options.method)
+    return method, folder.shop.blank(options.blank)
 
 
 def _planned(folder: ShopFolder, options: argparse.Namespace) -> PriceList:
     method, blank = _pair(folder, options)
     wanted = None if options.sizes is None else _read_sizes(method, options.sizes)
-    return defaults.planned_list(folder, method, blank, tiers=options.tiers, sizes=wanted)
+    return planned_list(folder, method, blank, tiers=options.tiers, sizes=wanted)
 
 
 def _read_sizes(method: Method, texts: Sequence[str]) -> list[float]:
@@ -173,7 +177,7 @@ def _listed(folder: ShopFolder, options: argparse.Namespace) -> PriceList:
     if not options.today:
         return _planned(folder, options)
     _todays(folder, options)  # says so where there is none
-    return defaults.selling_list(folder, *_pair(folder, options))
+    return selling_list(folder, *_pair(folder, options))
 
 
 def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:
@@ -185,10 +189,10 @@ def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:
             "`python -m pricelab export`, and put it in the shop's folder as price_list.csv."
         )
     if options.method is not None:
-        key = defaults.method_named(folder.shop, options.method).key
+        key = folder.shop.method(options.method).key
         lists = [price_list for price_list in lists if price_list.method == key]
     if options.blank is not None:
-        key = defaults.blank_named(folder.shop, options.blank).key
+        key = folder.shop.blank(options.blank).key
         lists = [price_list for price_list in lists if price_list.blank == key]
     if not lists:
         listed = ", ".join(f"{x.method} {x.blank}" for x in folder.price_lists)
@@ -205,7 +209,7 @@ def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:
 def _print_list(folder: ShopFolder, price_list: PriceList) -> None:
     shop = folder.shop
     copy = ClientCopy.of(shop, price_list, date.min)
-    judged = audit(shop, price_list, defaults.weights_of(folder, price_list))
+    judged = audit(shop, price_list, weights_of(folder, price_list))
     print(f"{shop.name}: {copy.title}")
     print(f"{copy.priced_in} {copy.head.tax_note}\n")
     heading = ("size", *copy.tiers)
@@ -238,7 +242,7 @@ def _print_audit(folder: ShopFolder, price_list: PriceList) -> bool:
     """Print the findings on a list; whether it holds."""
     shop = folder.shop
     try:
-        judged = audit(shop, price_list, defaults.weights_of(folder, price_list))
+        judged = audit(shop, price_list, weights_of(folder, price_list))
     except NotPossible as error:
         print(f"{wording.name_of(shop, price_list)}: cannot be judged, {error}")
         return False

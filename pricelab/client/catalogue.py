@@ -10,14 +10,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.lists.defaults import selling_list
-from pricelab.lists.planning import setup_line
+from pricelab.cost.price import setup_line
+from pricelab.lists.selling_list import selling_list
+from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import Grid
+from pricelab.shop.method import Method, Stitching
 from pricelab.shop.nesting import Roll
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method, PricingRules, Rates, Shop, Stitching
+from pricelab.shop.pricing_rules import PricingRules
+from pricelab.shop.shop import Shop
+from pricelab.shop.work import Rates
 
 
 @dataclass(frozen=True, eq=False)

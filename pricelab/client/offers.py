@@ -12,10 +12,11 @@ import numpy as np
 
 from pricelab.client.catalogue import Counter
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.quoting import charge_order
+from pricelab.cost.price import charge_order
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import NO_TAX, Blank
+from pricelab.shop.pricing_rules import NO_TAX
 from pricelab.shop.sizes import Artwork, size_of
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import Length

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.shop.grids import Place, Purchase
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.charges import Element, Level
+from pricelab.shop.grids import Purchase
+from pricelab.shop.place import Place
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -26,12 +26,15 @@ import numpy as np
 
 from pricelab.cost.cost_sheet import CostSheet, Line, Work
 from pricelab.cost.orders import Decoration, Order, check_possible
+from pricelab.cost.spoilage import extra_share
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.grids import Grid
+from pricelab.shop.method import Method, Stitching
 from pricelab.shop.money import show_money
 from pricelab.shop.nesting import Roll, feed
-from pricelab.shop.shop import Charge, Element, Level, Method, Operation, Rates, Shop, Stitching
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, Measure, size_of
-from pricelab.shop.spoilage import extra_share
+from pricelab.shop.work import Operation, Rates
 
 
 def cost_sheet(shop: Shop, order: Order) -> CostSheet:

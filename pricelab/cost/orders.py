@@ -6,9 +6,10 @@ from datetime import date
 
 import numpy as np
 
+from pricelab.shop.blank import Blank
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import check_quantity
-from pricelab.shop.shop import Blank, Method
+from pricelab.shop.method import Method
 from pricelab.shop.sizes import Artwork, size_of
 from pricelab.shop.tolerance import TOLERANCE
 

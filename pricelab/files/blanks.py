@@ -3,46 +3,22 @@
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
-from pricelab.files.cells import amount, count, known, length_in
 from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.grid_file import warn_of_prices
-from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
-from pricelab.shop.grids import Grid, Sheet
-from pricelab.shop.shop import Blank
-
-PRICE = "price"
-
-
-def blank_columns(unit: str) -> tuple[Column, ...]:
-    """The columns of blanks.csv; lengths are in `unit` unless a cell says otherwise."""
-    return (
-        Column("blank"),
-        Column("name", default=None),
-        Column("make-up", default=""),
-        Column("panel width", length_in(unit), unit=unit),
-        Column("panel height", length_in(unit), unit=unit),
-        Column("pack", count, 1, "pieces"),
-        Column("heat limit", amount, None, HEAT),
-        Column("care", default=""),
-    )
-
-
-def price_columns(blanks: Sequence[str] | None) -> tuple[Column, ...]:
-    """The columns of blank_prices.csv."""
-    return (
-        Column("blank", known(blanks, "a blank", "blanks.csv")),
-        Column("from", count, unit="pieces"),
-        Column(PRICE, amount, unit=f"{MONEY} a piece"),
-    )
+from pricelab.files.schema import Keys
+from pricelab.files.tables import Record, distinct_names, keys_of, read_file
+from pricelab.shop.blank import Blank
+from pricelab.shop.grids import Grid
+from pricelab.shop.place import Sheet
 
 
 def read_blanks(
     files: Mapping[str, bytes], unit: str, report: Report
 ) -> tuple[dict[str, Blank], tuple[str, ...] | None]:
     """The blanks by key, and every key that stands in the file (None if it could not be read)."""
-    records = read_file(files, "blanks", blank_columns(unit), report, rows=True)
+    records = read_file(files, "blanks", Keys(unit), report, rows=True)
     keys = keys_of(records, "blank")
-    rows = read_file(files, "blank_prices", price_columns(keys), report, rows=True)
+    rows = read_file(files, "blank_prices", Keys(unit, blanks=keys), report, rows=True)
     of_blank: dict[str | None, list[Record]] = {}
     for row in rows or ():
         of_blank.setdefault(row.get("blank"), []).append(row)
@@ -80,13 +56,13 @@ def _check_rows(blank: Record, rows: Sequence[Record], misspelt: bool, report: R
 
 
 def _blank(record: Record, rows: Sequence[Record], unit: str, report: Report) -> Blank | None:
-    sheet = Sheet(rows[0].file, tuple(row.row for row in rows), (PRICE,), long=True)
+    sheet = Sheet(rows[0].file, tuple(row.row for row in rows), ("price",), long=True)
     prices = report.make(
         record.place(),
         Grid.by_quantity,
         record["name"] or record["blank"],
         [row["from"] for row in rows],
-        [row[PRICE] for row in rows],
+        [row["price"] for row in rows],
         pack=record["pack"],
         sheet=sheet,
     )

@@ -27,6 +27,19 @@ YEARS = range(1900, 2200)
 """Years a day can fall in: another is a slip of the hand."""
 
 
+_BROAD = "\u00a0\u202f\u2007\u2009"
+_UNSEEN = "\ufeff\u200b\u2060"
+_SPACES = re.compile(f"[{_BROAD}]")
+
+CONTROLS = bytes(sorted({*range(1, 32), 127} - set(b"\t\n\r"))).decode()
+"""Signs by which a terminal is told to do something; NUL is refused where it matters."""
+
+_CONTROLS = re.compile(f"[{re.escape(CONTROLS)}\x80-\x9f]")
+
+ODD_SPACES = _BROAD + _UNSEEN
+"""Spaces that are taken for common ones, and signs that are taken for none."""
+
+
 class BadCell(Exception):
     """A cell that cannot be read: what was expected there, and how to mend it."""
 
@@ -41,6 +54,21 @@ def _figure(text: str, mark: str, expected: str) -> Decimal:
     if plain is None:
         raise BadCell(expected, mend_of_figure(text, mark, "Write a plain number."))
     return Decimal(plain)
+
+
+def trimmed(text: str) -> str:
+    """A text without spaces round it, and without those that are not what they look like.
+
+    Nor does it keep signs that are commands to a terminal.
+
+    >>> trimmed("\u00a0Old\u00a0Lantern "), trimmed("\x1b[31mRed\x07")
+    ('Old Lantern', '[31mRed')
+    """
+    if text.isascii() and text.isprintable():  # nearly every cell
+        return text.strip()
+    if not text.isprintable():
+        text = _CONTROLS.sub("", text)
+    return _SPACES.sub(" ", text).strip().strip(_UNSEEN).strip()
 
 
 # ---- readers --------------------------------------------------------------------------

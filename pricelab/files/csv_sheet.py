@@ -1,21 +1,52 @@
-"""A CSV file as it is written: any cell can be written anew, and no other letter changes."""
+"""A CSV file as it is written: UTF-8, its cells separated by commas, semicolons or tabs.
 
+Read once, it serves the reader of tables and the editor alike: any cell can be written anew,
+and no other letter changes.
+"""
+
+import io
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from pricelab.files.csv_file import separator_of
-from pricelab.files.raw_table import trimmed
-from pricelab.shop.errors import PricelabError
+from pricelab.files.cells import trimmed
+from pricelab.files.source import BadFile
 
 BOM = b"\xef\xbb\xbf"
 
 _BLANK = ("",)
 """The cells of a blank line: one for all, since a file may hold a million of them."""
 
-_LINE_END = re.compile(r"\r\n|\r|\n")
-_BLANK_LINES = re.compile(r"[\r\n]+")
+
+def text_of(content: bytes) -> str:
+    """The text of a CSV file; `BadFile` where it is none in UTF-8."""
+    try:
+        text = content.decode("utf-8-sig")
+        unreadable = content.find(0)
+    except UnicodeDecodeError as error:
+        text, unreadable = "", error.start
+    if unreadable >= 0:
+        raise BadFile(
+            "letters that are not UTF-8",
+            "a text file in UTF-8",
+            'Save it from the spreadsheet as "CSV UTF-8".',
+            content.count(b"\n", 0, unreadable) + 1,
+        )
+    return text
+
+
+def separator_of(text: str) -> str:
+    """What separates the cells of the header row: a semicolon, a tab or else a comma."""
+    lines = (line.strip() for line in io.StringIO(text, newline=None))
+    header = next((x for x in lines if x.strip(",;\t") and x.lstrip('"')[:1] != "#"), "")
+    outside = re.sub(r'"[^"]*"', "", header)
+    return next((sign for sign in ";\t" if sign in outside), ",")
+
+
+def unquoted(cell: str) -> str:
+    """What a reader sees in a cell: without its quotation marks, and trimmed."""
+    return trimmed(cell[1:-1].replace('""', '"') if cell[:1] == '"' else cell)
 
 
 @dataclass(frozen=True)
@@ -32,36 +63,27 @@ class CsvSheet:
 
     @classmethod
     def of(cls, content: bytes) -> "CsvSheet":
-        """The sheet of a file's `content`; raises `PricelabError` where that is no CSV in UTF-8."""
-        try:
-            text = content.decode("utf-8-sig")
-        except UnicodeDecodeError:
-            raise PricelabError(
-                'holds letters that are not UTF-8. Save it from the spreadsheet as "CSV UTF-8".'
-            ) from None
+        """The sheet of a file's `content`; `BadFile`, with its row, where that is no CSV."""
+        text = text_of(content)
         separator = separator_of(text)
         cell = re.compile(
-            rf'("(?:[^"]|"")*"|(?!")[^{re.escape(separator)}\r\n]*)'
+            rf'("[^"]*(?:""[^"]*)*"|(?!")[^{re.escape(separator)}\r\n]*)'
             rf"({re.escape(separator)}|\r\n|\r|\n|\Z)"
         )
         rows, ends, row, at = [], [], [], 0
-        while at < len(text) or row:
-            if not row and (blank := _BLANK_LINES.match(text, at)):
-                ends += _LINE_END.findall(blank[0])
-                rows += [_BLANK] * (len(ends) - len(rows))
-                at = blank.end()
-                continue
-            found = cell.match(text, at)
-            if found is None:
-                raise PricelabError(
-                    f"holds an odd quotation mark in row {len(rows) + 1}. Close or remove it."
-                )
-            row.append(found[1])
+        for found in cell.finditer(text):
+            if found.start() != at:
+                break
             at = found.end()
+            row.append(found[1])
             if found[2] != separator:
-                rows.append(tuple(row))
-                ends.append(found[2])
+                if row != [""] or found[2]:
+                    rows.append(tuple(row) if row != [""] else _BLANK)
+                    ends.append(found[2])
                 row = []
+        if at < len(text):
+            mend = "Close or remove the odd quotation mark."
+            raise BadFile("an odd quotation mark", "them in pairs", mend, len(rows) + 1)
         return cls(separator, tuple(rows), tuple(ends), content.startswith(BOM))
 
     @property
@@ -90,19 +112,19 @@ class CsvSheet:
         """The columns' names, on one line each."""
         if self.head is None:
             return ()
-        return tuple(" ".join(self._read(cell).split()) for cell in self.rows[self.head])
+        return tuple(" ".join(unquoted(cell).split()) for cell in self.rows[self.head])
 
     def is_remark(self, row: int) -> bool:
         """Whether a row is skipped: empty, or a remark."""
         if self.rows[row] == _BLANK:
             return True
-        cells = [self._read(cell) for cell in self.rows[row]]
+        cells = [unquoted(cell) for cell in self.rows[row]]
         return not any(cells) or cells[0].startswith("#")
 
     def cell(self, row: int, column: str) -> str:
         """What a reader sees in a cell; nothing where the row or the header ends before it."""
         at = self.headings.index(column) if column in self.headings else len(self.rows[row])
-        return self._read(self.rows[row][at]) if at < len(self.rows[row]) else ""
+        return unquoted(self.rows[row][at]) if at < len(self.rows[row]) else ""
 
     def with_cell(self, row: int, column: str, text: str) -> "CsvSheet":
         """The sheet with another `text` in a cell; a column that is not there is added."""
@@ -134,10 +156,6 @@ class CsvSheet:
 
     def _with_row_at(self, row: int, cells: Sequence[str]) -> "CsvSheet":
         return replace(self, rows=(*self.rows[:row], tuple(cells), *self.rows[row + 1 :]))
-
-    @staticmethod
-    def _read(cell: str) -> str:
-        return trimmed(cell[1:-1].replace('""', '"') if cell[:1] == '"' else cell)
 
     def _written(self, text: str) -> str:
         if re.search(rf'[{re.escape(self.separator)}"\r\n]', text):

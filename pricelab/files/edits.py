@@ -7,20 +7,17 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
-from pricelab.files import settings
-from pricelab.files.blanks import blank_columns, price_columns
-from pricelab.files.cells import KeyOf
 from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.faults import quoted
 from pricelab.files.marks import NOTE, marked, without_mark
-from pricelab.files.method_parts import tables
-from pricelab.files.methods import grid_names, method_columns
+from pricelab.files.methods import grid_names
 from pricelab.files.save_grid import OLD
 from pricelab.files.saving import finish_together, held, keep_copy, save_together
+from pricelab.files.schema import SETTINGS, TABLES, Column, Keys, columns_of
 from pricelab.files.shop_folder import ShopFolder, read_shop
-from pricelab.files.source import GRIDS, Folder
-from pricelab.files.tables import Column
+from pricelab.files.source import BadFile, Folder
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.units import UNITS
 
 EDITABLE = (
     "shop",
@@ -61,15 +58,18 @@ class Edits:
         for table in EDITABLE:
             path = Path(folder) / f"{table}.csv"
             other = path.with_suffix(".xlsx")
+            if other.exists():
+                locked[table] = (
+                    f"This table stands in {other.name}, which this workbook does not write. Edit "
+                    f"it in your spreadsheet, or save it as {path.name} and delete the old file."
+                )
+                continue
             try:
-                if other.exists():
-                    raise PricelabError(
-                        f"stands in {other.name}, which this workbook does not write. Edit it in "
-                        f"your spreadsheet, or save it as {path.name} and delete the old file."
-                    )
                 content = held(path)
                 if content is not None:
                     seen[table], sheets[table] = content, CsvSheet.of(content)
+            except BadFile as bad:
+                locked[table] = f"This table holds {bad.found}. {bad.mend}"
             except PricelabError as error:
                 locked[table] = f"This table {error}"
         return cls(Path(folder), seen, sheets, locked)
@@ -93,41 +93,30 @@ class Edits:
 
     def keys(self, table: str) -> tuple[str, ...]:
         """What stands in the first column the loader knows, such as the blanks' short names."""
-        column = self.columns(table)[0].name
+        column = TABLES[table][0].name
         found = (self.cell(table, row, column) for row in self.rows(table))
         return tuple(dict.fromkeys(filter(None, found)))
 
     def setting(self, name: str) -> str:
         """What a setting is set to; nothing where it is left out."""
         row = self._row_of_setting(name)
-        return "" if row is None else self.cell(settings.FILE, row, "value")
+        return "" if row is None else self.cell("shop", row, "value")
 
     def settings(self) -> tuple[tuple[str, int | None], ...]:
         """Every setting with its row, in the file's order; then those left out, without one.
 
         Rows whose setting is none come with the name they have.
         """
-        rows = self.rows(settings.FILE)
-        there = tuple((self.cell(settings.FILE, row, "setting"), row) for row in rows)
+        rows = self.rows("shop")
+        there = tuple((self.cell("shop", row, "setting"), row) for row in rows)
         named = {name for name, _ in there}
-        return there + tuple((s.name, None) for s in settings.SETTINGS if s.name not in named)
+        return there + tuple((s.name, None) for s in SETTINGS if s.name not in named)
 
     def columns(self, table: str) -> tuple[Column, ...]:
         """The columns that the loader knows in a table."""
-        if table == settings.FILE:
-            return settings.COLUMNS
-        unit = self.setting("unit") if self.setting("unit") in ("in", "mm") else "in"
-        if table == "blanks":
-            return blank_columns(unit)
-        if table == "blank_prices":
-            return price_columns(self.keys("blanks"))
-        if table == "methods":
-            grid = KeyOf(tuple(grid_names(Folder(self.folder))), "a grid", GRIDS)
-            return tuple(
-                replace(c, read=grid) if c.name == "grid" else c for c in method_columns(unit)
-            )
-        part = next(part for part in tables(unit) if part.stem == table)
-        return part.columns_with(self.keys("methods"))
+        unit = self.setting("unit") if self.setting("unit") in UNITS else "in"
+        grids = tuple(grid_names(Folder(self.folder)))
+        return columns_of(table, Keys(unit, self.keys("methods"), self.keys("blanks"), grids))
 
     def headings(self, table: str) -> tuple[str, ...]:
         """The columns as they stand in the file, then those it could have."""
@@ -175,13 +164,13 @@ class Edits:
         """The same with another value for a setting, in a row of its own where it had none."""
         row = self._row_of_setting(name)
         if row is not None:
-            return self.with_cell(settings.FILE, row, "value", text)
+            return self.with_cell("shop", row, "value", text)
         if not text.strip():
             return self
-        after = self.with_row(settings.FILE)
-        row = after.rows(settings.FILE)[-1]
-        after = after.with_cell(settings.FILE, row, "setting", name)
-        return after.with_cell(settings.FILE, row, "value", text)
+        after = self.with_row("shop")
+        row = after.rows("shop")[-1]
+        after = after.with_cell("shop", row, "setting", name)
+        return after.with_cell("shop", row, "value", text)
 
     def with_row(self, table: str) -> "Edits":
         """The same with one more row, still empty."""
@@ -273,8 +262,8 @@ class Edits:
         return replace(self, sheets={**self.sheets, table: sheet})
 
     def _row_of_setting(self, name: str) -> int | None:
-        rows = self.rows(settings.FILE)
-        return next((r for r in rows if self.cell(settings.FILE, r, "setting") == name), None)
+        rows = self.rows("shop")
+        return next((r for r in rows if self.cell("shop", r, "setting") == name), None)
 
 
 def _typed(text: str, before: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 _LONGEST = 40
 """Characters of a cell that a message repeats; a longer one is cut short."""

@@ -23,7 +23,8 @@ from pricelab.files.printed import (
 from pricelab.files.raw_table import RawTable, Row, read_raw
 from pricelab.files.source import Folder
 from pricelab.files.tables import read_cell
-from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid, Place, Sheet
+from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.place import Place, Sheet
 from pricelab.shop.sizes import Measure
 from pricelab.shop.units import UNITS
 

@@ -4,25 +4,23 @@ Half a million jobs hold a few thousand different texts. Only a table without an
 read so; one with a doubt is left to the careful reader, which says what is wrong and where.
 """
 
-import csv
 import io
 import re
 import warnings
-from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.files.cells import BadCell, words
-from pricelab.files.csv_file import separator_of
+from pricelab.files.cells import CONTROLS, ODD_SPACES, BadCell, words
+from pricelab.files.csv_sheet import BOM, CsvSheet
 from pricelab.files.marks import NOTE
-from pricelab.files.raw_table import CONTROLS, ODD_SPACES
-from pricelab.files.tables import REQUIRED, Column
+from pricelab.files.schema import REQUIRED, Column, Keys, columns_of, types_of
+from pricelab.files.source import BadFile
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_HEAD = 1 << 16
+_HEAD = 1 << 14
 """Bytes in which the header row of a sound table ends."""
 
 _CONTROLS = b"\0" + CONTROLS.encode()
@@ -36,24 +34,16 @@ def _doubtful(content: bytes) -> bool:
     return not content.isascii() and bool(_ODD.search(content))
 
 
-def sound_frame(
-    content: bytes,
-    columns: Sequence[Column],
-    types: Mapping[str, str],
-    headings: Mapping[str, str] | None = None,
-) -> "pd.DataFrame | None":
-    """The table of a CSV file under its row numbers, typed as told; None where in any doubt.
-
-    `headings` gives the column that each heading stands for, where it is not its own name.
-    """
+def sound_frame(content: bytes, table: str, keys: Keys) -> "pd.DataFrame | None":
+    """A table out of its CSV file's `content`, under its row numbers; None where in any doubt."""
     import pandas as pd
 
-    content = content.removeprefix(b"\xef\xbb\xbf")
-    start = _header(content)
-    if start is None or _doubtful(content):
+    columns, types = columns_of(table, keys), types_of(table)
+    content = content.removeprefix(BOM)
+    top = _top(content)
+    if top is None or _doubtful(content):
         return None
-    number, separator, mark, cells = start
-    names = [(headings or {}).get(cell, cell) for cell in cells]
+    number, separator, mark, names = top.head + 1, top.separator, top.mark, top.headings
     known = [name for name in names if name != NOTE]
     missing = {x.name for x in columns if x.default is REQUIRED} - set(known)
     if missing or len(set(known)) < len(known) or not set(known) <= {x.name for x in columns}:
@@ -101,21 +91,18 @@ def _loosely_quoted(content: bytes, separator: bytes) -> bool:
     return not all(part.startswith(ends) and part.endswith(ends) for part in outside[1:-1])
 
 
-def _header(content: bytes) -> tuple[int, str, str, list[str]] | None:
-    """Number of the header row, separator, decimal mark and the headings."""
+def _top(content: bytes) -> CsvSheet | None:
+    """The first rows, with that of the headings; None where they are quoted or not to be read."""
+    top = content[:_HEAD] if len(content) < _HEAD else content[:_HEAD].rpartition(b"\n")[0]
     try:
-        head = content[:_HEAD].decode("utf-8", "ignore")
-        separator = separator_of(head)
-        mark = "," if separator == ";" else "."
-        for number, line in enumerate(head.splitlines(), 1):
-            if '"' in line:
-                return None
-            cells = next(csv.reader([line], delimiter=separator), [])
-            if any(cell.strip() for cell in cells) and not cells[0].strip().startswith("#"):
-                return number, separator, mark, [" ".join(cell.split()) for cell in cells]
-    except csv.Error:
-        pass
-    return None
+        sheet = CsvSheet.of(top)
+    except BadFile:
+        return None
+    if sheet.head is None or any(
+        '"' in cell for row in sheet.rows[: sheet.head + 1] for cell in row
+    ):
+        return None
+    return sheet
 
 
 def _read(cells, column: Column, mark: str, kind: str):

@@ -4,47 +4,21 @@ Rows of operations.csv and costs.csv without a method are the shop's own.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 
-from pricelab.files.cells import (
-    amount,
-    distance_in,
-    length_in,
-    more_than_nothing,
-    share,
-    some_share,
-)
 from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.grid_file import grid_in
-from pricelab.files.method_parts import SHOP_WIDE, tables
 from pricelab.files.raw_table import find_file
+from pricelab.files.schema import SHOP_WIDE, Keys
 from pricelab.files.source import GRIDS, SUFFIXES
-from pricelab.files.tables import HEAT, MONEY, Column, Record, distinct_names, keys_of, read_file
+from pricelab.files.tables import Record, distinct, distinct_names, keys_of, read_file
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.grids import Grid
-from pricelab.shop.shop import Charge, Density, Method, Operation
-
-_NO_LIMIT = float("inf")
-
-
-def method_columns(unit: str) -> tuple[Column, ...]:
-    """The columns of methods.csv; lengths are in `unit` unless a cell says otherwise."""
-    return (
-        Column("method"),
-        Column("name", default=None),
-        Column("grid", default=None),
-        Column("set-up", amount, 0.0, MONEY),
-        Column("repeat set-up", amount, 0.0, MONEY),
-        Column("spoilage", share, 0.0),
-        Column("max width", length_in(unit), _NO_LIMIT, unit),
-        Column("max height", length_in(unit), _NO_LIMIT, unit),
-        Column("smallest side", distance_in(unit), 0.0, unit),
-        Column("heat", amount, None, HEAT),
-        Column("stitches per square", more_than_nothing, None, f"square {unit}"),
-        Column("filled share", some_share, 1.0),
-        Column("care", default=""),
-    )
+from pricelab.shop.method import Density, Method, Promotion, Stitching
+from pricelab.shop.nesting import Roll
+from pricelab.shop.work import Operation
 
 
 @dataclass(frozen=True)
@@ -57,11 +31,60 @@ class MethodFiles:
     charges: tuple[Charge, ...]
 
 
+@dataclass(frozen=True)
+class _Part:
+    """A table whose rows hang on a method, and what a row of it makes, given the shop's unit.
+
+    One that its own check refuses is told at the column `at`, with the `mend`.
+    """
+
+    make: Callable[[Record, str], object]
+    at: str | None = None
+    mend: str = ""
+    once: bool = False
+    required: bool = False
+
+
+def _stitching(record: Record, unit: str) -> Stitching:
+    _, *said = record.values.values()
+    return Stitching(*said, record.place())
+
+
+def _roll(record: Record, unit: str) -> Roll:
+    _, *said = record.values.values()
+    return Roll(*said, unit, record.place("price"))
+
+
+def _promotion(record: Record, unit: str) -> Promotion:
+    _, *said = record.values.values()
+    return Promotion(*said, record.place("set-up"))
+
+
+def _operation(record: Record, unit: str) -> Operation:
+    _, name, minutes, per, batch, attended, station = record.values.values()
+    place = record.place("minutes")
+    return Operation(name, minutes, per, batch or 1, attended, station, place)
+
+
+def _charge(record: Record, unit: str) -> Charge:
+    _, name, element, level, (money, part), batch = record.values.values()
+    return Charge(name, element, level, money, part, batch or 1, record.place("amount"))
+
+
+_PARTS = {
+    "stitching": _Part(_stitching, once=True),
+    "rolls": _Part(_roll, once=True),
+    "promotions": _Part(_promotion, "ends", "Correct one of the two days."),
+    "operations": _Part(_operation, "station", required=True),
+    "costs": _Part(_charge, "amount", "Write an amount of money.", required=True),
+}
+
+
 def read_methods(files: Mapping[str, bytes], unit: str, report: Report) -> MethodFiles:
     """methods.csv with its grids, and the tables that hang on it."""
-    records = read_file(files, "methods", method_columns(unit), report, rows=True)
-    keys = keys_of(records, "method")
-    parts = {table.stem: table.read(files, keys, report) for table in tables(unit)}
+    records = read_file(files, "methods", Keys(unit), report, rows=True)
+    keys = Keys(unit, keys_of(records, "method"))
+    parts = {table: _read_part(files, table, keys, report) for table in _PARTS}
     grids: dict[str, Grid | None] = {}
     methods = {}
     for record in distinct_names(records or (), "method", report):
@@ -69,8 +92,8 @@ def read_methods(files: Mapping[str, bytes], unit: str, report: Report) -> Metho
         if stem and stem not in grids:
             grids[stem] = _grid(files, record, report)
         own = {
-            name: [None] if rows is None else rows.get(record.get("method"), [])
-            for name, rows in parts.items()
+            table: [None] if rows is None else rows.get(record.get("method"), [])
+            for table, rows in parts.items()
         }
         faulty = any(None in rows for rows in own.values()) or (stem and grids[stem] is None)
         if record.sound and not faulty:
@@ -78,13 +101,35 @@ def read_methods(files: Mapping[str, bytes], unit: str, report: Report) -> Metho
             if method is not None:
                 methods[method.key] = method
     shop_wide = {
-        name: tuple(row for row in (rows or {}).get(SHOP_WIDE, ()) if row is not None)
-        for name, rows in parts.items()
+        table: tuple(row for row in (rows or {}).get(SHOP_WIDE, ()) if row is not None)
+        for table, rows in parts.items()
     }
-    return MethodFiles(methods, keys, shop_wide["operations"], shop_wide["costs"])
+    return MethodFiles(methods, keys.methods, shop_wide["operations"], shop_wide["costs"])
 
 
-def grid_names(files: Mapping[str, bytes]) -> list[str]:
+def _read_part(
+    files: Mapping[str, bytes], table: str, keys: Keys, report: Report
+) -> dict[str, list] | None:
+    """What the rows make, by method; None for a faulty row, or for the whole table."""
+    part = _PARTS[table]
+    records = read_file(files, table, keys, report, required=part.required)
+    if records is None:
+        return None
+    if part.once:
+        records = distinct(records, ["method"], report)
+    made: dict[str, list] = {}
+    for record in records:
+        value = None
+        if record.sound:
+            if Level.BATCH in record.values.values() and record["batch"] is None:
+                wanted = "the pieces of a batch, such as 48"
+                report.fault(record.place("batch"), "an empty cell", wanted, "Fill it in.")
+            value = report.make(record.place(part.at), part.make, record, keys.unit, mend=part.mend)
+        made.setdefault(record.get("method"), []).append(value)
+    return made
+
+
+def grid_names(files: Iterable[str]) -> list[str]:
     """What the grids of a shop are called, without their endings."""
     paths = (PurePosixPath(name) for name in files if name.startswith(f"{GRIDS}/"))
     return sorted({path.stem for path in paths if path.suffix in SUFFIXES})
@@ -94,20 +139,16 @@ def _grid(files: Mapping[str, bytes], record: Record, report: Report) -> Grid | 
     """The grid a method names, out of the folder of grids and from nowhere else."""
     stem, place = record["grid"], record.place("grid")
     if not re.fullmatch(r"[^\s./\\:][^/\\:\0]{0,59}", stem):
-        report.fault(
-            place, quoted(stem), "the name of a file in grids", "Write it without a folder."
-        )
+        wanted = "the name of a file in grids"
+        report.fault(place, quoted(stem), wanted, "Write it without a folder.")
         return None
     file = find_file(files, f"{GRIDS}/{stem}", report)
     if file is not None:
         return grid_in(files, file, report)
     there = grid_names(files)
-    report.fault(
-        place,
-        quoted(stem),
-        f"a file {one_line(GRIDS + '/' + stem)}.csv or .xlsx",
-        f"Put it there, or write one of: {', '.join(there)}." if there else "Put it there.",
-    )
+    wanted = f"a file {one_line(f'{GRIDS}/{stem}')}.csv or .xlsx"
+    mend = f"Put it there, or write one of: {', '.join(there)}." if there else "Put it there."
+    report.fault(place, quoted(stem), wanted, mend)
     return None
 
 

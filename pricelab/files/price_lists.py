@@ -3,22 +3,23 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from pricelab.files.cells import known, more_than_nothing
+from pricelab.files.cells import more_than_nothing
 from pricelab.files.faults import Report, quoted
 from pricelab.files.grid_file import read_labels, tell_misfits
 from pricelab.files.printed import (
     Break,
     misfits_of_bands,
     misfits_of_breaks,
-    parse_band,
     parse_break,
 )
-from pricelab.files.raw_table import RawTable, find_file, read_raw
-from pricelab.files.tables import Column, Record, read_cell, read_records
-from pricelab.lists.planning import list_measure
-from pricelab.shop.grids import Sheet
+from pricelab.files.raw_table import RawTable
+from pricelab.files.schema import Column, Keys, columns_of
+from pricelab.files.tables import Record, read_cell, read_records, read_table
+from pricelab.lists.basis import list_measure
+from pricelab.shop.method import Method
+from pricelab.shop.place import Sheet
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Method, Tax
+from pricelab.shop.pricing_rules import Tax
 
 STEM = "price_list"
 
@@ -44,18 +45,9 @@ class Printed:
         return tuple(self.prices)
 
 
-def list_columns(methods: Sequence[str] | None, blanks: Sequence[str] | None) -> tuple[Column, ...]:
-    """The columns of price_list.csv beside its tiers."""
-    return (
-        Column("method", known(methods, "a method", "methods.csv")),
-        Column("blank", known(blanks, "a blank", "blanks.csv")),
-        Column("size", parse_band),
-    )
-
-
 def read_price_lists(
     files: Mapping[str, bytes],
-    columns: Sequence[Column],
+    keys: Keys,
     methods: dict[str, Method],
     tax: Tax,
     largest_order: int,
@@ -66,15 +58,14 @@ def read_price_lists(
     A last heading such as ``96–500`` says where the list ends itself. Lists of methods
     that could not be read are checked, and left out.
     """
-    file = find_file(files, STEM, report)
-    table = None if file is None else read_raw(files, file, report)
+    table = read_table(files, STEM, report, required=False)
     if table is None:
         return ()
     found = len(report.faults)
     tiers = _read_tiers(table, report)
     whole = len(report.faults) == found
     lists = []
-    for (method, _), rows in _read_rows(table, columns, tiers, report).items():
+    for (method, _), rows in _read_rows(table, columns_of(STEM, keys), tiers, report).items():
         before = len(report.faults)
         sizes = misfits_of_bands([row.record["size"] for row in rows])
         tell_misfits(sizes, [row.record.place("size") for row in rows], report)

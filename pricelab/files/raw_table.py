@@ -3,32 +3,24 @@
 Blank rows and rows that begin with # are left out; row numbers are the spreadsheet's.
 """
 
-import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from pathlib import PurePosixPath
 
-from pricelab.files.csv_file import csv_cells
+from pricelab.files.cells import trimmed
+from pricelab.files.csv_sheet import CsvSheet, unquoted
 from pricelab.files.faults import Report, one_line
 from pricelab.files.marks import NOTE, TO_REPLACE, marked
-from pricelab.files.source import SUFFIXES, content_of
+from pricelab.files.source import SUFFIXES, BadFile, content_of
 from pricelab.files.xlsx_file import xlsx_cells
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 MOST_BYTES = 1_000_000
-"""Of a table that is typed: some 15,000 rows. What has happened may be longer."""
+"""Of a table that is typed: some 15,000 rows."""
 
-_BROAD = "\u00a0\u202f\u2007\u2009"
-_UNSEEN = "\ufeff\u200b\u2060"
-_SPACES = re.compile(f"[{_BROAD}]")
-
-CONTROLS = bytes(sorted({*range(1, 32), 127} - set(b"\t\n\r"))).decode()
-"""Signs by which a terminal is told to do something; NUL is refused where it matters."""
-
-_CONTROLS = re.compile(f"[{re.escape(CONTROLS)}\x80-\x9f]")
-
-ODD_SPACES = _BROAD + _UNSEEN
-"""Spaces that are taken for common ones, and signs that are taken for none."""
+HISTORY = ("jobs", "quotes")
+"""Tables of what has happened, which may be as long as it takes."""
 
 
 @dataclass(frozen=True)
@@ -66,18 +58,17 @@ class RawTable:
 
         Their cells stand in wrong columns somewhere after the first.
         """
-        wide, header = set(), self.header
-        for row in self.rows:
-            if row.width > header.width or len(row.cells) > len(header.cells):
-                wide.add(row.number)
-                report.fault(
-                    Place(self.file, row.number),
-                    f"{row.width} cells",
-                    f"no more than the {len(header.cells)} of the first row",
-                    "Put quotation marks round a cell that holds the separator itself, "
-                    "such as a decimal comma in a file separated by commas.",
-                )
-        return frozenset(wide)
+        header = self.header
+        wide = [r for r in self.rows if r.width > header.width or len(r.cells) > len(header.cells)]
+        for row in wide:
+            report.fault(
+                Place(self.file, row.number),
+                f"{row.width} cells",
+                f"no more than the {len(header.cells)} of the first row",
+                "Put quotation marks round a cell that holds the separator itself, "
+                "such as a decimal comma in a file separated by commas.",
+            )
+        return frozenset(row.number for row in wide)
 
 
 def column_letter(at: int) -> str:
@@ -88,6 +79,11 @@ def column_letter(at: int) -> str:
     """
     before, last = divmod(at, 26)
     return (column_letter(before - 1) if before else "") + chr(ord("A") + last)
+
+
+def folded(name: str) -> str:
+    """A name as many machines compare it: without capitals, whichever way its ü is stored."""
+    return unicodedata.normalize("NFC", name).casefold()
 
 
 def find_file(
@@ -103,12 +99,8 @@ def find_file(
     if not there and not stem.isascii():  # the ü of its name may be stored another way
         there = [name for name in files if unicodedata.normalize("NFC", name) in wanted]
     if len(there) > 1:
-        report.fault(
-            Place(there[0]),
-            f"both {' and '.join(there)}",
-            "one of the two",
-            "Remove the older one.",
-        )
+        found = f"both {' and '.join(there)}"
+        report.fault(Place(there[0]), found, "one of the two", "Remove the older one.")
     if required and not there:
         alike = [name for name in files if name.lower() in wanted]
         report.fault(
@@ -120,43 +112,30 @@ def find_file(
     return there[0] if there else None
 
 
-def folded(name: str) -> str:
-    """A name as many machines compare it: without capitals, whichever way its ü is stored."""
-    return unicodedata.normalize("NFC", name).casefold()
-
-
-def read_raw(
-    files: Mapping[str, bytes], file: str, report: Report, *, most: float = MOST_BYTES
-) -> RawTable | None:
-    """The table in `file` of the shop's `files`; None, with a fault, if unreadable.
-
-    Nor is one read that is longer than `most` bytes.
-    """
+def read_raw(files: Mapping[str, bytes], file: str, report: Report) -> RawTable | None:
+    """The table in `file` of the shop's `files`; None, with a fault, if unreadable or too long."""
     content = content_of(files, file, report)
     if content is None:
         return None
-    report.held[file] = content
-    if len(content) > most:
-        report.fault(
-            Place(file),
-            f"a file of {len(content) / 1e6:.1f} MB",
-            f"up to {most / 1e6:g} MB",
-            "Take out the rows and blank lines that are not needed.",
-        )
-        return None
+    if PurePosixPath(file).stem not in HISTORY:
+        report.held[file] = content
+        if len(content) > MOST_BYTES:
+            report.fault(
+                Place(file),
+                f"a file of {len(content) / 1e6:.1f} MB",
+                f"up to {MOST_BYTES / 1e6:g} MB",
+                "Take out the rows and blank lines that are not needed.",
+            )
+            return None
     return raw_table(content, file, report)
 
 
 def raw_table(content: bytes, file: str, report: Report) -> RawTable | None:
     """The table that `content` is, of the kind that the name `file` says; or None, with a fault."""
     before = len(report.faults)
-    if file.endswith(".xlsx"):
-        mark, cells = ".", xlsx_cells(content, file, report)
-    else:
-        mark, cells = csv_cells(content, file, report)
+    mark, rows = _rows(content, file, report)
     if len(report.faults) > before:
         return None
-    rows = [_trimmed(number, row) for number, row in enumerate(cells, 1) if row]
     filled = [row for row in rows if row.cells and not row.cells[0].startswith("#")]
     if not filled:
         report.fault(
@@ -172,7 +151,29 @@ def raw_table(content: bytes, file: str, report: Report) -> RawTable | None:
     return table
 
 
-def _warn_of_marked(table: RawTable, firsts: Iterable[str], report: Report) -> None:
+def _rows(content: bytes, file: str, report: Report) -> tuple[str, list[Row]]:
+    """The decimal mark and every row that is not blank; none, with a fault, if unreadable."""
+    if file.endswith(".xlsx"):
+        cells = xlsx_cells(content, file, report)
+        return ".", [_row(number, map(trimmed, row)) for number, row in enumerate(cells, 1) if row]
+    try:
+        sheet = CsvSheet.of(content)
+    except BadFile as bad:
+        bad.note(file, report)
+        return ".", []
+    numbered = enumerate(sheet.rows, 1)
+    return sheet.mark, [_row(number, map(unquoted, row)) for number, row in numbered if any(row)]
+
+
+def _row(number: int, cells: Iterable[str]) -> Row:
+    cells = list(cells)
+    width = len(cells)
+    while cells and not cells[-1]:
+        cells.pop()
+    return Row(number, tuple(cells), width)
+
+
+def _warn_of_marked(table: RawTable, firsts: Sequence[str], report: Report) -> None:
     """Warn of rows whose note, and of a table whose remark, says that it is to be replaced."""
     header = table.header.cells
     notes = [header.index(NOTE)] if NOTE in header else []
@@ -186,27 +187,3 @@ def _warn_of_marked(table: RawTable, firsts: Iterable[str], report: Report) -> N
             "figures of your own",
             "Put yours in and take the mark away.",
         )
-
-
-def _trimmed(number: int, cells: Iterable[str]) -> Row:
-    """A row without spaces round its cells (of any breadth) and without empty cells at its end."""
-    cells = [trimmed(cell) for cell in cells]
-    width = len(cells)
-    while cells and not cells[-1]:
-        cells.pop()
-    return Row(number, tuple(cells), width)
-
-
-def trimmed(text: str) -> str:
-    """A text without spaces round it, and without those that are not what they look like.
-
-    Nor does it keep signs that are commands to a terminal.
-
-    >>> trimmed("\u00a0Old\u00a0Lantern "), trimmed("\x1b[31mRed\x07")
-    ('Old Lantern', '[31mRed')
-    """
-    if text.isascii() and text.isprintable():  # nearly every cell
-        return text.strip()
-    if not text.isprintable():
-        text = _CONTROLS.sub("", text)
-    return _SPACES.sub(" ", text).strip().strip(_UNSEEN).strip()

@@ -1,65 +1,38 @@
 """shop.csv: one setting a row."""
 
-from pricelab.files.cells import (
-    BadCell,
-    OneOf,
-    amount,
-    any_share,
-    count,
-    level_of_service,
-    more_than_nothing,
-    nearest,
-    share,
-    words,
-    yes_or_no,
-)
+from collections.abc import Mapping
+
+from pricelab.files.cells import nearest
 from pricelab.files.faults import Report, quoted
+from pricelab.files.methods import MethodFiles
 from pricelab.files.raw_table import RawTable
-from pricelab.files.tables import MONEY, REQUIRED, Column, Record, distinct, read_cell, read_records
-from pricelab.shop.errors import PricelabError
+from pricelab.files.schema import REQUIRED, SETTINGS, columns_of
+from pricelab.files.tables import Record, distinct, read_cell, read_records, read_table
+from pricelab.shop.blank import Blank
 from pricelab.shop.figures import percent
-from pricelab.shop.grids import Place
-from pricelab.shop.money import TO_THE_CENT, Rounding, minor_unit
-from pricelab.shop.shop import NO_TAX, PricingRules, Rates, Shop, Tax
+from pricelab.shop.place import Place
+from pricelab.shop.pricing_rules import NO_TAX, PricingRules, Tax
+from pricelab.shop.rounding import Rounding
+from pricelab.shop.shop import Shop
 from pricelab.shop.tolerance import TOLERANCE
-from pricelab.shop.units import UNITS
+from pricelab.shop.work import Rates
 
 FILE = "shop"
-COLUMNS = (Column("setting"), Column("value", default=""))
 
-
-def _currency(text: str, mark: str) -> str:
-    try:
-        minor_unit(text)
-    except PricelabError:
-        raise BadCell("a three-letter currency code", "Write a code such as USD or EUR.") from None
-    return text
-
-
-SETTINGS = (
-    Column("name"),
-    Column("notice", default=""),
-    Column("currency", _currency),
-    Column("unit", OneOf.words_of(UNITS)),
-    Column("heat unit", OneOf.words_of(["°F", "°C"]), "°F"),
-    Column("labour rate", amount, unit=f"{MONEY} an hour"),
-    Column("overhead rate", amount, 0.0, f"{MONEY} an hour"),
-    Column("overhead on", OneOf.words_of(["attended", "machine"]), "attended"),
-    Column("target margin", share),
-    Column("floor margin", share),
-    Column("price step", more_than_nothing, TO_THE_CENT.step, MONEY),
-    Column("price ending", amount, None, MONEY),
-    Column("set-up", OneOf({"own line": True, "spread": False}), True),
-    Column("sales tax", share, NO_TAX.rate),
-    Column("prices include tax", yes_or_no, NO_TAX.included),
-    Column("tax name", words, NO_TAX.name),
-    Column("service level", level_of_service, Shop.service_level),
-    Column("surplus worth", any_share, Shop.surplus_worth),
-    Column("order up", yes_or_no, Shop.order_up),
-    Column("valid days", count, Shop.valid_days, "days"),
-    Column("conditions", words, Shop.conditions),
-    Column("largest order", count, Shop.largest_order, "pieces"),
+_TAKEN_OVER = (
+    "name",
+    "currency",
+    "unit",
+    "heat unit",
+    "service level",
+    "surplus worth",
+    "order up",
+    "notice",
+    "valid days",
+    "conditions",
+    "largest order",
 )
+"""Settings that are fields of the shop by the same name."""
 
 
 class Settings:
@@ -72,7 +45,8 @@ class Settings:
             self._read(table, report)
 
     def _read(self, table: RawTable, report: Report) -> None:
-        records = distinct(read_records(table, COLUMNS, report), ["setting"], report)
+        records = read_records(table, columns_of(FILE), report)
+        records = distinct(records, ["setting"], report)
         unknown = [self._read_setting(record, table.mark, report) for record in records]
         for setting in SETTINGS:
             missing = setting.default is REQUIRED and setting.name not in self.places
@@ -89,17 +63,16 @@ class Settings:
         name, text = record.get("setting"), record.get("value")
         if name is None or text is None:
             return None
-        place = record.place("value")
         setting = next((setting for setting in SETTINGS if setting.name == name), None)
         if setting is None:
             names = [setting.name for setting in SETTINGS]
             mend = nearest(name, names) or f"Write one of: {', '.join(names)}."
             report.fault(record.place("setting"), quoted(name), "a setting of the shop", mend)
             return mend
-        self.places[name] = place
+        self.places[name] = record.place("value")
         if text or setting.default is REQUIRED:
             self.values.pop(name, None)
-            value = read_cell(text, mark, setting.read, place, report)
+            value = read_cell(text, mark, setting.read, self.places[name], report)
             if value is not None:
                 self.values[name] = value
         return None
@@ -107,14 +80,6 @@ class Settings:
     def get(self, name: str, otherwise=None):
         """The value of a setting, or `otherwise` where it is missing or faulty."""
         return self.values.get(name, otherwise)
-
-    def rates(self) -> Rates:
-        """The hourly rates."""
-        return Rates(
-            self.values["labour rate"],
-            self.values["overhead rate"],
-            self.values["overhead on"],
-        )
 
     def tax(self) -> Tax:
         """The sales tax."""
@@ -124,14 +89,20 @@ class Settings:
             self.get("tax name", NO_TAX.name),
         )
 
-    def pricing(self) -> PricingRules:
-        """The pricing rules."""
-        return PricingRules(
-            self.values["target margin"],
-            self.values["floor margin"],
-            Rounding(self.values["price step"], self.values["price ending"]),
-            self.values["set-up"],
-            self.tax(),
+    def shop(self, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
+        """The shop with these methods and blanks, where every setting could be read."""
+        said = self.values
+        rates = Rates(said["labour rate"], said["overhead rate"], said["overhead on"])
+        rounding = Rounding(said["price step"], said["price ending"])
+        target, floor, apart = said["target margin"], said["floor margin"], said["set-up"]
+        return Shop(
+            **{name.replace(" ", "_"): said[name] for name in _TAKEN_OVER},
+            rates=rates,
+            pricing=PricingRules(target, floor, rounding, apart, self.tax()),
+            methods=methods.methods,
+            blanks=blanks,
+            charges=methods.charges,
+            operations=methods.operations,
         )
 
     def check(self, report: Report) -> None:
@@ -161,3 +132,10 @@ class Settings:
             "Lower the target margin, or correct the revenue-level shares of the costs.",
         )
         return False
+
+
+def read_settings(files: Mapping[str, bytes], report: Report) -> Settings:
+    """The settings of a shop's `files`, with every fault."""
+    said = Settings(read_table(files, FILE, report), report)
+    said.check(report)
+    return said

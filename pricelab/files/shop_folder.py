@@ -6,40 +6,24 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pricelab.files import jobs, settings
-from pricelab.files import past_quotes as pastquotes
-from pricelab.files import price_lists as pricelists
 from pricelab.files.blanks import read_blanks
 from pricelab.files.faults import Fault, Report, in_order, one_line
+from pricelab.files.jobs import read_jobs, read_quotes, with_recorded
 from pricelab.files.methods import MethodFiles, read_methods
-from pricelab.files.raw_table import find_file, read_raw
+from pricelab.files.price_lists import read_price_lists
 from pricelab.files.records import book as records
 from pricelab.files.saving import finish_together, lock_of
-from pricelab.files.settings import Settings
+from pricelab.files.schema import TABLES, Keys
+from pricelab.files.settings import Settings, read_settings
 from pricelab.files.source import SUFFIXES, Folder
 from pricelab.shop.business import Business
+from pricelab.shop.charges import Charge, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Blank, Charge, Level, Shop
+from pricelab.shop.place import Place
+from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
     import pandas as pd
-
-TABLES = (
-    "shop",
-    "blanks",
-    "blank_prices",
-    "methods",
-    "stitching",
-    "rolls",
-    "operations",
-    "costs",
-    "promotions",
-    "price_list",
-    "jobs",
-    "quotes",
-)
-"""The tables of a shop folder, beside its grids."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,7 +32,7 @@ class ShopFolder(Business):
 
     `jobs` are those of jobs.csv and of the book of records, with the columns of
     `pricelab.files.jobs.TYPES`; `quotes` are those of quotes.csv, with the columns of
-    `pricelab.files.past_quotes.TYPES`. `held` is what the files held when they were read, by
+    `pricelab.files.jobs.QUOTE_TYPES`. `held` is what the files held when they were read, by
     name: where one is another by now, nothing is saved over it. `folder` is None where the
     shop was read from memory.
     """
@@ -73,51 +57,23 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
         _check_folder(folder, report)
         report.raise_faults()
         finish_together(folder)
-    file = find_file(files, settings.FILE, report, required=True)
-    said = Settings(None if file is None else read_raw(files, file, report), report)
-    said.check(report)
+    said = read_settings(files, report)
     unit = said.get("unit", "in")  # any will do to find the other faults by
     blanks, blank_keys = read_blanks(files, unit, report)
     methods = read_methods(files, unit, report)
     _check_fees(said, methods, report)
-    list_columns = pricelists.list_columns(methods.keys, blank_keys)
-    job_columns = jobs.job_columns(unit, methods.keys, blank_keys)
+    keys = Keys(unit, methods.keys, blank_keys)
     largest = said.get("largest order", Shop.largest_order)
-    price_lists = pricelists.read_price_lists(
-        files, list_columns, methods.methods, said.tax(), largest, report
-    )
-    finished = jobs.read_jobs(files, job_columns, report)
+    lists = read_price_lists(files, keys, methods.methods, said.tax(), largest, report)
+    jobs = read_jobs(files, keys, report)
     if folder is not None:
-        finished = jobs.with_recorded(finished, _recorded(folder, report))
+        jobs = with_recorded(jobs, _recorded(folder, report))
         _warn_of_open(folder, report)
-    asked = pastquotes.read_quotes(files, pastquotes.quote_columns(job_columns), report)
+    quotes = read_quotes(files, keys, report)
     _warn_of_strangers(files, report)
     report.raise_faults()
-    shop = _shop(said, methods, blanks)
-    warnings = in_order(report.warnings)
-    return ShopFolder(shop, price_lists, finished, asked, folder, warnings, report.held)
-
-
-def _shop(said: Settings, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
-    return Shop(
-        said.get("name"),
-        said.get("currency"),
-        said.get("unit"),
-        said.rates(),
-        said.pricing(),
-        methods.methods,
-        blanks,
-        charges=methods.charges,
-        operations=methods.operations,
-        heat_unit=said.get("heat unit"),
-        service_level=said.get("service level"),
-        surplus_worth=said.get("surplus worth"),
-        order_up=said.get("order up"),
-        notice=said.get("notice"),
-        valid_days=said.get("valid days"),
-        conditions=said.get("conditions"),
-        largest_order=said.get("largest order"),
-    )
+    shop, warnings = said.shop(methods, blanks), in_order(report.warnings)
+    return ShopFolder(shop, lists, jobs, quotes, folder, warnings, report.held)
 
 
 def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":

@@ -10,7 +10,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from pricelab.files.faults import Report, one_line
-from pricelab.shop.grids import Place
+from pricelab.shop.errors import PricelabError
+from pricelab.shop.place import Place
 
 GRIDS = "grids"
 """The folder of suppliers' grids, in the shop's folder."""
@@ -24,8 +25,16 @@ _NO_NAME = (OSError, ValueError, RuntimeError)
 _OUTSIDE = ("a link out of the shop folder", "a file inside it", "Copy the file here.")
 
 
-class BadFile(Exception):
-    """A file that cannot be read: what was found in its place, what was expected, the cure."""
+class BadFile(PricelabError):
+    """A file that cannot be read: what was found, what was expected, the cure; and the row."""
+
+    def __init__(self, found: str, expected: str, mend: str, row: int | None = None):
+        super().__init__(f"found {found}, expected {expected}. {mend}")
+        self.found, self.expected, self.mend, self.row = found, expected, mend, row
+
+    def note(self, file: str, report: Report) -> None:
+        """Note it as a fault of the `file`."""
+        report.fault(Place(one_line(file), self.row), self.found, self.expected, self.mend)
 
 
 class Folder(Mapping[str, bytes]):
@@ -59,6 +68,8 @@ class Folder(Mapping[str, bytes]):
             if path.exists() and not (path.is_file() or path.is_dir()):
                 raise ValueError("it is no ordinary file")
             return _at_rest(path)
+        except BadFile:
+            raise
         except _NO_NAME as error:
             raise BadFile(
                 f"a file that does not open ({getattr(error, 'strerror', None) or error})",
@@ -86,7 +97,7 @@ def content_of(files: Mapping[str, bytes], name: str, report: Report) -> bytes |
     try:
         return files[name]
     except BadFile as bad:
-        report.fault(Place(one_line(name)), *bad.args)
+        bad.note(name, report)
         return None
 
 

@@ -4,33 +4,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from pricelab.files.cells import BadCell, Reader, nearest, words
+from pricelab.files.cells import BadCell, Reader, nearest
 from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE
-from pricelab.files.raw_table import MOST_BYTES, RawTable, Row, find_file, folded, read_raw
-from pricelab.shop.grids import Place
+from pricelab.files.raw_table import RawTable, Row, find_file, folded, read_raw
+from pricelab.files.schema import REQUIRED, Column, Keys, columns_of
+from pricelab.shop.place import Place
 
 if TYPE_CHECKING:
     import pandas as pd
-
-MONEY, HEAT = "{money}", "{heat}"
-"""Units that the shop's settings tell."""
-
-REQUIRED = object()
-"""The default of a column whose cells must not be empty."""
-
-
-@dataclass(frozen=True)
-class Column:
-    """A column: its heading, how its cells are read, and what an empty cell means.
-
-    `unit` is what its figures are in, for the eye; "{money}" and "{heat}" stand for the shop's.
-    """
-
-    name: str
-    read: Reader = words
-    default: object = REQUIRED
-    unit: str = ""
 
 
 @dataclass(frozen=True)
@@ -57,33 +39,38 @@ class Record:
         return Place(self.file, self.row, column)
 
 
+def read_table(
+    files: Mapping[str, bytes], stem: str, report: Report, *, required: bool = True
+) -> RawTable | None:
+    """The table of that name among a shop's `files`, as it stands; None if it cannot be read."""
+    file = find_file(files, stem, report, required=required)
+    return None if file is None else read_raw(files, file, report)
+
+
 def read_file(
     files: Mapping[str, bytes],
     stem: str,
-    columns: Sequence[Column],
+    keys: Keys,
     report: Report,
     *,
-    required=True,
-    rows=False,
-    most: float = MOST_BYTES,
+    required: bool = True,
+    rows: bool = False,
 ) -> list[Record] | None:
-    """The records of a table of a shop's `files`; none where a table not `required` is not.
+    """The records of a table among a shop's `files`; none where one not `required` is not there.
 
-    None, with a fault, where the table cannot be read at all, is longer than `most` bytes, or
-    has no `rows` and must.
+    None, with a fault, where the table cannot be read at all, or has no `rows` and must.
     """
     file = find_file(files, stem, report, required=required)
     if file is None:
         return None if required else []
-    table = read_raw(files, file, report, most=most)
+    table = read_raw(files, file, report)
     if table is None:
         return None
     if rows and not table.rows:
-        report.fault(
-            Place(table.file), "a row of column names alone", "rows under it", "Fill in the rows."
-        )
+        found = "a row of column names alone"
+        report.fault(Place(table.file), found, "rows under it", "Fill in the rows.")
         return None
-    return read_records(table, columns, report)
+    return read_records(table, columns_of(stem, keys), report)
 
 
 def typed(records: Sequence[Record], types: Mapping[str, str]) -> "pd.DataFrame":
@@ -155,25 +142,20 @@ def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) ->
     for index, heading in enumerate(header.cells):
         if heading == NOTE or (not heading and not any(row.cell(index) for row in table.rows)):
             continue
+        place = table.place(header, index)
         if heading in at:
-            report.fault(
-                table.place(header, index), "the column twice", "it once", "Remove one of the two."
-            )
+            report.fault(place, "the column twice", "it once", "Remove one of the two.")
         elif heading in names:
             at[heading] = index
         else:
             near = nearest(heading, [name for name in names if name not in header.cells])
             misspelt.add(near)
-            report.fault(
-                table.place(header, index),
-                f"the heading {quoted(heading)}" if heading else "no heading",
-                f"one of {known}",
-                near or f'Remove the column, or head it "{NOTE}".',
-            )
+            found = f"the heading {quoted(heading)}" if heading else "no heading"
+            mend = near or f'Remove the column, or head it "{NOTE}".'
+            report.fault(place, found, f"one of {known}", mend)
     for column in columns:
-        if column.default is REQUIRED and column.name not in at:
-            if f'Write "{column.name}".' in misspelt:
-                continue  # the misspelt heading has been reported
+        missing = column.default is REQUIRED and column.name not in at
+        if missing and f'Write "{column.name}".' not in misspelt:  # else it has been told
             report.fault(
                 Place(table.file, header.number),
                 f'no column "{column.name}"',

@@ -14,7 +14,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from pricelab.files.faults import Report, ShopFaults, quoted
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 MOST_UNPACKED, MOST_CELLS = 10_000_000, 300_000
 """Bytes and cells, empty ones between others too: some 18,000 rows of jobs."""

@@ -7,20 +7,22 @@ is estimated on the grids, rates and times of the shop as it is.
 """
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.job_orders import JobOrders, job_orders, parts_of
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.pricing import Fees
-from pricelab.lists.planning import setup_line
+from pricelab.cost.price import setup_line
+from pricelab.cost.spoilage import extra_share
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Element, Level, Shop
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, size_of
-from pricelab.shop.spoilage import extra_share
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -48,8 +50,16 @@ FIGURES = (
 AT = "minutes at "
 """What the column of a station's minutes is called, with its name after it."""
 
-MATERIAL = (Element.BLANK, Element.DECORATION, Element.CONSUMABLES)
-"""What a piece or a batch of pieces uses up; it is used again for a spoiled piece."""
+_ANY, _PIECES = tuple(Level), (Level.PIECE, Level.BATCH)
+_MATERIAL = (Element.BLANK, Element.DECORATION, Element.CONSUMABLES)
+
+COSTS = {
+    "material": (_MATERIAL, _PIECES),  # used again for a spoiled piece
+    "overhead": ((Element.OVERHEAD,), _ANY),
+    "freight": ((Element.FREIGHT,), _ANY),
+    "set-up cost": ((Element.SET_UP,), _ANY),
+}
+"""Figures that are sums of cost lines: of which elements, on which levels."""
 
 
 def estimate_jobs(
@@ -145,39 +155,30 @@ def _alike(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders) -> Iterator[tupl
     """
     import pandas as pd
 
-    codes, names = [], []
-    for name in ("method", "blank", "order"):
-        code, found = pd.factorize(jobs[name].to_numpy(object))
-        codes.append(code)
-        names.append(list(found))
+    methods, blanks, kinds = (jobs[x].to_numpy(object) for x in ("method", "blank", "order"))
+    days, first = jobs["date"].to_numpy("datetime64[D]"), kinds == "first"
+    offers = np.zeros(len(jobs), int)
+    for key, method in shop.methods.items():
+        for which, offer in enumerate(method.promotions):
+            begun = first & (methods == key) & (days >= np.datetime64(offer.starts))
+            offers += (begun & (days <= np.datetime64(offer.ends))) << which
     spoilage = {key: method.spoilage for key, method in shop.methods.items()}
-    lost, of_rows = orders.lost(jobs["method"].iloc[orders.rows].map(spoilage).fillna(0.0))
-    codes.append(orders.everywhere(np.zeros(len(jobs), int), of_rows + 1))
-    names.append([None, *lost])
-    days = jobs["date"].to_numpy("datetime64[D]")
-    kinds = tuple(len(found) for found in names)
-    kind = np.ravel_multi_index(codes, kinds) if len(jobs) else np.zeros(0, int)
-    for at, rows in _split(kind):
-        method_at, blank_at, order_at, lost_at = np.unravel_index(at, kinds)
-        method, blank = names[0][method_at], names[1][blank_at]
-        first = names[2][order_at] == "first"
-        promoted = first and method in shop.methods
-        offers = np.zeros(rows.size, int)
-        for which, offer in enumerate(shop.methods[method].promotions if promoted else ()):
-            begun = days[rows] >= np.datetime64(offer.starts)
-            offers += (begun & (days[rows] <= np.datetime64(offer.ends))) << which
-        for _, some in _split(offers):
-            yield rows[some], method, blank, first, days[rows[some[0]]].item(), names[3][lost_at]
+    shares, of_rows = orders.lost(jobs["method"].iloc[orders.rows].map(spoilage).fillna(0.0))
+    lost = orders.everywhere(np.zeros(len(jobs), int), of_rows + 1)
+    codes = [pd.factorize(values)[0] for values in (methods, blanks, first, offers, lost)]
+    counts = [code.max(initial=0) + 1 for code in codes]
+    for rows in _split(np.ravel_multi_index(codes, counts)):
+        row = rows[0]
+        shares_lost = shares[lost[row] - 1] if lost[row] else None
+        yield rows, methods[row], blanks[row], bool(first[row]), days[row].item(), shares_lost
 
 
-def _split(kind: np.ndarray) -> Iterator[tuple[int, np.ndarray]]:
-    """Every different value of `kind` with the indices it stands at."""
+def _split(kind: np.ndarray) -> Iterator[np.ndarray]:
+    """The indices of every different value of `kind`."""
     small = kind.astype(np.min_scalar_type(kind.max(initial=0)))  # sorted much faster
     order = np.argsort(small, kind="stable")
     ends = np.flatnonzero(np.diff(kind[order])) + 1
-    for rows in np.split(order, ends):
-        if rows.size:
-            yield int(kind[rows[0]]), rows
+    return (rows for rows in np.split(order, ends) if rows.size)
 
 
 def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
@@ -189,19 +190,16 @@ def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
     def total(which=None):
         return sum(share * sheet.total(filter(which, sheet.lines)) for sheet, share in parts)
 
-    def used(line) -> bool:
-        return line.element in MATERIAL and line.level in (Level.PIECE, Level.BATCH)
+    def under(name: str, line) -> bool:
+        elements, levels = COSTS[name]
+        return line.element in elements and line.level in levels
 
-    material, overhead = total(used), total(lambda x: x.element is Element.OVERHEAD)
+    found = {name: total(partial(under, name)) for name in COSTS}
     minutes = sum(share * sheet.minutes[OPERATOR] for sheet, share in parts)
-    return {
-        "material": material,
-        "spoiled cost": total(lambda x: x.spoiled and used(x)),
-        "overhead": overhead,
-        "other": total() - material - overhead - minutes * shop.rates.labour / 60,
-        "freight": total(lambda x: x.element is Element.FREIGHT),
-        "set-up cost": total(lambda x: x.element is Element.SET_UP),
-    }
+    labour = minutes * shop.rates.labour / 60
+    found["spoiled cost"] = total(lambda line: line.spoiled and under("material", line))
+    found["other"] = total() - found["material"] - found["overhead"] - labour
+    return found
 
 
 def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) -> None:

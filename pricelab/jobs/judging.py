@@ -14,7 +14,7 @@ import numpy as np
 
 from pricelab.cost.job_orders import JobOrders, job_orders
 from pricelab.jobs.estimates import FIGURES, estimate_jobs
-from pricelab.jobs.variances import JobFigures, variances
+from pricelab.jobs.variances import NAMES, JobFigures, variances
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
@@ -22,6 +22,7 @@ from pricelab.shop.tolerance import TOLERANCE
 
 if TYPE_CHECKING:
     import pandas as pd
+
 
 BY = ("client", "method", "blank", "size band", "month", "tier")
 """What finished work is usually summed up by."""
@@ -83,7 +84,7 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
         "cost": actual.cost,
         "profit": actual.profit,
         "hours": _longest(orders, actual.minutes, busiest) / 60,
-        **split.named(),
+        **split,
     }
     cell = ["size band", "tier", "place"]
     estimate = {f"estimated {name}": flexed[name] for name in FIGURES if name not in cell}
@@ -95,21 +96,12 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
 
 def _side(figures: dict) -> JobFigures:
     """An estimate's figures as a side; material counts in money at the estimate's prices."""
-    revenue = figures["quantity"] * figures["price"] + figures["set-up"]
-    fees = figures["fee share"] * revenue + figures["fixed fee"]
-    return JobFigures(
-        figures["quantity"],
-        figures["price"],
-        figures["material"],
-        1.0,
-        figures["minutes"],
-        figures["rate"],
-        figures["set-up"],
-        figures["overhead"],
-        _rest(figures) + fees,
-        figures["freight"],
-        figures["set-up cost"],
-    )
+    quantity, price, setup = (figures[name] for name in ("quantity", "price", "set-up"))
+    fees = figures["fee share"] * (quantity * price + setup) + figures["fixed fee"]
+    used, other = (figures["material"], 1.0), _rest(figures) + fees
+    work, overhead = (figures["minutes"], figures["rate"]), figures["overhead"]
+    spent = figures["freight"], figures["set-up cost"]
+    return JobFigures(quantity, price, *used, *work, setup, overhead, other, *spent)
 
 
 def _rest(figures: dict) -> np.ndarray:
@@ -141,19 +133,13 @@ def _actual(
     on_machine = shop.rates.overhead_on == "machine"
     spent = machine - flexed["machine minutes"] if on_machine else minutes - flexed["minutes"]
     setup = jobs["set-up charged"].to_numpy(float)
-    actual = JobFigures(
-        quantity,
-        (charged - setup) / quantity,
-        np.where(material > 0, material, paid),
-        _ratio(paid, material),
-        minutes,
-        _column(jobs, "labour rate", flexed["rate"] * 60) / 60,
-        setup,
-        flexed["overhead"] + flexed["overhead rate"] * spent,
-        _rest(flexed) + flexed["fee share"] * charged + flexed["fixed fee"],
-        noted("freight paid", flexed["freight"]),
-        noted("set-up paid", flexed["set-up cost"]),
-    )
+    rate = _column(jobs, "labour rate", flexed["rate"] * 60) / 60
+    overhead = flexed["overhead"] + flexed["overhead rate"] * spent
+    other = _rest(flexed) + flexed["fee share"] * charged + flexed["fixed fee"]
+    used = np.where(material > 0, material, paid), _ratio(paid, material)
+    paid_for = noted("freight paid", flexed["freight"]), noted("set-up paid", flexed["set-up cost"])
+    price = (charged - setup) / quantity
+    actual = JobFigures(quantity, price, *used, minutes, rate, setup, overhead, other, *paid_for)
     return actual, machine
 
 
@@ -259,3 +245,27 @@ def losing_cells(judged: "pd.DataFrame", under: float = 0.0) -> "pd.DataFrame":
     sums = cells.groupby(cell, sort=False).sum().reset_index()
     losing = sums[sums["losing"] > 0]
     return losing.sort_values("short", ascending=False, kind="stable", ignore_index=True)
+
+
+def causes(judged: "pd.DataFrame") -> tuple[float, tuple[tuple[str, float], ...]]:
+    """The estimated profit of judged jobs, and each cause with what it moved that by, in order."""
+    moved = judged[list(NAMES)].sum()
+    named = tuple((name.removesuffix(" variance"), float(moved[name])) for name in NAMES)
+    return float(judged["estimated profit"].sum()), named
+
+
+def furthest_short(judged: "pd.DataFrame", count: int) -> "pd.DataFrame":
+    """The jobs that earned most less than estimated, at most `count`, the worst first.
+
+    The rows of a job are added up. Adds `missed`, money above 0, and the `cause` that cost
+    most of it.
+    """
+    if not judged["job"].is_unique:
+        sums = ["quantity", "estimated profit", "profit", *NAMES]
+        others = {name: "first" for name in judged.columns if name not in (*sums, "job")}
+        orders = judged.groupby("job", sort=False, as_index=False)
+        judged = orders.agg(others | dict.fromkeys(sums, "sum"))
+    found = judged.assign(missed=judged["estimated profit"] - judged["profit"])
+    worst = found[found["missed"] > 0].nlargest(count, "missed")
+    cause = worst[list(NAMES)].idxmin(axis=1) if len(worst) else worst["job"]
+    return worst.assign(cause=cause.str.removesuffix(" variance"))

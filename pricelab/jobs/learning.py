@@ -31,10 +31,12 @@ from pricelab.cost.costing import work_in
 from pricelab.cost.job_orders import by_artwork
 from pricelab.cost.orders import Order
 from pricelab.jobs.regression import Fit, NoFitError, huber
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import percent
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Level, Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.place import Place
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
 
 if TYPE_CHECKING:

@@ -130,7 +130,7 @@ class Response:
 def asked(shop: Shop, quotes: "pd.DataFrame") -> "pd.DataFrame":
     """What quotes asked and cost, at the costs of the shop as it is.
 
-    `quotes` has the columns of `pricelab.files.past_quotes.TYPES`. Columns of the result, without
+    `quotes` has the columns of `pricelab.files.jobs.QUOTE_TYPES`. Columns of the result, without
     quotes that could not be made today: `method`, `won`, `revenue`, `cost` (all of it, with a
     fixed fee), `variable cost` (the same without overhead) and the `fee share`.
     """

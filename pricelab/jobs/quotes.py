@@ -5,6 +5,7 @@ what a price stood on.
 """
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -14,16 +15,19 @@ import numpy as np
 from pricelab.client.offers import Offer, OfferLine, Wanted
 from pricelab.cost.cost_sheet import OPERATOR, CostSheet, Why, beside
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order
-from pricelab.cost.pricing import Fees
-from pricelab.jobs.estimates import MATERIAL
-from pricelab.lists.defaults import blank_named, method_named
-from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Element, Level, Shop
+from pricelab.cost.price import margin_at
+from pricelab.jobs.estimates import COSTS
+from pricelab.shop.charges import Element, Level
+from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.tolerance import TOLERANCE
 
 if TYPE_CHECKING:
     import pandas as pd
+
 
 STATUSES = ("open", "won", "lost")
 
@@ -107,7 +111,7 @@ def quote_of(
         OfferLine(part.blank, part.colour, part.pieces, line.each, line.amount)
         for part, line in zip(wanted.parts, offer.lines, strict=True)
     )
-    method = method_named(shop, wanted.method)
+    method = shop.method(wanted.method)
     sheet = _sheet(shop, method.key, parts, (width, height, shop.unit), wanted.first, made)
     tax, fees = shop.pricing.tax, Fees.due(shop, method)
     return Quote(
@@ -149,8 +153,8 @@ def costs_on(shop: Shop, quote: Quote, on: date, *, first: bool | None = None) -
 
 
 def _sheet(shop: Shop, method: str, parts, artwork, first: bool, on: date) -> CostSheet:
-    decoration = Decoration(method_named(shop, method), Artwork(*artwork))
-    pieces = [(blank_named(shop, part.blank), part.pieces) for part in parts]
+    decoration = Decoration(shop.method(method), Artwork(*artwork))
+    pieces = [(shop.blank(part.blank), part.pieces) for part in parts]
     return cost_sheet(shop, Order(pieces, [decoration], first=first, on=on))
 
 
@@ -167,47 +171,85 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
 
     index = pd.Index(quotes["number"], name="number")
     kind, level = lines["element"], lines["level"]
-    variable = level.isin([Level.PIECE.value, Level.BATCH.value])
-    worked = (kind == Element.LABOUR.value) & (lines["unit"] == "minutes")
-    recovered = kind == Element.OVERHEAD.value
-    used = kind.isin([element.value for element in MATERIAL]) & variable
+    once = level.isin([Level.ORDER.value, Level.DESIGN.value])
     spoiled = lines["spoiled"] == 1
-    blanks = spoiled & (kind == Element.BLANK.value)
+    worked = (kind == Element.LABOUR.value) & (lines["unit"] == "minutes")
 
     def summed(which, column="amount", how="sum"):
         of_quotes = lines[which].groupby("quote")[column].agg(how)
         return of_quotes.reindex(index, fill_value=0.0).to_numpy(float)
 
     net = 1 + quotes["tax in prices"].to_numpy(float)
-    quantity, lost = quotes["quantity"].to_numpy(float), summed(blanks, "quantity")
-    material, minutes = summed(used), [json.loads(text) for text in quotes["minutes"]]
+    quantity = quotes["quantity"].to_numpy(float)
+    minutes = [json.loads(text) for text in quotes["minutes"]]
     stations = [[spent for who, spent in one.items() if who != OPERATOR] for one in minutes]
-    other = ~(used | worked | recovered)
-    freight, setup = (kind == element.value for element in (Element.FREIGHT, Element.SET_UP))
+    costs = {
+        name: kind.isin([x.value for x in elements]) & level.isin([x.value for x in levels])
+        for name, (elements, levels) in COSTS.items()
+    }
+    costs["other"] = ~(costs["material"] | costs["overhead"] | worked)
+    lost = summed(spoiled & (kind == Element.BLANK.value), "quantity")
+    used, material = summed(costs["material"] & spoiled), summed(costs["material"])
     figures = {
         "quantity": quantity,
         "price": quotes["pieces total"].to_numpy(float) / quantity / net,
         "set-up": quotes["set-up"].to_numpy(float) / net,
-        "material": material,
+        **{name: summed(which) for name, which in costs.items()},
+        **{f"fixed {name}": summed(which & once) for name, which in costs.items()},
         "spoiled": lost,
-        "spoiled cost": np.divide(
-            summed(used & spoiled), lost, out=material / quantity, where=lost > 0
-        ),
+        "spoiled cost": np.divide(used, lost, out=material / quantity, where=lost > 0),
         "minutes": np.array([one.get(OPERATOR, 0.0) for one in minutes]),
-        "fixed minutes": summed(worked & ~variable, "quantity"),
+        "fixed minutes": summed(worked & once, "quantity"),
         "machine minutes": np.array([sum(spent) for spent in stations]),
         "busiest minutes": np.array([max(spent, default=0.0) for spent in stations]),
-        "overhead": summed(recovered),
-        "fixed overhead": summed(recovered & ~variable),
-        "other": summed(other),
-        "fixed other": summed(other & ~variable),
-        "freight": summed(freight),
-        "fixed freight": summed(freight & ~variable),
-        "set-up cost": summed(setup),
-        "fixed set-up cost": summed(setup & ~variable),
         "rate": summed(worked, "rate", "first"),
-        "overhead rate": summed(recovered, "rate", "first"),
+        "overhead rate": summed(costs["overhead"], "rate", "first"),
         "fee share": quotes["fee share"].to_numpy(float),
         "fixed fee": quotes["fixed fee"].to_numpy(float),
     }
     return pd.DataFrame(figures, index=index)
+
+
+@dataclass(frozen=True)
+class TouchedQuote:
+    """An open quote whose order a change makes dearer or cheaper; margins are fractions.
+
+    `before` is the margin it leaves at today's costs, `after` at the changed ones: None
+    where the order cannot be bought any more, for the `reason` told.
+    """
+
+    quote: Quote
+    before: float
+    after: float | None
+    reason: str = ""
+
+    def falls_under(self, margin: float) -> bool:
+        """Whether the change takes the quote under a margin that it met before."""
+        return self.before >= margin and (self.after is None or self.after < margin)
+
+
+def touched_quotes(
+    shop: Shop, changed: Shop, quotes: Iterable[Quote], on: date
+) -> tuple[TouchedQuote, ...]:
+    """The quotes still open on a day that the change touches, the worst hit first.
+
+    A quote binds the shop at its price until it ends, whatever its goods cost by then.
+    """
+    touched = []
+    for quote in quotes:
+        if quote.status != "open" or not quote.holds(on):
+            continue
+        revenue, fees = quote.revenue, Fees(quote.fee_share, quote.fixed_fee)
+        try:
+            now = costs_on(shop, quote, on).full
+        except NotPossible:  # it could not be made today either: no change to tell of
+            continue
+        before = float(margin_at(revenue, now, fees))
+        try:
+            then = costs_on(changed, quote, on).full
+        except NotPossible as error:
+            touched.append(TouchedQuote(quote, before, None, str(error)))
+            continue
+        if abs(then - now) > TOLERANCE:
+            touched.append(TouchedQuote(quote, before, float(margin_at(revenue, then, fees))))
+    return tuple(sorted(touched, key=lambda one: -1.0 if one.after is None else one.after))

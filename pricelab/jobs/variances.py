@@ -9,7 +9,7 @@ compares the estimate with itself at the pieces that were delivered (the *flexed
 so that steps in costs and prices stay where they belong.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -54,65 +54,38 @@ class JobFigures:
         return self.revenue - self.cost
 
 
-@dataclass(frozen=True, eq=False)
-class Variances:
-    """Money by cause, above 0 where the job earned more for it; in order of a waterfall."""
+def variances(estimate: JobFigures, flexed: JobFigures, actual: JobFigures) -> dict:
+    """The variances between a job as estimated and as it came out, by name, in `NAMES`' order.
 
-    volume: np.ndarray
-    price: np.ndarray
-    material_price: np.ndarray
-    material_usage: np.ndarray
-    labour_rate: np.ndarray
-    labour_efficiency: np.ndarray
-    overhead: np.ndarray
-    freight: np.ndarray
-    set_up_cost: np.ndarray
-    other: np.ndarray
-
-    @property
-    def total(self):
-        """All together: the actual profit less the estimated one."""
-        return sum(self.named().values())
-
-    def named(self) -> dict[str, np.ndarray]:
-        """Every variance by its name in words."""
-        return {_in_words(one.name): getattr(self, one.name) for one in fields(self)}
-
-
-def _in_words(name: str) -> str:
-    return f"{name.replace('set_up', 'set-up').replace('_', ' ')} variance"
-
-
-NAMES = tuple(_in_words(one.name) for one in fields(Variances))
-"""The variances' names in words, in order."""
-
-
-def variances(estimate: JobFigures, flexed: JobFigures, actual: JobFigures) -> Variances:
-    """The variances between a job as estimated and as it came out, of their broadcast shape.
-
-    `flexed` is the estimate of as many pieces as were delivered. The variances add up to
-    ``actual.profit - estimate.profit``, whatever the figures are.
+    Of the figures' broadcast shape. `flexed` is the estimate of as many pieces as were
+    delivered. They add up to ``actual.profit - estimate.profit``, whatever the figures are.
 
     >>> sold = JobFigures(12, 20, material=12, material_price=7, minutes=60, labour_rate=0.5)
     >>> done = JobFigures(12, 20, material=13, material_price=7, minutes=70, labour_rate=0.5)
     >>> found = variances(sold, sold, done)
-    >>> found.material_usage, found.labour_efficiency, found.total
-    (-7, -5.0, -12.0)
+    >>> found["material usage variance"], found["labour efficiency variance"]
+    (-7, -5.0)
     """
     if not np.all(flexed.quantity == actual.quantity):
         raise PricelabError(
             "the flexed estimate is of another quantity than was delivered; "
             "estimate the delivered pieces."
         )
-    return Variances(
-        volume=flexed.profit - estimate.profit,
-        price=(actual.price - flexed.price) * actual.quantity + actual.setup - flexed.setup,
-        material_price=(flexed.material_price - actual.material_price) * actual.material,
-        material_usage=(flexed.material - actual.material) * flexed.material_price,
-        labour_rate=(flexed.labour_rate - actual.labour_rate) * actual.minutes,
-        labour_efficiency=(flexed.minutes - actual.minutes) * flexed.labour_rate,
-        overhead=flexed.overhead - actual.overhead,
-        freight=flexed.freight - actual.freight,
-        set_up_cost=flexed.set_up_cost - actual.set_up_cost,
-        other=flexed.other - actual.other,
-    )
+    rate, price = flexed.labour_rate, flexed.material_price
+    more_setup = actual.setup - flexed.setup
+    return {
+        "volume variance": flexed.profit - estimate.profit,
+        "price variance": (actual.price - flexed.price) * actual.quantity + more_setup,
+        "material price variance": (price - actual.material_price) * actual.material,
+        "material usage variance": (flexed.material - actual.material) * price,
+        "labour rate variance": (rate - actual.labour_rate) * actual.minutes,
+        "labour efficiency variance": (flexed.minutes - actual.minutes) * rate,
+        "overhead variance": flexed.overhead - actual.overhead,
+        "freight variance": flexed.freight - actual.freight,
+        "set-up cost variance": flexed.set_up_cost - actual.set_up_cost,
+        "other variance": flexed.other - actual.other,
+    }
+
+
+NAMES = tuple(variances(*[JobFigures(*[0] * 6)] * 3))
+"""The variances by name, in the order of a waterfall."""

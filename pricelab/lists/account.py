@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.cost.cost_sheet import Why
 from pricelab.lists.audit import Audit
-from pricelab.shop.shop import Level
+from pricelab.shop.charges import Level
 
 
 @dataclass(frozen=True)

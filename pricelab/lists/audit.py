@@ -1,51 +1,18 @@
 """Judging a price list: does every cell earn its margin at every quantity of its tier?"""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from enum import Enum
 from functools import cached_property
 
 import numpy as np
 
-from pricelab.lists.planning import Basis, Tiers, basis_of
-from pricelab.shop.grids import cheapest_later
+from pricelab.lists.basis import Basis, basis_of
+from pricelab.lists.better_off import better_off, better_ranges
+from pricelab.lists.plan import Tiers
+from pricelab.lists.trouble import Finding, Trouble, findings
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
 from pricelab.shop.tolerance import TOLERANCE
-
-
-class Trouble(Enum):
-    """What can be wrong with a cell, worst first."""
-
-    BELOW_COST = "below cost"
-    BELOW_FLOOR = "below floor"
-    UNDER_TARGET = "under target"
-    RISES = "rises with quantity"
-    SMALLER_DEARER = "larger size costs less"
-    BETTER_OFF = "buying more costs less"
-
-
-LOSING = (Trouble.BELOW_COST, Trouble.BELOW_FLOOR, Trouble.UNDER_TARGET)
-"""Troubles that keep a cell from holding."""
-
-
-@dataclass(frozen=True)
-class Finding:
-    """One trouble of one cell.
-
-    `quantity` is the worst quantity (or the first of a better-off range that ends at
-    `until`), `margin` the margin there; `price` what the list shows and `instead` the
-    price that mends it. For a better-off range `buy` is the quantity that costs no more.
-    """
-
-    trouble: Trouble
-    band: int
-    tier: int
-    quantity: int
-    price: float
-    margin: float | None = None
-    until: int | None = None
-    buy: int | None = None
-    instead: float | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,11 +46,9 @@ class Audit:
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Every trouble of every cell, worst first."""
-        found = [*_below(self), *_out_of_order(self.price_list), *better_off(self.price_list)]
-        return tuple(sorted(found, key=lambda x: (_WORST_FIRST[x.trouble], x.band, x.tier)))
-
-
-_WORST_FIRST = {trouble: place for place, trouble in enumerate(Trouble)}
+        listed, worst_first = self.price_list, list(Trouble)
+        found = [*_below(self), *_out_of_order(listed), *better_off(listed)]
+        return tuple(sorted(found, key=lambda x: (worst_first.index(x.trouble), x.band, x.tier)))
 
 
 def audit(shop: Shop, price_list: PriceList, weights=None) -> Audit:
@@ -114,85 +79,32 @@ def audit_on(basis: Basis, tiers: Tiers, price_list: PriceList) -> Audit:
     )
 
 
-def _below(judged: Audit):
+def _below(judged: Audit) -> Iterator[Finding]:
     """Cells that lose money, miss the floor, or miss the target at the typical quantity."""
-    price_list = judged.price_list
+    losing = judged.worst_margin < -TOLERANCE
     low = ~judged.floor_met
-    for band, tier in np.argwhere(low):
-        margin = judged.worst_margin[band, tier]
-        trouble = Trouble.BELOW_COST if margin < -TOLERANCE else Trouble.BELOW_FLOOR
-        quantity = judged.worst_quantity[band, tier]
-        instead = judged.instead[band, tier]
-        yield _found(trouble, price_list, band, tier, quantity, margin=margin, instead=instead)
-    for band, tier in np.argwhere(~low & ~judged.holding):
-        yield _found(
+    worst = judged.worst_quantity, judged.worst_margin
+    for trouble, where, quantity, margin in (
+        (Trouble.BELOW_COST, low & losing, *worst),
+        (Trouble.BELOW_FLOOR, low & ~losing, *worst),
+        (
             Trouble.UNDER_TARGET,
-            price_list,
-            band,
-            tier,
-            judged.typical_quantity[tier],
-            margin=judged.typical_margin[band, tier],
-            instead=judged.instead[band, tier],
+            ~low & ~judged.holding,
+            judged.typical_quantity,
+            judged.typical_margin,
+        ),
+    ):
+        instead = judged.instead
+        yield from findings(
+            trouble, judged.price_list, where, quantity, margin=margin, instead=instead
         )
 
 
-def _out_of_order(price_list: PriceList):
+def _out_of_order(price_list: PriceList) -> Iterator[Finding]:
     """Prices that rise with quantity, and larger sizes that cost less than smaller ones."""
-    prices = price_list.prices
-    for band, tier in np.argwhere(np.diff(prices, axis=1) > TOLERANCE):
-        yield _found(
-            Trouble.RISES,
-            price_list,
-            band,
-            tier + 1,
-            price_list.starts[tier + 1],
-            instead=prices[band, tier],
-        )
-    for band, tier in np.argwhere(np.diff(prices, axis=0) < -TOLERANCE):
-        yield _found(
-            Trouble.SMALLER_DEARER,
-            price_list,
-            band + 1,
-            tier,
-            price_list.starts[tier],
-            instead=prices[band, tier],
-        )
-
-
-def better_ranges(price_list: PriceList) -> tuple[np.ndarray, np.ndarray]:
-    """From which quantity of each tier buying more costs no more, and how many to buy.
-
-    In a tier priced p, with a later tier that starts at Q and costs p_Q, that is from
-    ceil(Q · p_Q / p) up to the tier's end; beyond its end means nowhere.
-    """
-    starts, prices = price_list.starts, price_list.prices
-    buy, bill = cheapest_later(starts, prices * starts)
-    return np.maximum(np.ceil(np.round(bill / prices, 9)), starts), buy
-
-
-def better_off(price_list: PriceList):
-    """The better-off ranges of a list as findings; they hang on its prices alone."""
-    from_, buy = better_ranges(price_list)
-    for band, tier in np.argwhere(from_ <= price_list.ends):
-        yield _found(
-            Trouble.BETTER_OFF,
-            price_list,
-            band,
-            tier,
-            from_[band, tier],
-            until=int(price_list.ends[tier]),
-            buy=int(buy[band, tier]),
-        )
-
-
-def _found(trouble, price_list, band, tier, quantity, *, margin=None, instead=None, **more):
-    return Finding(
-        trouble,
-        int(band),
-        int(tier),
-        int(quantity),
-        float(price_list.prices[band, tier]),
-        margin=None if margin is None else float(margin),
-        instead=None if instead is None else float(instead),
-        **more,
-    )
+    prices, starts = price_list.prices, price_list.starts
+    before = np.hstack([prices[:, :1], prices[:, :-1]])  # of the tier before; the first, its own
+    smaller = np.vstack([prices[:1], prices[:-1]])
+    rises, cheaper = prices > before + TOLERANCE, prices < smaller - TOLERANCE
+    yield from findings(Trouble.RISES, price_list, rises, starts, instead=before)
+    yield from findings(Trouble.SMALLER_DEARER, price_list, cheaper, starts, instead=smaller)

@@ -11,61 +11,30 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pricelab.shop.checks import check_quantity, in_a_row
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import check_quantity, listed
+
+DOZENS = (1, 3, 6, 12, 18, 24, 36, 48, 72, 96, 144, 192, 288, 432, 576, 864)
+"""Where breaks stand in a shop that counts in dozens (common practice, no source)."""
+
+TENS = (1, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 250, 300, 400, 500, 750, 1000)
+"""Where breaks stand in a shop that counts in fives, tens and hundreds (common practice)."""
 
 FRIENDLY = (
-    1,
-    2,
-    3,
-    4,
-    5,
-    6,
-    8,
-    10,
-    12,
-    15,
-    18,
-    20,
-    24,
-    25,
-    30,
-    36,
-    40,
-    48,
-    50,
-    60,
-    72,
-    75,
-    80,
-    96,
-    100,
-    120,
-    144,
-    150,
-    180,
-    192,
-    200,
-    240,
-    250,
-    288,
-    300,
-    360,
-    400,
-    432,
-    480,
-    500,
-    576,
-    600,
-    720,
-    750,
-    800,
-    864,
-    900,
-    960,
-    1000,
+    *(1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20, 24, 25, 30, 36, 40, 48, 50, 60, 72, 75, 80, 96),
+    *(100, 120, 144, 150, 180, 192, 200, 240, 250, 288, 300, 360, 400, 432, 480, 500, 576, 600),
+    *(720, 750, 800, 864, 900, 960, 1000),
 )
 """Dozens, tens and round hundreds: where clients expect a break (common practice, no source)."""
+
+FIRST_TIERS = (1, 12, 24, 48, 96, 144)
+"""One piece, then dozens: the tiers of a shop without history (common practice, no source)."""
+
+TIERS_AT_A_GLANCE = 6
+"""Columns of a list that nobody has given a number for: what is read at a glance."""
+
+MOST_TIERS = 10
+"""More columns than this do not go on a page, nor into a client's head."""
 
 
 @dataclass(frozen=True)
@@ -112,7 +81,7 @@ def _checked(price, quantities, weights, most):
         )
     if not (np.diff(quantities) == 1).all():
         raise PricelabError(
-            f"found the quantities {listed(quantities)}, expected them to rise by one."
+            f"found the quantities {in_a_row(quantities)}, expected them to rise by one."
         )
     if not (np.isfinite(weights).all() and (weights >= 0).all() and weights.sum() > 0):
         raise PricelabError("expected weights of 0 or more, with at least one order among them.")

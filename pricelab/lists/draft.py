@@ -4,34 +4,27 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.cost.orders import obstacles
-from pricelab.lists.audit import Audit, audit
-from pricelab.lists.breaks import FRIENDLY, Breaks
-from pricelab.lists.defaults import (
-    best_breaks,
-    tiers_for,
-    todays_list,
-    weights_between,
-    weights_of,
+from pricelab.lists.audit import Audit, audit, audit_on
+from pricelab.lists.basis import (
+    FIRST_SIZES,
+    basis_of,
+    list_sizes,
+    possible_sizes,
+    usual_sizes,
+    why_not,
 )
-from pricelab.lists.planning import list_order, list_sizes, plan, possible_sizes, usual_sizes
+from pricelab.lists.breaks import DOZENS, FRIENDLY, MOST_TIERS, TENS, Breaks
+from pricelab.lists.plan import Tiers, plan_on
+from pricelab.lists.typical_quantity import weights_between, weights_of
+from pricelab.lists.usual_tiers import best_breaks, usual_tiers
+from pricelab.shop.blank import Blank
 from pricelab.shop.business import Business
 from pricelab.shop.errors import NotPossible
-from pricelab.shop.money import Rounding
-from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Blank, Method, PricingRules, Shop
-
-MOST_TIERS = 10
-"""More columns than this do not go on a page, nor into a client's head."""
-
-DOZENS = (1, 3, 6, 12, 18, 24, 36, 48, 72, 96, 144, 192, 288, 432, 576, 864)
-"""Where breaks stand in a shop that counts in dozens (common practice, no source)."""
-
-TENS = (1, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 250, 300, 400, 500, 750, 1000)
-"""Where breaks stand in a shop that counts in fives, tens and hundreds (common practice)."""
-
-FIRST_SIZES = 6
-"""Rows of a list for which there is none today: the first sizes that can be made."""
+from pricelab.shop.method import Method
+from pricelab.shop.price_list import PriceList, check_tiers
+from pricelab.shop.pricing_rules import PricingRules
+from pricelab.shop.rounding import Rounding
+from pricelab.shop.shop import Shop
 
 
 @dataclass(frozen=True)
@@ -94,7 +87,7 @@ class Draft:
 def opening_spec(business: Business, method: Method, blank: Blank) -> ListSpec:
     """Where drafting begins: at today's list, else at the first sizes that can be made."""
     shop, rules = business.shop, business.shop.pricing
-    today, starts = todays_list(business, method, blank), tiers_for(business, method, blank)
+    today, starts = business.todays_list(method, blank), usual_tiers(business, method, blank)
     if today is not None:
         sizes = today.sizes
     else:
@@ -123,16 +116,19 @@ def draft(business: Business, spec: ListSpec) -> Draft:
     """
     shop = replace(business.shop, pricing=spec.rules(business.shop))
     method, blank = shop.methods[spec.method], shop.blanks[spec.blank]
-    sizes, notes = list_sizes(method, blank, spec.sizes), _left_out(method, blank, spec.sizes)
+    sizes, reasons = list_sizes(method, blank, spec.sizes), why_not(method, blank, spec.sizes)
+    told = zip(spec.sizes, reasons, strict=True)
+    notes = [f"Size {size:g} is left out: {why}" for size, why in told if why]
     first = spec.first if spec.starts is None else spec.starts[0]
     last = max(spec.last, first if spec.starts is None else spec.starts[-1])
     weights = weights_between(business, method, first, last)
-    quantities = np.arange(first, last + 1)
-    frontier = best_breaks(shop, method, blank, sizes, quantities, weights, MOST_TIERS, spec.places)
-    starts = spec.starts or frontier[min(spec.tiers, len(frontier)) - 1].starts
-    listed = plan(shop, method, blank, starts, last, sizes=sizes, weights=weights)
-    listed, own = _with_own(listed, spec.own)
-    today = todays_list(business, method, blank)
+    basis = basis_of(shop, method, blank, sizes, np.arange(first, last + 1))
+    frontier = best_breaks(basis, weights, MOST_TIERS, spec.places)
+    starts = np.array(spec.starts or frontier[min(spec.tiers, len(frontier)) - 1].starts)
+    check_tiers(starts, last)
+    tiers = Tiers.of(basis, starts, weights)
+    listed, own = _with_own(plan_on(basis, tiers), spec.own)
+    today = business.todays_list(method, blank)
     today_judged, today_prices = None, np.full(listed.prices.shape, np.nan)
     if today is not None:
         today_prices = _asked_today(listed, today)
@@ -140,7 +136,7 @@ def draft(business: Business, spec: ListSpec) -> Draft:
             today_judged = audit(shop, today, weights_of(business, today))
         except NotPossible as error:
             notes.append(f"Today's list cannot be judged: {error}")
-    judged = audit(shop, listed, weights)
+    judged = audit_on(basis, tiers, listed)
     return Draft(shop, judged, frontier, today_judged, today_prices, own, tuple(notes))
 
 
@@ -156,16 +152,6 @@ def _with_own(listed: PriceList, own: tuple[OwnPrice, ...]) -> tuple[PriceList, 
 def _places_like(starts: tuple[int, ...]) -> tuple[int, ...]:
     """The family of quantities that the breaks of a list belong to."""
     return next((family for family in (DOZENS, TENS) if set(starts) <= set(family)), FRIENDLY)
-
-
-def _left_out(method: Method, blank: Blank, wished) -> list[str]:
-    """A sentence for each wished size that cannot be made."""
-    reasons = obstacles(list_order(method, blank, wished, 1))
-    return [
-        f"Size {size:g} is left out: {why}"
-        for size, why in zip(wished, reasons, strict=True)
-        if why
-    ]
 
 
 def _asked_today(listed: PriceList, today: PriceList) -> np.ndarray:

@@ -4,14 +4,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.cost.orders import obstacles
 from pricelab.lists.audit import Audit, audit
-from pricelab.lists.planning import list_measure, list_order
+from pricelab.lists.basis import list_measure, why_not
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import Grid
+from pricelab.shop.method import Method
 from pricelab.shop.money import round_half_up
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Method, Shop
+from pricelab.shop.shop import Shop
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,7 +75,7 @@ def change_between(shop: Shop, changed: Shop, price_list: PriceList, weights=Non
     """Judge a list in the shop as it is and as `changed`: the `SupplierChange`."""
     method, blank = changed.methods[price_list.method], changed.blanks[price_list.blank]
     by = price_list.measure, price_list.unit
-    reasons = obstacles(list_order(method, blank, price_list.sizes, 1, by))
+    reasons = why_not(method, blank, price_list.sizes, by)
     kept, gone = np.flatnonzero(reasons == ""), np.flatnonzero(reasons)
     if not kept.size:
         raise NotPossible(reasons[0])

@@ -10,6 +10,9 @@ from pricelab.shop.shop import Shop
 from pricelab.words import findings as wording
 from pricelab.words.cautions import OTHER_RULES
 
+SIZE_HEADING, TIER_HEADING = "Size of the artwork", "Number of pieces"
+"""What stands over the sizes and the quantities of a list."""
+
 
 @dataclass(frozen=True)
 class Letterhead:
@@ -28,17 +31,10 @@ class Letterhead:
     @classmethod
     def of(cls, shop: Shop, on: date) -> "Letterhead":
         """The shop's words on the day `on`; an inch shop prints on letter, others on A4."""
-        return cls(
-            shop.name,
-            shop.notice,
-            shop.currency,
-            shop.decimals,
-            on,
-            on + timedelta(days=shop.valid_days),
-            wording.tax_note(shop.pricing.tax),
-            shop.conditions,
-            "us-letter" if shop.unit == "in" else "a4",
-        )
+        said = (shop.name, shop.notice, shop.currency, shop.decimals)
+        until, tax_note = on + timedelta(days=shop.valid_days), wording.tax_note(shop.pricing.tax)
+        paper = "us-letter" if shop.unit == "in" else "a4"
+        return cls(*said, on, until, tax_note, shop.conditions, paper)
 
     @property
     def validity(self) -> str:
@@ -70,15 +66,9 @@ class ClientCopy:
     def of(cls, shop: Shop, price_list: PriceList, on: date) -> "ClientCopy":
         """The list as it is handed out on the day `on`."""
         method, blank = shop.methods[price_list.method], shop.blanks[price_list.blank]
-        return cls(
-            Letterhead.of(shop, on),
-            method.name,
-            blank.name,
-            price_list,
-            shop.pricing.setup_apart,
-            not method.repeat_setup,
-            care_words(method, blank),
-        )
+        head, free = Letterhead.of(shop, on), not method.repeat_setup
+        setup_apart, care = shop.pricing.setup_apart, care_words(method, blank)
+        return cls(head, method.name, blank.name, price_list, setup_apart, free, care)
 
     @property
     def title(self) -> str:
@@ -94,16 +84,6 @@ class ClientCopy:
     def tiers(self) -> list[str]:
         """The label of every quantity tier."""
         return [wording.tier_label(self.price_list, t) for t in range(len(self.price_list.starts))]
-
-    @property
-    def size_heading(self) -> str:
-        """What stands over the sizes."""
-        return "Size of the artwork"
-
-    @property
-    def tier_heading(self) -> str:
-        """What stands over the quantities."""
-        return "Number of pieces"
 
     @property
     def priced_in(self) -> str:
@@ -148,15 +128,9 @@ class ClientCopy:
     @property
     def notes(self) -> list[str]:
         """Every line under the table but the hints and cautions, in their order."""
-        conditions = [self.head.conditions] if self.head.conditions else []
-        return [
-            self.setup_note,
-            self.head.tax_note,
-            self.measure_note,
-            self.range_note,
-            self.head.validity,
-            *conditions,
-        ]
+        head, conditions = self.head, [self.head.conditions] if self.head.conditions else []
+        of_list = [self.setup_note, head.tax_note, self.measure_note, self.range_note]
+        return [*of_list, head.validity, *conditions]
 
 
 def care_words(method, blank) -> tuple[str, ...]:

@@ -1,6 +1,6 @@
 """The price list as a page for the counter."""
 
-from pricelab.paper.client_copy import ClientCopy
+from pricelab.paper.client_copy import SIZE_HEADING, TIER_HEADING, ClientCopy
 from pricelab.paper.safe_text import one_line
 from pricelab.paper.typesetting import typeset
 
@@ -20,8 +20,8 @@ def list_pdf(copy: ClientCopy) -> bytes:
             "blank": one_line(copy.blank),
             "validity": head.validity,
             "priced_in": copy.priced_in,
-            "size_heading": copy.size_heading,
-            "tier_heading": copy.tier_heading,
+            "size_heading": SIZE_HEADING,
+            "tier_heading": TIER_HEADING,
             "tiers": copy.tiers,
             "sizes": copy.sizes,
             "prices": [[head.figure(p) for p in prices] for prices in copy.price_list.prices],

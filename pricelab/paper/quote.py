@@ -57,18 +57,10 @@ def quote(
     care = dict.fromkeys(words for blank in blanks for words in care_words(method, blank))
     rate = figures.percent(tax.rate, 3)
     size = " × ".join(figures.number(float(x.to(shop.unit))) for x in (wanted.width, wanted.height))
-    return QuotePaper(
-        Letterhead.of(shop, on),
-        client,
-        method.name,
-        ", ".join(blank.name for blank in blanks),
-        f"{size} {shop.unit}",
-        offer,
-        f"including {rate} {tax.name}" if tax.included else f"{rate} {tax.name}",
-        tuple(care),
-        hint,
-        number,
-    )
+    label = f"including {rate} {tax.name}" if tax.included else f"{rate} {tax.name}"
+    names, head = ", ".join(blank.name for blank in blanks), Letterhead.of(shop, on)
+    what = (method.name, names, f"{size} {shop.unit}", offer)
+    return QuotePaper(head, client, *what, label, tuple(care), hint, number)
 
 
 def _piece(line: OfferLine) -> str:
@@ -79,16 +71,13 @@ def _piece(line: OfferLine) -> str:
 def quote_pdf(made: QuotePaper) -> bytes:
     """The quote on one page."""
     head, offer = made.head, made.offer
+    whats = [f"{figures.number(line.pieces)} {one_line(_piece(line))}" for line in offer.lines]
+    if len(whats) == 1 and not offer.lines[0].colour:  # the blank stands over them
+        whats = [figures.pieces(offer.quantity)]
     lines = [
-        [
-            f"{figures.number(line.pieces)} {one_line(_piece(line))}",
-            head.money(line.each),
-            head.money(line.amount),
-        ]
-        for line in offer.lines
+        [what, head.money(line.each), head.money(line.amount)]
+        for what, line in zip(whats, offer.lines, strict=True)
     ]
-    if len(lines) == 1 and not offer.lines[0].colour:  # the blank stands over them
-        lines[0][0] = figures.pieces(offer.quantity)
     if offer.setup:
         lines.append(["Set-up of the artwork", "", head.money(offer.setup)])
     total = ["Total", "", head.money(offer.payable)]
@@ -99,7 +88,7 @@ def quote_pdf(made: QuotePaper) -> bytes:
         lines += [total, tax]
     else:
         lines += [["Sum before tax", "", head.money(offer.total)], tax, total]
-    named = f"Quote {made.number}" if made.number else "Quote"
+    named, on = f"Quote {made.number}".rstrip(), wording.day(head.on)
     about = [head.conditions, *made.care, OTHER_RULES]
     return typeset(
         "quote.typ",
@@ -112,8 +101,7 @@ def quote_pdf(made: QuotePaper) -> bytes:
             "method": one_line(made.method),
             "blank": one_line(made.blank),
             "artwork": made.artwork,
-            "validity": f"{named} of {wording.day(head.on)}, "
-            f"valid until {wording.day(head.until)}.",
+            "validity": f"{named} of {on}, valid until {wording.day(head.until)}.",
             "lines": lines,
             "total": lines.index(total),
             "tax_note": head.tax_note if not offer.tax else "",

@@ -11,7 +11,13 @@ from datetime import date, datetime, time
 
 from pricelab.paper.safe_text import defused
 
-INK, TINT, INPUT = "#1f2a36", "#f4f1ec", "#fff3c9"
+INK, TINT = "#1f2a36", "#f4f1ec"
+
+HEAD = {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"}
+"""The style of a heading of a column."""
+
+INPUT = {"bg_color": "#fff3c9", "border": 1}
+"""The style of a cell to write in: shaded and framed, so that it is not known by colour alone."""
 
 
 def workbook(title: str, on: date, write: Callable[..., None]) -> bytes:
@@ -19,12 +25,8 @@ def workbook(title: str, on: date, write: Callable[..., None]) -> bytes:
     import xlsxwriter
 
     stream = io.BytesIO()
-    options = {
-        "in_memory": True,
-        "strings_to_formulas": False,
-        "strings_to_numbers": False,
-        "strings_to_urls": False,
-    }
+    as_text = ("strings_to_formulas", "strings_to_numbers", "strings_to_urls")
+    options = {"in_memory": True, **dict.fromkeys(as_text, False)}
     with xlsxwriter.Workbook(stream, options) as book:
         day = datetime.combine(on, time())  # not the moment: the same list, the same bytes
         book.set_properties({"title": defused(title), "created": day})
@@ -34,7 +36,7 @@ def workbook(title: str, on: date, write: Callable[..., None]) -> bytes:
 
 @dataclass(frozen=True)
 class Look:
-    """The formats of a workbook, made once each."""
+    """The formats of a workbook, made once each, and its sheets, which are written in them."""
 
     book: object
     decimals: int
@@ -55,35 +57,39 @@ class Look:
             self.made[key] = self.book.add_format(wanted)
         return self.made[key]
 
-    def head(self, **more):
-        """A heading of a column."""
-        return self.of(bold=True, bottom=1, text_wrap=True, valign="bottom", **more)
-
-    def input(self, number: str | None = None):
-        """A cell to write in: shaded and framed, so that it is not known by colour alone."""
-        return self.of(number, bg_color=INPUT, border=1)
-
-
-def write_title(sheet, row: int, text: str, look: Look) -> None:
-    """Write the name at the top of a sheet, in a row high enough for it."""
-    sheet.set_row(row, 24)
-    write_text(sheet, row, 0, text, look.of(bold=True, font_size=16))
+    def page(self, name: str, title: str) -> "Page":
+        """A new sheet by `name`, with a title in its first row, which is high enough for it."""
+        page = Page(self.book.add_worksheet(name), self)
+        page.sheet.set_row(0, 24)
+        page.text(0, 0, title, bold=True, font_size=16)
+        return page
 
 
-def write_text(sheet, row: int, column: int, text: str, style) -> None:
-    """Write text that no spreadsheet will take for a formula, a number or an address."""
-    sheet.write_string(row, column, defused(text), style)
+@dataclass(frozen=True)
+class Page:
+    """A sheet of a workbook, written to by row and column, both from 0."""
 
+    sheet: object
+    look: Look
 
-def write_lines(sheet, row: int, lines: Sequence[str], style, *, over: int = 8) -> int:
-    """Write `lines` one under the other, each across `over` columns; the row after them."""
-    wide = 13 * over
-    for line in lines:
-        sheet.merge_range(row, 0, row, over - 1, "", style)
-        write_text(sheet, row, 0, line, style)
-        sheet.set_row(row, 14 * (1 + len(line) // wide))
-        row += 1
-    return row
+    def text(self, row: int, column: int, text: str, **style) -> None:
+        """Write text that no spreadsheet will take for a formula, a number or an address."""
+        self.sheet.write_string(row, column, defused(text), self.look.of(**style))
+
+    def number(self, row: int, column: int, value: float, form: str | None = None, **style):
+        """Write a figure in a number format."""
+        self.sheet.write_number(row, column, value, self.look.of(form, **style))
+
+    def formula(self, row: int, column: int, text: str, value, form=None, **style) -> None:
+        """Write a formula, without its "=", and the `value` that it gives."""
+        self.sheet.write_formula(row, column, f"={text}", self.look.of(form, **style), value)
+
+    def lines(self, row: int, lines: Sequence[str], *, over: int) -> None:
+        """Write `lines` one under the other, each across `over` columns."""
+        for at, line in enumerate(lines, row):
+            self.sheet.merge_range(at, 0, at, over - 1, "", self.look.of(text_wrap=True))
+            self.text(at, 0, line, text_wrap=True)
+            self.sheet.set_row(at, 14 * (1 + len(line) // (13 * over)))
 
 
 def round_half_up_formula(amount: str, decimals: int) -> str:

@@ -7,12 +7,15 @@ the target; tax; the rounding up; and the margins that the list's price leaves.
 
 from datetime import date
 
+import numpy as np
 from xlsxwriter.utility import xl_col_to_name
 
-from pricelab.lists.audit import LOSING, Audit
-from pricelab.lists.planning import setup_line
-from pricelab.paper.workbook import TINT, Look, workbook, write_lines, write_text, write_title
-from pricelab.shop.shop import Element, Level, Shop
+from pricelab.cost.price import setup_line
+from pricelab.lists.audit import Audit
+from pricelab.lists.trouble import LOSING
+from pricelab.paper.workbook import HEAD, INPUT, TINT, Look, Page, workbook
+from pricelab.shop.charges import Element, Level
+from pricelab.shop.shop import Shop
 from pricelab.words import findings as wording
 
 RULES, CELLS, LIST, FINDINGS = "Rules", "Workings", "List", "Findings"
@@ -25,11 +28,16 @@ def workings_xlsx(shop: Shop, audit: Audit, on: date) -> bytes:
     """The workings of the list that `audit` judged, as of the day `on`."""
 
     def write(book):
-        look = Look(book, shop.decimals)
-        rules = _Rules(book.add_worksheet(RULES), look, shop, audit, on)
-        _Workings(book.add_worksheet(CELLS), look, audit, rules).write()
-        _write_list(book.add_worksheet(LIST), look, audit)
-        _write_findings(book.add_worksheet(FINDINGS), look, audit, shop)
+        look, name = Look(book, shop.decimals), wording.name_of(shop, audit.price_list)
+        rules = _Rules(look.page(RULES, f"Workings of {name}"), shop, audit, on)
+        title = "Not for clients: costs of a piece, and its price"
+        _Workings(look.page(CELLS, title), audit, rules).write()
+        title = "Not for clients: the list, and whether its prices hold"
+        _write_list(look.page(LIST, title), audit)
+        findings = Page(book.add_worksheet(FINDINGS), look)
+        findings.text(0, 0, wording.verdict(audit, shop), bold=True)
+        for row, line in enumerate(wording.sentences(audit, shop), 2):
+            findings.text(row, 0, line)
         for sheet in book.worksheets():
             sheet.set_landscape()
             sheet.fit_to_pages(1, 0)
@@ -42,22 +50,15 @@ def workings_xlsx(shop: Shop, audit: Audit, on: date) -> bytes:
 class _Rules:
     """The sheet of rules: cells to write in, and where they stand."""
 
-    def __init__(self, sheet, look: Look, shop: Shop, audit: Audit, on: date):
-        rules, fees = shop.pricing, audit.basis.fees
-        write_title(sheet, 0, f"Workings of {wording.name_of(shop, audit.price_list)}", look)
-        write_text(
-            sheet,
-            1,
-            0,
-            f"{shop.name}, {wording.day(on)}, {shop.currency}. "
-            "Not for clients: every sheet shows costs.",
-            look.of(bold=True),
-        )
+    def __init__(self, page: Page, shop: Shop, audit: Audit, on: date):
+        rules, fees, money = shop.pricing, audit.basis.fees, page.look.money
+        about = f"{shop.name}, {wording.day(on)}, {shop.currency}."
+        page.text(1, 0, f"{about} Not for clients: every sheet shows costs.", bold=True)
         inputs = (
             ("target", "Target margin", rules.target, "0.0##%"),
             ("floor", "Floor margin", rules.floor, "0.0##%"),
             ("share", "Fees, share of the money taken", fees.share, "0.0##%"),
-            ("fixed", "Fees, fixed sum an order", fees.fixed, look.money),
+            ("fixed", "Fees, fixed sum an order", fees.fixed, money),
             ("tax", f"{rules.tax.name}, rate", rules.tax.rate, "0.0##%"),
             ("included", "Prices include tax: 1 for yes, 0 for no", int(rules.tax.included), "0"),
             ("step", "Prices are rounded up to a multiple of", rules.rounding.step, "0.00##"),
@@ -65,17 +66,16 @@ class _Rules:
             ("design", "Cost of setting up an artwork", audit.basis.design_cost, "0.00##"),
         )
         self.at = {}
-        for row, (key, label, value, number) in enumerate(inputs, 3):
-            write_text(sheet, row, 0, label, look.of())
-            sheet.write_number(row, 1, value, look.input(number))
+        for row, (key, label, value, form) in enumerate(inputs, 3):
+            page.text(row, 0, label)
+            page.number(row, 1, value, form, **INPUT)
             self.at[key] = f"{RULES}!$B${row + 1}"
         row = 3 + len(inputs)
         setup = setup_line(audit.basis.shop, audit.basis.method, audit.basis.design_cost)
         if setup is not None:
-            write_text(sheet, row, 0, "Price of setting up an artwork", look.of(bold=True))
+            page.text(row, 0, "Price of setting up an artwork", bold=True)
             net = f"{self['design']}/(1-{self['share']}-{self['target']})"
-            formula = f"={self.rounded_up(self.with_tax(net))}"
-            sheet.write_formula(row, 1, formula, look.of(look.money, bold=True), setup)
+            page.formula(row, 1, self.rounded_up(self.with_tax(net)), setup, money, bold=True)
         notes = (
             "Shaded and framed cells are yours to change; all others are formulas over them.",
             f'The sheet "{CELLS}" has a row for every price: costs a piece at the quantity of the '
@@ -87,9 +87,9 @@ class _Rules:
             "rounded up.",
             "Tax and accounting follow your local rules; ask a licensed adviser.",
         )
-        write_lines(sheet, row + 2, notes, look.of(text_wrap=True), over=7)
-        sheet.set_column(0, 0, 44)
-        sheet.set_column(1, 1, 14)
+        page.lines(row + 2, notes, over=7)
+        page.sheet.set_column(0, 0, 44)
+        page.sheet.set_column(1, 1, 14)
 
     def __getitem__(self, key: str) -> str:
         return self.at[key]
@@ -108,53 +108,48 @@ class _Rules:
 class _Workings:
     """The sheet with a row for every price of the list."""
 
-    def __init__(self, sheet, look: Look, audit: Audit, rules: _Rules):
-        self.sheet, self.look, self.audit, self.rules = sheet, look, audit, rules
+    def __init__(self, page: Page, audit: Audit, rules: _Rules):
+        self.page, self.audit, self.rules = page, audit, rules
         self.elements = _costs_by_element(audit)
         self.fields = _columns(len(self.elements))
 
     def write(self) -> None:
-        audit, look = self.audit, self.look
-        bands, tiers = audit.price_list.prices.shape
-        write_title(self.sheet, 0, "Not for clients: costs of a piece, and its price", look)
+        """Write the headings, and a row for every price."""
+        page, audit = self.page, self.audit
 
-        def head(key: str):  # over its column: text to the left, figures to the right
-            return look.head(align="left" if key in ("size", "pieces", "verdict") else "right")
+        def head(column: int, label: str, *, words: bool = False) -> None:
+            page.text(_TOP - 1, column, label, align="left" if words else "right", **HEAD)
 
         for key, label in _HEADS.items():
-            if isinstance(self.fields[key], int):
-                write_text(self.sheet, _TOP - 1, self.fields[key], label, head(key))
+            head(self.fields[key], label, words=key in ("size", "pieces", "verdict"))
         for block, label in (("worst", "dearest quantity"), ("typical", "usual quantity")):
             for column, element in zip(self.fields[f"{block} costs"], self.elements, strict=True):
-                write_text(self.sheet, _TOP - 1, column, element.value, head("cost"))
-            write_text(
-                self.sheet, _TOP - 2, self.fields[block], f"At the {label}", look.of(bold=True)
-            )
-        for band in range(bands):
-            for tier in range(tiers):
-                self._write_row(_TOP + band * tiers + tier, band, tier)
-        self.sheet.set_row(_TOP - 1, 42)
-        self.sheet.set_column(1, self.fields["verdict"], 12)
-        self.sheet.set_column(0, 0, 18)
-        self.sheet.set_column(self.fields["verdict"], self.fields["verdict"], 14)
-        self.sheet.freeze_panes(_TOP, 4)
+                head(column, element.value)
+            page.text(_TOP - 2, self.fields[block], f"At the {label}", bold=True)
+        for row, (band, tier) in enumerate(np.ndindex(audit.price_list.prices.shape), _TOP):
+            self._write_row(row, band, tier)
+        verdict = self.fields["verdict"]
+        page.sheet.set_row(_TOP - 1, 42)
+        page.sheet.set_column(1, verdict, 12)
+        page.sheet.set_column(0, 0, 18)
+        page.sheet.set_column(verdict, verdict, 14)
+        page.sheet.freeze_panes(_TOP, 4)
 
     def _write_row(self, row: int, band: int, tier: int) -> None:
-        audit, look, rules, fields = self.audit, self.look, self.rules, self.fields
-        price_list, basis = audit.price_list, audit.basis
+        audit, page, rules, fields = self.audit, self.page, self.rules, self.fields
+        price_list, basis, money = audit.price_list, audit.basis, page.look.money
         cell = {
             key: f"{xl_col_to_name(c)}{row + 1}" for key, c in fields.items() if isinstance(c, int)
         }
-        label = look.of(bg_color=TINT) if band % 2 else look.of()
+        label = {"bg_color": TINT} if band % 2 else {}
 
-        def formula(key: str, text: str, value, number: str = "0.0000", **more) -> None:
-            style = look.of(number, **more)
-            self.sheet.write_formula(row, fields[key], f"={text}", style, value)
+        def formula(key: str, text: str, value, form: str = "0.0000", **style) -> None:
+            page.formula(row, fields[key], text, value, form, **style)
 
-        write_text(self.sheet, row, fields["size"], wording.size_label(price_list, band), label)
-        write_text(self.sheet, row, fields["pieces"], wording.tier_label(price_list, tier), label)
-        self.sheet.write_number(row, fields["from"], int(price_list.starts[tier]), label)
-        self.sheet.write_number(row, fields["to"], int(price_list.ends[tier]), label)
+        page.text(row, fields["size"], wording.size_label(price_list, band), **label)
+        page.text(row, fields["pieces"], wording.tier_label(price_list, tier), **label)
+        page.number(row, fields["from"], int(price_list.starts[tier]), **label)
+        page.number(row, fields["to"], int(price_list.ends[tier]), **label)
         goals = {
             "worst": ("floor", int(audit.worst_quantity[band, tier])),
             "typical": ("target", int(audit.typical_quantity[tier])),
@@ -162,11 +157,11 @@ class _Workings:
         net = {}
         for block, (goal, quantity) in goals.items():
             at = quantity - int(basis.quantities[0])
-            self.sheet.write_number(row, fields[block], quantity, look.of("#,##0"))
+            page.number(row, fields[block], quantity, "#,##0")
             costs = [float(amount[band, at]) / quantity for amount in self.elements.values()]
             columns = fields[f"{block} costs"]
             for column, cost in zip(columns, costs, strict=True):
-                self.sheet.write_number(row, column, cost, look.input("0.0000"))
+                page.number(row, column, cost, "0.0000", **INPUT)
             first, last = xl_col_to_name(columns[0]), xl_col_to_name(columns[-1])
             fee = basis.fees.fixed / quantity
             formula(f"{block} cost", f"SUM({first}{row + 1}:{last}{row + 1})", sum(costs))
@@ -180,11 +175,11 @@ class _Workings:
         formula("needed", f"MAX({cell['worst price']},{cell['typical price']})", needed)
         formula("shown", rules.with_tax(cell["needed"]), shown)
         instead, price = float(audit.instead[band, tier]), float(price_list.prices[band, tier])
-        formula("rule", rules.rounded_up(cell["shown"]), instead, look.money)
+        formula("rule", rules.rounded_up(cell["shown"]), instead, money)
         if price == instead:
-            formula("price", cell["rule"], price, look.money, bold=True)
+            formula("price", cell["rule"], price, money, bold=True)
         else:  # set by hand
-            self.sheet.write_number(row, fields["price"], price, look.input(look.money))
+            page.number(row, fields["price"], price, money, **INPUT)
         taxed = f"(1+{rules['included']}*{rules['tax']})"
         formula("net", f"{cell['price']}/{taxed}", float(price_list.net[band, tier]))
         margins = {"worst": audit.worst_margin, "typical": audit.typical_margin}
@@ -264,55 +259,34 @@ def _verdict_now(audit: Audit, band: int, tier: int) -> str:
     return _HOLDS
 
 
-def _write_list(sheet, look: Look, audit: Audit) -> None:
+def _write_list(page: Page, audit: Audit) -> None:
     """The list as it is printed, and under it the verdict on every price."""
     price_list = audit.price_list
     bands, tiers = price_list.prices.shape
     fields = _columns(len(_costs_by_element(audit)))
-    write_title(sheet, 0, "Not for clients: the list, and whether its prices hold", look)
-    lost = look.book.add_format({"bold": True, "italic": True, "bg_color": "#f3d9cf"})
+    verdicts = [[_verdict_now(audit, b, t) for t in range(tiers)] for b in range(bands)]
+    worst, typical = audit.worst_margin.tolist(), audit.typical_margin.tolist()
     tables = (
-        ("Price of one piece", "price", look.money, lambda b, t: float(price_list.prices[b, t])),
-        ("Verdict", "verdict", "General", lambda b, t: _verdict_now(audit, b, t)),
-        (
-            "Margin at the dearest quantity",
-            "worst margin",
-            "0.0%",
-            lambda b, t: float(audit.worst_margin[b, t]),
-        ),
-        (
-            "Margin at the usual quantity",
-            "typical margin",
-            "0.0%",
-            lambda b, t: float(audit.typical_margin[b, t]),
-        ),
+        ("Price of one piece", "price", page.look.money, price_list.prices.tolist()),
+        ("Verdict", "verdict", "General", verdicts),
+        ("Margin at the dearest quantity", "worst margin", "0.0%", worst),
+        ("Margin at the usual quantity", "typical margin", "0.0%", typical),
     )
     row = 2
-    for title, key, number, value in tables:
-        write_text(sheet, row, 0, title, look.head())
+    for title, key, form, table in tables:
+        page.text(row, 0, title, **HEAD)
         for tier in range(tiers):
             label = wording.tier_label(price_list, tier)
-            write_text(sheet, row, 1 + tier, label, look.head(align="right"))
-        for band in range(bands):
-            write_text(sheet, row + 1 + band, 0, wording.size_label(price_list, band), look.of())
-            for tier in range(tiers):
+            page.text(row, 1 + tier, label, align="right", **HEAD)
+        for band, values in enumerate(table):
+            page.text(row + 1 + band, 0, wording.size_label(price_list, band))
+            for tier, value in enumerate(values):
                 there = f"{CELLS}!{xl_col_to_name(fields[key])}{_TOP + band * tiers + tier + 1}"
-                style = look.of(number, align="right")
-                sheet.write_formula(row + 1 + band, 1 + tier, f"={there}", style, value(band, tier))
+                page.formula(row + 1 + band, 1 + tier, there, value, form, align="right")
         if key == "verdict":
-            sheet.conditional_format(
-                row + 1,
-                1,
-                row + bands,
-                tiers,
-                {"type": "cell", "criteria": "!=", "value": f'"{_HOLDS}"', "format": lost},
-            )
+            lost = page.look.book.add_format({"bold": True, "italic": True, "bg_color": "#f3d9cf"})
+            unlike = {"type": "cell", "criteria": "!=", "value": f'"{_HOLDS}"', "format": lost}
+            page.sheet.conditional_format(row + 1, 1, row + bands, tiers, unlike)
         row += bands + 2
-    sheet.set_column(0, 0, 30)
-    sheet.set_column(1, tiers, 13)
-
-
-def _write_findings(sheet, look: Look, audit: Audit, shop: Shop) -> None:
-    write_text(sheet, 0, 0, wording.verdict(audit, shop), look.of(bold=True))
-    for row, line in enumerate(wording.sentences(audit, shop), 2):
-        write_text(sheet, row, 0, line, look.of())
+    page.sheet.set_column(0, 0, 30)
+    page.sheet.set_column(1, tiers, 13)

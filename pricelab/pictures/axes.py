@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pricelab.pictures import look
+from pricelab.shop.figures import number
 from pricelab.shop.money import minor_unit, show_money
 
 POINTS_PER_INCH = 72
@@ -26,10 +27,15 @@ class Axis:
     title: str
     low: float
     high: float
-    ticks: tuple[float, ...]
-    words: tuple[str, ...]
+    ticks: tuple[float, ...] = ()
+    words: tuple[str, ...] = ()
     log: bool = False
     grid: bool = False
+
+    @classmethod
+    def ticked(cls, title: str, low: float, high: float, ticks, say=number, **more) -> "Axis":
+        """An axis with ticks in the words that `say` makes of them."""
+        return cls(title, low, high, tuple(map(float, ticks)), tuple(map(say, ticks)), **more)
 
 
 @dataclass(frozen=True)
@@ -55,12 +61,8 @@ class Frame:
         """Left, bottom, width and height of the axes, as shares of the sheet."""
         across = self.width - self.left - self.right
         up = self.height - self.top - self.bottom
-        return (
-            self.left / self.width,
-            self.bottom / self.height,
-            across / self.width,
-            up / self.height,
-        )
+        w, h = self.width, self.height
+        return self.left / w, self.bottom / h, across / w, up / h
 
 
 def new_axes(frame: Frame):
@@ -84,14 +86,8 @@ def set_frame(frame: Frame, ax):
         here.set_ticks(axis.ticks, axis.words)
         if axis.grid:
             here.grid(True, color=look.HAIRLINE, linewidth=0.8)
-        here.set_tick_params(
-            length=3 if name == "x" else 0,
-            color=look.SOFT_INK,
-            labelcolor=look.SOFT_INK,
-            labelsize=look.SMALL,
-            width=0.8,
-            pad=4,
-        )
+        ink = {"color": look.SOFT_INK, "labelcolor": look.SOFT_INK, "labelsize": look.SMALL}
+        here.set_tick_params(length=3 if name == "x" else 0, width=0.8, pad=4, **ink)
     for side in ("top", "right", "left"):
         ax.spines[side].set_visible(False)
     ax.spines["bottom"].set(color=look.SOFT_INK, linewidth=0.8, zorder=0.6)
@@ -103,16 +99,8 @@ def set_frame(frame: Frame, ax):
 
 def put_title(ax, words: str, width: float, left: float) -> None:
     """The finding, above the axes and flush with the sheet's left edge, in at most two lines."""
-    lines = wrapped(words, width - 16)
-    _above(
-        ax,
-        "\n".join(lines),
-        -left + 1,
-        28,
-        fontsize=look.TITLE,
-        fontweight="bold",
-        linespacing=1.2,
-    )
+    lines = "\n".join(wrapped(words, width - 16))
+    _above(ax, lines, 1 - left, 28, fontsize=look.TITLE, fontweight="bold", linespacing=1.2)
 
 
 def _above(ax, words, across, up, **text):
@@ -165,8 +153,11 @@ def money_axis(title: str, low: float, high: float, currency: str, *, steps: int
     """An axis of money from under `low` (0 unless told) to over `high`, at round amounts."""
     step = round_step(max(high - low, 10.0 ** -minor_unit(currency)), steps)
     ticks = _round_ticks(low, high, step)
-    words = tuple(show_amount(tick, currency, whole=step == round(step)) for tick in ticks)
-    return Axis(title, ticks[0], ticks[-1], ticks, words, grid=True)
+
+    def say(tick: float) -> str:
+        return show_amount(tick, currency, whole=step == round(step))
+
+    return Axis.ticked(title, ticks[0], ticks[-1], ticks, say, grid=True)
 
 
 def show_amount(amount: float, currency: str, *, whole: bool = False) -> str:
@@ -195,20 +186,13 @@ def quantity_axis(title: str, low: int, high: int, ticks: Iterable[int]) -> Axis
                 continue
             kept.pop()  # the end of the axis is the one that is named
         kept.append(tick)
-    return Axis(
-        title,
-        low * 0.97,
-        max(high, low + 1),
-        tuple(map(float, kept)),
-        tuple(f"{tick:,}" for tick in kept),
-        log=True,
-    )
+    return Axis.ticked(title, low * 0.97, max(high, low + 1), kept, log=True)
 
 
 def plain_axis(title: str, low: float, high: float, *, steps: int = 5, grid: bool = True) -> Axis:
     """An axis of plain figures at round steps."""
     ticks = _round_ticks(low, high, round_step(high - low, steps))
-    return Axis(title, ticks[0], ticks[-1], ticks, tuple(f"{t:,g}" for t in ticks), grid=grid)
+    return Axis.ticked(title, ticks[0], ticks[-1], ticks, "{:,g}".format, grid=grid)
 
 
 def _round_ticks(low: float, high: float, step: float) -> tuple[float, ...]:

@@ -9,10 +9,11 @@ import numpy as np
 
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, round_step, size_in_points
+from pricelab.pictures.labels import write
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.sketches import SKETCHES, sketch_of
+from pricelab.shop.blank import Blank
 from pricelab.shop.figures import number
-from pricelab.shop.shop import Blank
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import convert
 
@@ -40,12 +41,10 @@ class CapFront:
     @classmethod
     def of(cls, blank: Blank, decoration: str, unit: str, artwork, **more) -> "CapFront":
         """An artwork on a blank, both counted in `unit`."""
-        panel = tuple(
-            float(convert(side, blank.unit, unit))
-            for side in (blank.panel_width, blank.panel_height)
-        )
-        sides = tuple(float(side) for side in artwork)
-        return cls(blank.name, decoration, unit, panel, sides, sketch_of(blank), **more)
+        sides = (blank.panel_width, blank.panel_height)
+        panel = tuple(float(convert(side, blank.unit, unit)) for side in sides)
+        artwork = tuple(map(float, artwork))
+        return cls(blank.name, decoration, unit, panel, artwork, sketch_of(blank), **more)
 
 
 def frame(values: CapFront) -> Frame:
@@ -54,16 +53,9 @@ def frame(values: CapFront) -> Frame:
     across, up = _WIDTH - 2 * _SIDE, _HEIGHT - _TOP - _BOTTOM
     scale = max(2 * beside / across, (below + above) / (up - _FOOT))  # units a point
     half, low = across * scale / 2, -below - _FOOT * scale
-    return Frame(
-        Axis("", -half, half, (), ()),
-        Axis("", low, low + up * scale, (), ()),
-        width=_WIDTH,
-        height=_HEIGHT,
-        left=_SIDE,
-        right=_SIDE,
-        top=_TOP,
-        bottom=_BOTTOM,
-    )
+    sheet = {"width": _WIDTH, "height": _HEIGHT, "top": _TOP, "bottom": _BOTTOM}
+    x, y = Axis("", -half, half), Axis("", low, low + up * scale)
+    return Frame(x, y, left=_SIDE, right=_SIDE, **sheet)
 
 
 def _reach(values: CapFront) -> tuple[float, float, float]:
@@ -79,128 +71,68 @@ def _reach(values: CapFront) -> tuple[float, float, float]:
 def marks(values: CapFront, ax) -> None:
     """The piece, its panel, the artwork with its two dimensions, and what would fit."""
     SKETCHES[values.kind].draw(values.panel, ax)
-    _panel(values, ax)
-    _artwork(values, ax)
-    if values.reason and values.would_fit:
-        _would_fit(values, ax)
+    _rectangle(
+        ax, values.panel, facecolor=look.PAPER, edgecolor=look.SOFT_INK, zorder=1.5, **_RULED
+    )
+    if values.reason:
+        fill = {"facecolor": (look.COPPER_TINT, 0.75), "hatch": "///", "edgecolor": look.COPPER}
+        _rectangle(ax, values.artwork, linewidth=2.2, zorder=2, **fill)
+        _rectangle(ax, values.panel, facecolor="none", edgecolor=look.INK, zorder=2.5, **_RULED)
+        if values.would_fit:
+            _would_fit(values, ax)
+    else:
+        _artwork(values, ax)
     _dimensions(values, ax)
     _scale_bar(values, ax)
+
+
+_RULED = {"linewidth": 1.3, "linestyle": (0, (4, 3))}
 
 
 def _rectangle(ax, size, **how):
     from matplotlib.patches import FancyBboxPatch
 
     wide, high = size
-    rounded = 0.06 * min(wide, high)
-    ax.add_patch(
-        FancyBboxPatch(
-            (-wide / 2 + rounded, -high / 2 + rounded),
-            wide - 2 * rounded,
-            high - 2 * rounded,
-            boxstyle=f"round,pad={rounded},rounding_size={rounded}",
-            **how,
-        )
+    round_ = 0.06 * min(wide, high)
+    style = f"round,pad={round_},rounding_size={round_}"
+    corner, inside = (
+        (-wide / 2 + round_, -high / 2 + round_),
+        (wide - 2 * round_, high - 2 * round_),
     )
-
-
-def _panel(values: CapFront, ax) -> None:
-    _rectangle(
-        ax,
-        values.panel,
-        facecolor=look.PAPER,
-        edgecolor=look.SOFT_INK,
-        linewidth=1.3,
-        linestyle=(0, (4, 3)),
-        zorder=1.5,
-    )
+    ax.add_patch(FancyBboxPatch(corner, *inside, boxstyle=style, **how))
 
 
 def _artwork(values: CapFront, ax) -> None:
-    wide, high = values.artwork
-    if values.reason:
-        _rectangle(
-            ax,
-            values.artwork,
-            facecolor=(look.COPPER_TINT, 0.75),
-            hatch="///",
-            edgecolor=look.COPPER,
-            linewidth=2.2,
-            zorder=2,
-        )
-        _rectangle(
-            ax,
-            values.panel,
-            facecolor="none",
-            edgecolor=look.INK,
-            linewidth=1.3,
-            linestyle=(0, (4, 3)),
-            zorder=2.5,
-        )
-        return
-    _rectangle(
-        ax, values.artwork, facecolor=look.NAVY_TINT, edgecolor=look.NAVY, linewidth=2.2, zorder=2
-    )
+    """With its stitched edge, and the decoration's name where there is room."""
+    (wide, high), navy = values.artwork, {"edgecolor": look.NAVY}
+    _rectangle(ax, values.artwork, facecolor=look.NAVY_TINT, linewidth=2.2, zorder=2, **navy)
     inset = 0.07 * min(wide, high)
-    _rectangle(
-        ax,
-        (wide - 2 * inset, high - 2 * inset),
-        facecolor="none",
-        edgecolor=look.NAVY,
-        linewidth=1,
-        linestyle=(0, (3, 2.5)),
-        zorder=2.1,
-    )
+    inner, stitched = (wide - 2 * inset, high - 2 * inset), {"linestyle": (0, (3, 2.5))}
+    _rectangle(ax, inner, facecolor="none", linewidth=1, zorder=2.1, **navy, **stitched)
     point = _unit_a_point(ax)
     if wide / point > 8.2 * len(values.decoration) and high / point > 26:
-        ax.text(
-            0,
-            0,
-            values.decoration,
-            ha="center",
-            va="center",
-            color=look.NAVY,
-            fontsize=look.LABEL + 1,
-            zorder=3,
-        )
+        write(ax, values.decoration, 0, 0, color=look.NAVY, fontsize=look.LABEL + 1, zorder=3)
 
 
 def _would_fit(values: CapFront, ax) -> None:
-    _rectangle(
-        ax, values.would_fit, facecolor=look.PAPER, edgecolor=look.NAVY, linewidth=2, zorder=3
-    )
-    point = _unit_a_point(ax)
-    wide, high = values.would_fit
-    words = f"{_size(values.would_fit, values.unit)} would fit"
-    inside = wide / point > 7.4 * len(words) and high / point > 24
-    ax.text(
-        0,
-        0 if inside else -high / 2 - 4 * point,
-        words,
-        ha="center",
-        va="center" if inside else "top",
-        color=look.NAVY,
-        fontsize=look.LABEL,
-        fontweight="bold",
-        zorder=4,
-        bbox=None if inside else look.ground(),
-    )
+    size, point = values.would_fit, _unit_a_point(ax)
+    _rectangle(ax, size, facecolor=look.PAPER, edgecolor=look.NAVY, linewidth=2, zorder=3)
+    wide, high = size[0] / point, size[1] / point
+    words = f"{_size(size, values.unit)} would fit"
+    how = {"color": look.NAVY, "fontsize": look.LABEL, "fontweight": "bold", "zorder": 4}
+    if wide > 7.4 * len(words) and high > 24:
+        write(ax, words, 0, 0, **how)
+    else:
+        under = -size[1] / 2 - 4 * point
+        write(ax, words, 0, under, "center top", bbox=look.ground(), **how)
 
 
 def _dimensions(values: CapFront, ax) -> None:
     """The artwork's width over it and its height to its right, clear of the panel."""
     point = _unit_a_point(ax)
     wide, high = values.artwork
-    colour = look.COPPER if values.reason else look.NAVY
-    words = {
-        "color": look.INK,
-        "fontsize": look.LABEL + 2,
-        "fontweight": "bold",
-        "ha": "center",
-        "va": "center",
-        "bbox": look.ground(2),
-        "zorder": 5,
-    }
-    line = {"color": colour, "linewidth": 1.3, "zorder": 4}
+    words = {"fontsize": look.LABEL + 2, "fontweight": "bold", "bbox": look.ground(2), "zorder": 5}
+    line = {"color": look.COPPER if values.reason else look.NAVY, "linewidth": 1.3, "zorder": 4}
     over = max(high, values.panel[1]) / 2 + 13 * point
     beside = max(wide, values.panel[0]) / 2 + 13 * point
     tick = 4 * point
@@ -210,8 +142,8 @@ def _dimensions(values: CapFront, ax) -> None:
     ax.plot([beside, beside], [-high / 2, high / 2], **line)
     for y in (-high / 2, high / 2):
         ax.plot([beside - tick, beside + tick], [y, y], **line)
-    ax.text(0, over, f"{number(wide)} {values.unit}", **words)
-    ax.text(beside, 0, f"{number(high)} {values.unit}", rotation=90, **words)
+    write(ax, f"{number(wide)} {values.unit}", 0, over, **words)
+    write(ax, f"{number(high)} {values.unit}", beside, 0, rotation=90, **words)
 
 
 def _scale_bar(values: CapFront, ax) -> None:
@@ -221,10 +153,10 @@ def _scale_bar(values: CapFront, ax) -> None:
     left, right, low = left + 4 * point, right - 4 * point, ax.get_ylim()[0] + 13 * point
     length = round_step(44 * point, 1)
     ax.plot([left, left + length], [low, low], color=look.INK, linewidth=2.4, zorder=5)
-    words = {"color": look.SOFT_INK, "fontsize": look.LABEL, "va": "center", "zorder": 5}
-    said = f"{number(length)} {values.unit}, to scale"
-    ax.text(left + length + 6 * point, low, said, ha="left", **words)
-    ax.text(right, low, f"panel {_size(values.panel, values.unit)}", ha="right", **words)
+    words = {"color": look.SOFT_INK, "fontsize": look.LABEL, "zorder": 5}
+    scale, panel = f"{number(length)} {values.unit}, to scale", _size(values.panel, values.unit)
+    write(ax, scale, left + length + 6 * point, low, "left center", **words)
+    write(ax, f"panel {panel}", right, low, "right center", **words)
 
 
 def _unit_a_point(ax) -> float:
@@ -252,9 +184,7 @@ def describe(values: CapFront) -> Description:
 
 
 def _fits(values: CapFront) -> str:
-    beside, above = (
-        (room - side) / 2 for room, side in zip(values.panel, values.artwork, strict=True)
-    )
+    beside, above = (np.array(values.panel) - values.artwork) / 2
     size = _size(values.artwork, values.unit)
     aside = f"{number(round(beside, 3))} {values.unit} free on each side"
     over = f"{number(round(above, 3))} {values.unit} free above and below"

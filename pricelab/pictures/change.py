@@ -7,7 +7,7 @@ import numpy as np
 from pricelab.analysis.effect import Effect
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
-from pricelab.pictures.labels import dot, label_ends
+from pricelab.pictures.labels import dot, label_ends, upright
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number
 
@@ -50,7 +50,7 @@ def marks(values: Changed, ax) -> None:
     """As saved in dashes, as edited in a line, and what lies between them filled."""
     _, top = ax.get_ylim()
     at = values.effect.after.quantity
-    ax.axvline(at, color=look.SOFT_INK, linewidth=0.9, alpha=0.5, zorder=1)
+    upright(ax, at)
     clipped = [np.where(curve <= top * 1.5, curve, np.nan) for curve in values.curves]
     x, before, after = stairs(values.quantities, *clipped, tolerance=fine(ax))
     ends = [(after[-1], "as edited" if values.edited else "as saved", look.NAVY)]

@@ -15,7 +15,7 @@ from pricelab.pictures.axes import (
     quantity_axis,
     stairs,
 )
-from pricelab.pictures.labels import dot, label_ends
+from pricelab.pictures.labels import dot, label_ends, upright
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import listed
 from pricelab.words.findings import short_names
@@ -70,22 +70,13 @@ def frame(values: Curves) -> Frame:
     """Quantities by ratio, other sizes by steps; money from nothing, or from the worst loss."""
     figures = np.concatenate([curve.y for curve in values.curves] or [np.zeros(1)])
     figures = figures[np.isfinite(figures)]
-    top, low = _reach(values, figures)
-    return Frame(
-        _x_axis(values),
-        money_axis(f"{values.currency} {values.per}", low, top, values.currency),
-        right=222,
-    )
-
-
-def _reach(values: Curves, figures: np.ndarray) -> tuple[float, float]:
-    """From where to where money runs: a dear first piece may run off the top."""
-    if not figures.size:
-        return 1.0, 0.0
-    at = [curve.y[values.here] for curve in values.ranked()]
-    top = max([float(np.quantile(figures, 0.9)), *(1.25 * y for y in at)])
-    low = float(np.quantile(figures, 0.03))
-    return max(top, 0.01), min(0.0, low)
+    low, top = 0.0, 1.0
+    if figures.size:  # a dear first piece may run off the top
+        at = (1.25 * curve.y[values.here] for curve in values.ranked())
+        top = max(float(np.quantile(figures, 0.9)), *at, 0.01)
+        low = min(0.0, float(np.quantile(figures, 0.03)))
+    y = money_axis(f"{values.currency} {values.per}", low, top, values.currency)
+    return Frame(_x_axis(values), y, right=222)
 
 
 def _x_axis(values: Curves) -> Axis:
@@ -101,15 +92,14 @@ def _x_axis(values: Curves) -> Axis:
 def marks(values: Curves, ax) -> None:
     """The lines, each with its dash, its marker at the marked x and its name at its end."""
     _, top = ax.get_ylim()
-    ax.axvline(values.marked, color=look.SOFT_INK, linewidth=0.9, alpha=0.5, zorder=1)
+    upright(ax, values.marked)
     ends = []
     for curve, name in zip(values.curves, values.names, strict=True):
         thread, y = look.thread(curve.thread), np.asarray(curve.y, float)
-        drawn = np.where(y <= top * 1.5, y, np.nan)
-        x, corners = (
-            stairs(values.x, drawn, tolerance=fine(ax)) if values.steps else (values.x, drawn)
-        )
-        ax.plot(x, corners, color=thread.colour, linewidth=2, linestyle=thread.dash)
+        line = values.x, np.where(y <= top * 1.5, y, np.nan)
+        if values.steps:
+            line = stairs(*line, tolerance=fine(ax))
+        ax.plot(*line, color=thread.colour, linewidth=2, linestyle=thread.dash)
         at = y[values.here]
         if np.isfinite(at):
             dot(ax, values.marked, at, thread.colour, 7, marker=thread.marker)

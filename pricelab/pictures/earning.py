@@ -1,13 +1,23 @@
 """What an order earns over its quantity: ranges that reach the goal, pockets that do not."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.analysis.break_even import BreakEven, Range
+from pricelab.analysis.break_even import BreakEven
+from pricelab.analysis.stretches import Stretch
 from pricelab.pictures import look
-from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, plain_axis, quantity_axis, stairs
-from pricelab.pictures.labels import darker, dot, label_ends, spread
+from pricelab.pictures.axes import (
+    TICKS,
+    Axis,
+    Frame,
+    fine,
+    money_axis,
+    plain_axis,
+    quantity_axis,
+    stairs,
+)
+from pricelab.pictures.labels import darker, dot, label_ends, spread, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent, pieces
 from pricelab.shop.tolerance import TOLERANCE
@@ -51,14 +61,9 @@ def frame(values: Earning) -> Frame:
     if values.what == "margin":
         low = min(float(np.quantile(values.earned, 0.01)), values.here, values.goal) - 0.05
         low, top = max(low, -0.5) * 100, min(max(top, 0.1), 1) * 100
-        axis = plain_axis("margin, % of the money taken", low, top, steps=4)
-        y = replace(
-            axis,
-            low=axis.low / 100,
-            high=axis.high / 100,
-            ticks=tuple(t / 100 for t in axis.ticks),
-            words=tuple(f"{w} %" for w in axis.words),
-        )
+        of_100 = plain_axis("margin, % of the money taken", low, top, steps=4)
+        ticks = np.array(of_100.ticks) / 100
+        y = Axis.ticked(of_100.title, ticks[0], ticks[-1], ticks, percent, grid=True)
     else:
         per = "an hour of the bottleneck" if values.what == "profit an hour" else "an order"
         y = money_axis(f"{values.currency} of profit {per}", low, max(top, 1.0), values.currency)
@@ -75,30 +80,14 @@ def marks(values: Earning, ax) -> None:
     x, y = stairs(values.quantities, values.earned, tolerance=fine(ax))
     y = np.clip(y, low - (top - low), top + (top - low))
     short = y < values.goal - TOLERANCE
-    ax.fill_between(x, values.goal, y, where=~short, color=look.NAVY_TINT, linewidth=0, zorder=1)
-    for one in _falling_short(values):
-        ax.axvspan(
-            one.first,
-            one.last + 1,
-            facecolor=look.COPPER_TINT,
-            edgecolor=look.COPPER,
-            hatch="///",
-            linewidth=0,
-            zorder=1,
-        )
-    ax.axhline(values.goal, color=look.COPPER, linewidth=1.6, linestyle=(0, (6, 2)), zorder=2)
+    ax.fill_between(x, values.goal, y, where=~short, **look.GAIN)
+    for one in values.found.missing:
+        ax.axvspan(one.first, one.last + 1, **look.LOSS)
+    ax.axhline(values.goal, color=look.COPPER, linewidth=1.6, linestyle=look.DASHED, zorder=2)
     ax.plot(x, y, color=look.NAVY, linewidth=2, zorder=3)
+    bar = {"linewidth": 5, "solid_capstyle": "butt", "zorder": 4, "gid": "earning"}
     for one in values.found.earning:
-        ax.plot(
-            [one.first, one.last + 1],
-            [0, 0],
-            transform=under,
-            color=look.NAVY,
-            linewidth=5,
-            solid_capstyle="butt",
-            zorder=4,
-            gid="earning",
-        )
+        ax.plot([one.first, one.last + 1], [0, 0], color=look.NAVY, transform=under, **bar)
     _name_pockets(values, ax, under)
     dot(ax, values.marked, values.here, look.NAVY, 8, rim=1.2, zorder=5)
     end = float(np.clip(values.earned[-1], low, top))
@@ -106,35 +95,20 @@ def marks(values: Earning, ax) -> None:
     label_ends(ax, [(values.goal, goal, look.COPPER), (end, values.what, look.NAVY)])
 
 
-def _falling_short(values: Earning) -> tuple[Range, ...]:
-    missing = values.found.missing
-    return (*((missing,) if missing else ()), *values.found.pockets)
-
-
 def _name_pockets(values: Earning, ax, under) -> None:
     """The widest pockets by name along the top, beside each other."""
-    by_width = sorted(_falling_short(values), key=lambda one: one.first / (one.last + 1))
+    by_width = sorted(values.found.missing, key=lambda one: one.first / (one.last + 1))
     named = sorted(by_width[:_NAMED], key=lambda one: one.first)
     if not named:
         return
     low, high = np.log(ax.get_xlim())
     middles = [np.log((one.first * (one.last + 1)) ** 0.5) for one in named]
-    places = spread(middles, (high - low) * 0.085, low, high)
+    places = np.exp(spread(middles, (high - low) * 0.085, low, high))
+    how = {"fontsize": look.SMALL, "fontweight": "bold", "zorder": 6, "bbox": look.ground()}
     for one, place in zip(named, places, strict=True):
-        ends = dict.fromkeys((number(one.first), number(one.last)))
-        ax.text(
-            np.exp(place),
-            0.985,
-            "–".join(ends),
-            transform=under,
-            ha="center",
-            va="top",
-            fontsize=look.SMALL,
-            color=darker(look.COPPER),
-            fontweight="bold",
-            zorder=6,
-            bbox=look.ground(),
-        )
+        words = "–".join(dict.fromkeys((number(one.first), number(one.last))))
+        colour = darker(look.COPPER)
+        write(ax, words, place, 0.985, "center top", color=colour, transform=under, **how)
 
 
 def describe(values: Earning) -> Description:
@@ -142,18 +116,17 @@ def describe(values: Earning) -> Description:
     found, reaches = values.found, _reaches(values)
     if found.first is None:
         finding = f"{values.name}: no quantity {reaches}"
-    elif not found.missing and not found.pockets:
+    elif not found.missing:
         finding = f"{values.name}: every quantity that is sold {reaches}"
     else:
         finding = f"{values.name} {reaches} {_where(values)}"
-    ranges = sorted((*found.earning, *_falling_short(values)), key=lambda one: one.first)
     rows = tuple(
         (
             pieces(one.first, one.last),
-            "earn the goal" if one in found.earning else "fall short",
+            "earn the goal" if one.value else "fall short",
             *_span(values, one),
         )
-        for one in ranges
+        for one in found.stretches
     )
     return Description(finding, ("Pieces", "Verdict", "At least", "At most"), rows)
 
@@ -175,7 +148,7 @@ def _where(values: Earning) -> str:
     return f"first at {pieces(found.first)}, and always from {found.sure_from} on ({pockets})"
 
 
-def _span(values: Earning, one: Range) -> tuple[str, str]:
+def _span(values: Earning, one: Stretch) -> tuple[str, str]:
     start = int(values.quantities[0])
     inside = values.earned[one.first - start : one.last - start + 1]
     return values.show(float(inside.min())), values.show(float(inside.max()))

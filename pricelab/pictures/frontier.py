@@ -21,14 +21,8 @@ class Frontier(InMoney):
 
 def frame(values: Frontier) -> Frame:
     """Whole numbers of tiers; money from nothing."""
-    counts = tuple(range(1, len(values.best) + 1))
-    x = Axis(
-        "tiers in the list",
-        0.6,
-        len(counts) + 0.4,
-        tuple(map(float, counts)),
-        tuple(map(str, counts)),
-    )
+    counts = range(1, len(values.best) + 1)
+    x = Axis.ticked("tiers in the list", 0.6, len(counts) + 0.4, counts)
     # One or two tiers overcharge so much that all else would lie flat: they may run off the top.
     most = max(breaks.overcharge for breaks in [*values.best[2:4], values.best[values.chosen - 1]])
     title = f"{values.currency} a piece paid over cost-plus, on average"
@@ -39,32 +33,17 @@ def marks(values: Frontier, ax) -> None:
     """A dot for each number of tiers, a large one for the chosen, with its quantities."""
     counts = range(1, len(values.best) + 1)
     over = [breaks.overcharge for breaks in values.best]
-    ax.plot(
-        counts,
-        over,
-        color=look.TEAL,
-        linewidth=1.6,
-        marker="o",
-        markersize=6,
-        markeredgecolor=look.PAPER,
-        zorder=2,
-    )
+    dots = {"marker": "o", "markersize": 6, "markeredgecolor": look.PAPER}
+    ax.plot(counts, over, color=look.TEAL, linewidth=1.6, zorder=2, **dots)
     chosen = values.best[values.chosen - 1]
     dot(ax, values.chosen, chosen.overcharge, look.NAVY, 12, rim=1.5)
     # Over the falling curve the room is to the right; near the end there is none but inwards.
     last = values.chosen > 0.7 * len(values.best)
     starts = ", ".join(map(number, chosen.starts))
-    note(
-        ax,
-        f"from {starts}\n{values.show(chosen.overcharge)} a piece",
-        (len(values.best) + 0.4 if last else values.chosen, chosen.overcharge),
-        (0, 16),
-        ha="right" if last else "left",
-        va="bottom",
-        color=look.NAVY,
-        fontweight="bold",
-        linespacing=1.25,
-    )
+    words = f"from {starts}\n{values.show(chosen.overcharge)} a piece"
+    at = (len(values.best) + 0.4 if last else values.chosen, chosen.overcharge)
+    align = "right bottom" if last else "left bottom"
+    note(ax, words, at, (0, 16), align, color=look.NAVY, fontweight="bold", linespacing=1.25)
 
 
 def describe(values: Frontier) -> Description:

@@ -48,48 +48,48 @@ def label_ends(ax, ends) -> None:
     heights = np.clip([height for height, _, _ in ends], *ax.get_ylim())
     wanted = in_points(ax, ax.get_xlim()[1], heights)[:, 1]
     places = spread(wanted, _GAP, 0.0, tall)
+    thin = {"transform": ax.transAxes, "linewidth": 0.8, "clip_on": False, "zorder": 2}
     for (_, words, colour), at, place in zip(ends, wanted, places, strict=True):
         if abs(place - at) > 2:
-            ax.plot(
-                [1 + 1 / wide, 1 + (_PAD - 1) / wide],
-                [at / tall, place / tall],
-                transform=ax.transAxes,
-                color=colour,
-                linewidth=0.8,
-                clip_on=False,
-                zorder=2,
-            )
-        ax.text(
-            1,
-            place / tall,
-            words,
-            transform=moved(ax, _PAD, 0),
-            color=darker(colour),
-            ha="left",
-            va="center_baseline",
-            fontsize=look.LABEL,
-            zorder=4,
-        )
+            across = [1 + 1 / wide, 1 + (_PAD - 1) / wide]
+            ax.plot(across, [at / tall, place / tall], color=colour, **thin)
+        beside(ax, words, place / tall, (_PAD, 0), color=darker(colour), fontsize=look.LABEL)
 
 
-def note(ax, words: str, at, shift, **text) -> None:
-    """Write `words` at a place of the data, shifted by points (across, up)."""
-    ax.annotate(words, at, shift, textcoords="offset points", **{"fontsize": look.LABEL, **text})
+def beside(ax, words: str, height: float, shift, align="left center_baseline", **text) -> None:
+    """Write `words` to the right of the axes, at a share of their height, shifted by points."""
+    place = moved(ax, *shift)
+    ax.text(1, height, words, transform=place, **_aligned(align), **{"zorder": 4, **text})
+
+
+def write(ax, words: str, x: float, y: float, align="center center", **text) -> None:
+    """Write `words` at a place of the data."""
+    ax.text(x, y, words, **_aligned(align), **text)
+
+
+def note(ax, words: str, at, shift, align="left", **text) -> None:
+    """Write `words` at a place of the data, shifted by points (across, up).
+
+    `align` tells which part of the words comes there, such as "right top".
+    """
+    how = {"fontsize": look.LABEL, **_aligned(align), **text}
+    ax.annotate(words, at, shift, textcoords="offset points", **how)
+
+
+def _aligned(align: str) -> dict:
+    across, _, up = align.partition(" ")
+    return {"ha": across, "va": up or "baseline"}
 
 
 def dot(ax, x, y, colour: str, size: float, *, marker="o", rim=1.0, zorder=3.0) -> None:
     """A marker at a place of the data, its `rim` of paper setting it off from its line."""
-    ax.plot(
-        [x],
-        [y],
-        color=colour,
-        linestyle="none",
-        marker=marker,
-        markersize=size,
-        markeredgecolor=look.PAPER,
-        markeredgewidth=rim,
-        zorder=zorder,
-    )
+    edge = {"markeredgecolor": look.PAPER, "markeredgewidth": rim, "zorder": zorder}
+    ax.plot([x], [y], color=colour, linestyle="none", marker=marker, markersize=size, **edge)
+
+
+def upright(ax, x: float) -> None:
+    """A faint line through what is looked at."""
+    ax.axvline(x, color=look.SOFT_INK, linewidth=0.9, alpha=0.5, zorder=1)
 
 
 def darker(colour: str) -> str:

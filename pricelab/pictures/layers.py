@@ -55,11 +55,8 @@ def frame(values: Layers) -> Frame:
     total = values.total
     top = max(float(np.quantile(total, 0.97)), 1.3 * float(total[values.here]))
     first, last = int(values.quantities[0]), int(values.quantities[-1])
-    return Frame(
-        quantity_axis("pieces in the order", first, last, [*TICKS, last]),
-        money_axis(f"{values.currency} a piece", 0, top, values.currency),
-        right=180,
-    )
+    x = quantity_axis("pieces in the order", first, last, [*TICKS, last])
+    return Frame(x, money_axis(f"{values.currency} a piece", 0, top, values.currency), right=180)
 
 
 _FILLS = ("#254f7a", "#c98a52", "#66b2ac", "#7d2c55", "#aea0f0", "#6d8a3c", "#a98d9f")
@@ -79,16 +76,8 @@ def marks(values: Layers, ax) -> None:
         below = above
     ax.axvline(values.marked, color=look.INK, linewidth=1, zorder=2)
     total = values.total[values.here]
-    note(
-        ax,
-        f"{values.show(total)} a piece at {number(values.marked)}",
-        (values.marked, total),
-        (6, 6),
-        color=look.INK,
-        fontweight="bold",
-        ha="left",
-        va="bottom",
-    )
+    words = f"{values.show(total)} a piece at {number(values.marked)}"
+    note(ax, words, (values.marked, total), (6, 6), "left bottom", fontweight="bold")
     label_ends(ax, ends)
 
 
@@ -100,9 +89,8 @@ def describe(values: Layers) -> Description:
         for name, y in values.layers
     )
     most = listed(f"{name} {share}" for name, _, share in rows[:2])
-    finding = (
-        f"{values.name}: {pieces(values.marked)} cost {values.show(total)} each, most of it {most}"
-    )
+    each = f"{pieces(values.marked)} cost {values.show(total)} each"
+    finding = f"{values.name}: {each}, most of it {most}"
     return Description(finding, ("Spent on", "A piece", "Share"), rows)
 
 

@@ -9,10 +9,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.analysis.comparison import NOBODY, runs
+from pricelab.analysis.lead_map import NOBODY
+from pricelab.analysis.stretches import stretches
 from pricelab.pictures import look, regions
 from pricelab.pictures.axes import Axis, Frame, moved, quantity_axis, round_step, size_in_points
-from pricelab.pictures.labels import darker
+from pricelab.pictures.labels import beside, darker
 from pricelab.pictures.picture import Description, Picture
 from pricelab.shop.figures import number, percent
 from pricelab.words.leads import Goal, ranges
@@ -62,13 +63,8 @@ def frame(values: LeadMap) -> Frame:
     edges = values.edges
     step = round_step(edges[-1] - edges[0], 6)
     ticks = np.arange(np.ceil(edges[0] / step), np.floor(edges[-1] / step) + 1) * step
-    y = Axis(
-        f"width of the artwork, {values.unit} (height in proportion)",
-        float(edges[-1]),
-        float(edges[0]),
-        tuple(map(float, ticks)),
-        tuple(map(number, ticks)),
-    )
+    title = f"width of the artwork, {values.unit} (height in proportion)"
+    y = Axis.ticked(title, float(edges[-1]), float(edges[0]), ticks)
     return Frame(replace(x, low=first, high=last + 1), y, height=430, right=206)
 
 
@@ -101,11 +97,8 @@ def marks(values: LeadMap, ax) -> None:
 def _cloth(thread: int) -> dict:
     """What a method's region is filled with: its thread's colour on paper, and a pattern."""
     colour = look.thread(thread).colour
-    return {
-        "facecolor": _tinted(colour),
-        "edgecolor": _tinted(colour, 0.35),
-        "hatch": _PATTERNS[thread % len(_PATTERNS)] or None,
-    }
+    pattern = _PATTERNS[thread % len(_PATTERNS)] or None
+    return {"facecolor": _tinted(colour), "edgecolor": _tinted(colour, 0.35), "hatch": pattern}
 
 
 def _tinted(colour: str, towards: float = _TINT) -> str:
@@ -137,52 +130,18 @@ def _key(values: LeadMap, ax, present: list[int]) -> None:
     from matplotlib.patches import Rectangle
 
     letters, (wide, tall) = initials(values.names), size_in_points(ax)
-    beside = {"ha": "left", "va": "center_baseline"}
+    backed = {"bbox": look.rounded_ground(0.12), "fontsize": look.SMALL - 1, "fontweight": "bold"}
     for line, at in enumerate(sorted(present, key=lambda at: -values.shares[at])):
         down, thread = -14 - 37 * line, values.threads[at]
         dark = darker(look.thread(thread).colour)
-        swatch = Rectangle(
-            (1, 1),
-            20 / wide,
-            18 / tall,
-            transform=moved(ax, 12, down - 9),
-            linewidth=0,
-            clip_on=False,
-            zorder=3,
-            **_cloth(thread),
-        )
-        ax.add_patch(swatch)
-        ax.text(
-            1,
-            1,
-            letters[at],
-            transform=moved(ax, 22, down),
-            color=dark,
-            fontsize=look.SMALL - 1,
-            fontweight="bold",
-            ha="center",
-            va="center_baseline",
-            zorder=4,
-            bbox={"boxstyle": "round,pad=0.12", "facecolor": "#ffffffd9", "edgecolor": "none"},
-        )
-        ax.text(
-            1,
-            1,
-            values.names[at],
-            transform=moved(ax, 39, down + 3),
-            color=dark,
-            fontsize=look.LABEL,
-            **beside,
-        )
-        ax.text(
-            1,
-            1,
-            f"{_share(values.shares[at])} of the map",
-            transform=moved(ax, 39, down - 12),
-            color=look.SOFT_INK,
-            fontsize=look.SMALL,
-            **beside,
-        )
+        place = {"transform": moved(ax, 12, down - 9), "clip_on": False, "zorder": 3}
+        cloth = {**_cloth(thread), "linewidth": 0}
+        ax.add_patch(Rectangle((1, 1), 20 / wide, 18 / tall, **place, **cloth))
+        beside(ax, letters[at], 1, (22, down), "center center_baseline", color=dark, **backed)
+        name = {"color": dark, "fontsize": look.LABEL, "zorder": 3}
+        beside(ax, values.names[at], 1, (39, down + 3), **name)
+        share = {"color": look.SOFT_INK, "fontsize": look.SMALL, "zorder": 3}
+        beside(ax, f"{_share(values.shares[at])} of the map", 1, (39, down - 12), **share)
 
 
 def _share(share: float) -> str:
@@ -197,17 +156,15 @@ def _mark(values: LeadMap, ax) -> None:
     middle = np.sqrt(float(quantity) * float(quantity + 1))
     ax.axvline(middle, color=look.INK, linewidth=0.9, alpha=0.55, zorder=3)
     ax.axhline(width, color=look.INK, linewidth=0.9, alpha=0.55, zorder=3)
-    for size, colour, edge in ((11, look.PAPER, look.INK), (4.5, look.INK, look.INK)):
-        ax.plot(
-            [middle],
-            [width],
-            marker="o",
-            markersize=size,
-            color=colour,
-            markeredgecolor=edge,
-            markeredgewidth=1.4,
-            zorder=5,
-        )
+    ring = {"marker": "o", "markeredgecolor": look.INK, "markeredgewidth": 1.4, "zorder": 5}
+    for size, colour in ((11, look.PAPER), (4.5, look.INK)):
+        ax.plot([middle], [width], markersize=size, color=colour, **ring)
+
+
+def _runs_of(led: np.ndarray, words: list[str]) -> list[tuple[str, str]]:
+    """From where to where a method leads along a line, in the words of its places."""
+    found = stretches(led, np.arange(led.size))
+    return [(words[run.first], words[run.last]) for run in found if run.value]
 
 
 def describe(values: LeadMap) -> Description:
@@ -217,16 +174,8 @@ def describe(values: LeadMap) -> Description:
     widths = [number(width) for width in values.widths]
     for at in sorted(range(len(values.names)), key=lambda at: -values.shares[at]):
         led = values.leader == at
-        along = [
-            (number(run.first), number(run.last))
-            for run in runs(led[row].astype(int), values.quantities)
-            if run.leader
-        ]
-        down = [
-            (widths[run.first], widths[run.last])
-            for run in runs(led[:, column].astype(int), np.arange(len(led)))
-            if run.leader
-        ]
+        along = _runs_of(led[row], list(map(number, values.quantities)))
+        down = _runs_of(led[:, column], widths)
         share = _share(values.shares[at]) if led.any() else "0 %"
         rows.append((values.names[at], share, ranges(along), ranges(down)))
     columns = (

@@ -24,11 +24,26 @@ LAVENDER, MOSS, HEATHER = "#9886ed", "#416407", "#815b74"
 
 NAVY_TINT, COPPER_TINT = "#d8e3ef", "#f6e3d0"
 """Fills behind words."""
+OCHRE = "#8a5220"
+"""Words on a copper tint."""
+
+GAIN = {"color": NAVY_TINT, "linewidth": 0, "zorder": 1}
+LOSS = {"facecolor": COPPER_TINT, "edgecolor": COPPER, "hatch": "///", "linewidth": 0, "zorder": 1}
+"""What pays is tinted; what does not is hatched too, so that colour is not the only cue."""
+
+DASHED = (0, (6, 2))
+"""The dash of a goal or of a figure to compare with."""
 
 
 def ground(pad: float = 1.5) -> dict:
     """A piece of paper under words, where they stand on something."""
     return {"facecolor": PAPER, "edgecolor": "none", "pad": pad}
+
+
+def rounded_ground(pad: float) -> dict:
+    """The same with round corners, and a little of what is behind shining through."""
+    style = f"round,pad={pad}"
+    return {"boxstyle": style, "facecolor": f"{PAPER}d9", "edgecolor": "none"}
 
 
 @dataclass(frozen=True)
@@ -44,7 +59,7 @@ _SOLID = (0, ())
 
 THREADS = (
     Thread(NAVY, _SOLID, "o"),
-    Thread(COPPER, (0, (6, 2)), "s"),
+    Thread(COPPER, DASHED, "s"),
     Thread(TEAL, (0, (1.2, 1.6)), "^"),
     Thread(WINE, (0, (8, 2, 1.5, 2)), "D"),
     Thread(LAVENDER, (0, (3.5, 1.5)), "v"),

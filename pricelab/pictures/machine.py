@@ -7,7 +7,7 @@ import numpy as np
 from pricelab.analysis.machine import PressCase, payback, so_far
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis, show_amount
-from pricelab.pictures.labels import darker, dot, label_ends, note
+from pricelab.pictures.labels import darker, dot, label_ends, note, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.errors import NoBreakEven
 from pricelab.shop.figures import number, percent
@@ -35,14 +35,10 @@ class Payback(InMoney):
 def frame(values: Payback) -> Frame:
     """Years across; money from the price paid to what is left at the end."""
     sums = np.concatenate([values.sofar(), values.sofar(values.case.rate)])
-    years = tuple(range(values.case.years + 1))
-    x = Axis("years from today", 0, years[-1], tuple(map(float, years)), tuple(map(str, years)))
-    y = money_axis(
-        f"{values.currency} paid back so far",
-        min(0.0, float(sums.min())),
-        max(1.0, float(sums.max())),
-        values.currency,
-    )
+    years = values.case.years
+    low, high = min(0.0, float(sums.min())), max(1.0, float(sums.max()))
+    x = Axis.ticked("years from today", 0, years, range(years + 1))
+    y = money_axis(f"{values.currency} paid back so far", low, high, values.currency)
     return Frame(x, y, height=340, right=150)
 
 
@@ -57,9 +53,9 @@ def marks(values: Payback, ax) -> None:
         if paid is not None:
             dot(ax, paid, 0, thread.colour, 9, marker=thread.marker)
             # The plain one over the line to the left, the discounted one under it to the right.
-            shift, across, up = ((6, -9), "left", "top") if at else ((-6, 9), "right", "bottom")
+            shift, align = ((6, -9), "left top") if at else ((-6, 9), "right bottom")
             colour = darker(thread.colour)
-            note(ax, _years(paid), (paid, 0), shift, color=colour, ha=across, va=up, zorder=4)
+            note(ax, _years(paid), (paid, 0), shift, align, color=colour, zorder=4)
         ends.append((float(sofar[-1]), name, thread.colour))
     label_ends(ax, ends)
 
@@ -126,14 +122,9 @@ class PressMap:
 
 
 def _map_frame(values: PressMap) -> Frame:
-    across, down = values.pieces.size, values.prices.size
-    x = Axis(
-        "pieces a year",
-        0,
-        across,
-        tuple(np.arange(across) + 0.5),
-        tuple(number(round(p)) for p in values.pieces),
-    )
+    down, across = values.npv.shape
+    volumes = tuple(number(round(p)) for p in values.pieces)
+    x = Axis("pieces a year", 0, across, tuple(np.arange(across) + 0.5), volumes)
     y = Axis("price of the machine", 0, down, tuple(np.arange(down) + 0.5), _prices(values))
     return Frame(x, y, height=330, left=86, right=24)
 
@@ -142,44 +133,15 @@ def _map_marks(values: PressMap, ax) -> None:
     """A cell for each volume and price: tinted where the press pays, hatched where not."""
     from matplotlib.patches import Rectangle
 
-    for down in range(values.prices.size):
-        for across in range(values.pieces.size):
-            worth = float(values.npv[down, across])
-            pays = worth >= 0
-            ax.add_patch(
-                Rectangle(
-                    (across + 0.03, down + 0.04),
-                    0.94,
-                    0.92,
-                    zorder=1,
-                    facecolor=look.NAVY_TINT if pays else look.COPPER_TINT,
-                    edgecolor=look.NAVY_TINT if pays else "#ecd0b2",
-                    hatch=None if pays else "///",
-                    linewidth=0,
-                )
-            )
-            ax.text(
-                across + 0.5,
-                down + 0.5,
-                _rounded(worth, values.currency),
-                ha="center",
-                va="center",
-                fontsize=look.SMALL,
-                zorder=3,
-                fontweight="bold" if (down, across) == values.here else "normal",
-            )
-    down, across = values.here
-    ax.add_patch(
-        Rectangle(
-            (across + 0.03, down + 0.04),
-            0.94,
-            0.92,
-            facecolor="none",
-            edgecolor=look.NAVY,
-            linewidth=2.2,
-            zorder=4,
-        )
-    )
+    def cell(down: int, across: int, **how):
+        ax.add_patch(Rectangle((across + 0.03, down + 0.04), 0.94, 0.92, **how))
+
+    for (down, across), worth in np.ndenumerate(values.npv):
+        cell(down, across, **(look.GAIN if worth >= 0 else {**look.LOSS, "edgecolor": "#ecd0b2"}))
+        bold = "bold" if (down, across) == values.here else "normal"
+        how = {"fontsize": look.SMALL, "fontweight": bold, "zorder": 3}
+        write(ax, _rounded(worth, values.currency), across + 0.5, down + 0.5, **how)
+    cell(*values.here, facecolor="none", edgecolor=look.NAVY, linewidth=2.2, zorder=4)
 
 
 def _prices(values: PressMap) -> tuple[str, ...]:

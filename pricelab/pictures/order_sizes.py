@@ -34,34 +34,23 @@ class OrderSizes:
 def frame(values: OrderSizes) -> Frame:
     """Quantities by ratio, orders from none."""
     last = int(values.quantities[-1])
-    ticks = sorted({values.first, *values.starts, last})
+    ticks = (values.first, *values.starts, last)
     x = quantity_axis("pieces in the order", values.first, last, ticks)
-    return Frame(
-        x, plain_axis("orders", 0, float(values.weights.max()), steps=4), height=270, right=40
-    )
+    y = plain_axis("orders", 0, float(values.weights.max()), steps=4)
+    return Frame(x, y, height=270, right=40)
 
 
 def marks(values: OrderSizes, ax) -> None:
     """A bar for every quantity ordered, and a line where a tier starts."""
     there = values.weights > 0
-    ax.vlines(
-        values.quantities[there], 0, values.weights[there], color=look.NAVY, linewidth=5, zorder=2
-    )
+    ordered, times = values.quantities[there], values.weights[there]
+    ax.vlines(ordered, 0, times, color=look.NAVY, linewidth=5, zorder=2)
     for start in values.starts:
         ax.axvline(start * 0.975, color=look.COPPER, linewidth=1.2, linestyle=(0, (4, 3)), zorder=1)
     if values.starts:
-        note(
-            ax,
-            "a tier of your list starts",
-            (values.starts[-1] * 0.975, 1),
-            (-5, -2),
-            xycoords=("data", "axes fraction"),
-            ha="right",
-            va="top",
-            color="#8a5220",
-            fontsize=look.SMALL,
-            bbox=look.ground(1),
-        )
+        words, at = "a tier of your list starts", (values.starts[-1] * 0.975, 1)
+        how = {"color": look.OCHRE, "fontsize": look.SMALL, "bbox": look.ground(1)}
+        note(ax, words, at, (-5, -2), "right top", xycoords=("data", "axes fraction"), **how)
 
 
 def describe(values: OrderSizes) -> Description:
@@ -75,10 +64,7 @@ def describe(values: OrderSizes) -> Description:
     )
     starts = sorted({values.first, *values.starts})
     ends = [*(start - 1 for start in starts[1:]), int(values.quantities[-1])]
-    counts = [
-        int(values.weights[start - values.first : end + 1 - values.first].sum())
-        for start, end in zip(starts, ends, strict=True)
-    ]
+    counts = np.add.reduceat(values.weights, np.array(starts) - values.first)
     rows = tuple(
         (pieces(start, end), number(count), percent(count / total))
         for start, end, count in zip(starts, ends, counts, strict=True)

@@ -74,17 +74,19 @@ class Priced(InMoney):
 
 def _margins(values: Priced) -> Axis:
     low, high = values.span
-    ticks = np.arange(np.ceil(low * 20), np.floor(high * 20) + 1) / 20
+    ticks = _twentieths(low, high)
     if len(ticks) > 9:
         ticks = ticks[np.round(ticks * 20) % 2 == 0]
-    words = tuple(percent(tick, 0) for tick in ticks)
-    return Axis("margin quoted", low, high, tuple(map(float, ticks)), words)
+    return Axis.ticked("margin quoted", low, high, ticks, lambda tick: percent(tick, 0))
+
+
+def _twentieths(low: float, high: float) -> np.ndarray:
+    return np.arange(np.ceil(low * 20), np.floor(high * 20) + 1) / 20
 
 
 def chance_frame(values: Priced) -> Frame:
     """Margins across, chances from 0 % to 100 %."""
-    ticks = (0.0, 0.25, 0.5, 0.75, 1.0)
-    y = Axis("quotes won", 0, 1, ticks, tuple(percent(tick) for tick in ticks), grid=True)
+    y = Axis.ticked("quotes won", 0, 1, (0, 0.25, 0.5, 0.75, 1), percent, grid=True)
     return Frame(_margins(values), y, height=320, right=40)
 
 
@@ -92,20 +94,12 @@ def chance_marks(values: Priced, ax) -> None:
     """The fitted chance in its band, and a dot for each group of quotes."""
     x = values.x
     low, high = values.response.chance_range(values.price(x))
-    ax.fill_between(x, low, high, color=look.NAVY_TINT, linewidth=0, zorder=1)
+    ax.fill_between(x, low, high, **look.GAIN)
     ax.plot(x, values.response.chance(values.price(x)), color=look.NAVY, linewidth=2, zorder=2)
+    small = {"fontsize": look.SMALL, "color": look.SOFT_INK, "zorder": 3}
     for margin, won, count in _groups(values):
         dot(ax, margin, won, look.TEAL, 8)
-        note(
-            ax,
-            str(count),
-            (margin, won),
-            (0, 8),
-            ha="center",
-            fontsize=look.SMALL,
-            color=look.SOFT_INK,
-            zorder=3,
-        )
+        note(ax, str(count), (margin, won), (0, 8), "center", **small)
 
 
 def _groups(values: Priced) -> list[tuple[float, float, int]]:
@@ -139,22 +133,19 @@ def expected_frame(values: Priced) -> Frame:
     """Margins across, money from nothing."""
     top = float(values.expected(values.best.price))
     title = f"{values.currency} of {values.what} to expect for each {_PER} of cost quoted"
-    return Frame(
-        _margins(values), money_axis(title, 0, top * 1.2, values.currency), height=330, right=40
-    )
+    y = money_axis(title, 0, top * 1.2, values.currency)
+    return Frame(_margins(values), y, height=330, right=40)
 
 
 def expected_marks(values: Priced, ax) -> None:
     """The profit in its band, the flat top marked, the best price and today's target named."""
     x, price = values.x, values.price(values.x)
     top = ax.get_ylim()[1]
-    low, high = (
-        np.clip(values.expected(price, chance), 0, top)
-        for chance in values.response.chance_range(price)
-    )
+    chances = values.response.chance_range(price)
+    low, high = (np.clip(values.expected(price, chance), 0, top) for chance in chances)
     flat = values.margin(np.array(values.best.flat))
     ax.axvspan(*flat, color=look.COPPER_TINT, linewidth=0, zorder=0.8)
-    ax.fill_between(x, low, high, color=look.NAVY_TINT, linewidth=0, zorder=1, alpha=0.8)
+    ax.fill_between(x, low, high, alpha=0.8, **look.GAIN)
     ax.plot(x, np.clip(values.expected(price), 0, None), color=look.NAVY, linewidth=2, zorder=2)
     best = float(values.margin(values.best.price))
     for margin, words, colour, marker, up in (
@@ -163,26 +154,10 @@ def expected_marks(values: Priced, ax) -> None:
     ):
         height = float(values.expected(values.price(margin)))
         dot(ax, margin, height, colour, 9, marker=marker, zorder=4)
-        note(
-            ax,
-            words,
-            (margin, height),
-            (0, up),
-            ha="center",
-            color=colour,
-            fontweight="bold",
-            zorder=4,
-        )
-    note(
-        ax,
-        "within 1 % of the best",
-        (float(flat.mean()), 0),
-        (0, 6),
-        ha="center",
-        color="#8a5220",
-        fontsize=look.SMALL,
-        zorder=3,
-    )
+        bold = {"color": colour, "fontweight": "bold", "zorder": 4}
+        note(ax, words, (margin, height), (0, up), "center", **bold)
+    small = {"color": look.OCHRE, "fontsize": look.SMALL, "zorder": 3}
+    note(ax, "within 1 % of the best", (float(flat.mean()), 0), (0, 6), "center", **small)
 
 
 def describe_expected(values: Priced) -> Description:
@@ -193,14 +168,12 @@ def describe_expected(values: Priced) -> Description:
         f"{values.name}: a margin of {percent(best)} brings most {values.what}, and any from "
         f"{flat[0]} to {flat[1]} within 1 % as much"
     )
-    shown = np.arange(np.ceil(values.span[0] * 20), np.floor(values.span[1] * 20) + 1) / 20
+    shown = _twentieths(*values.span)
+    price = values.price(shown)
+    columns_of = (shown, values.response.chance(price), values.expected(price).tolist())
     rows = tuple(
-        (
-            percent(margin, 0),
-            percent(values.response.chance(price), 0),
-            values.show(float(values.expected(price))),
-        )
-        for margin, price in zip(shown, values.price(shown), strict=True)
+        (percent(margin, 0), percent(chance, 0), values.show(profit))
+        for margin, chance, profit in zip(*columns_of, strict=True)
     )
     columns = ("Margin", "Chance", f"{values.what.capitalize()} for {_PER} of cost")
     return Description(finding, columns, rows)

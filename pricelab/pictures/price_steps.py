@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.lists.audit import better_off
+from pricelab.lists.better_off import better_off
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, quantity_axis
 from pricelab.pictures.labels import darker, dot, label_ends, note
@@ -31,14 +31,9 @@ class Steps:
     @classmethod
     def of(cls, name: str, thread: int, listed: PriceList) -> "Steps":
         """The steps of a list that has one size band."""
-        return cls(
-            name,
-            thread,
-            tuple(listed.starts.tolist()),
-            listed.last,
-            tuple(listed.prices[0].tolist()),
-            tuple((found.quantity, found.until, found.buy) for found in better_off(listed)),
-        )
+        starts, prices = tuple(listed.starts.tolist()), tuple(listed.prices[0].tolist())
+        better = tuple((found.quantity, found.until, found.buy) for found in better_off(listed))
+        return cls(name, thread, starts, listed.last, prices, better)
 
     def price_at(self, quantity: int) -> float | None:
         """The price a piece of so many, None off the list."""
@@ -84,22 +79,12 @@ def frame(values: PriceSteps) -> Frame:
     for steps in lines:
         here = steps.price_at(values.marked)
         tops.append(1.12 * (here if here is not None else min(steps.prices)))
-    return Frame(
-        quantity_axis(_x_words(values), first, last, [*starts, last]),
-        money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5),
-        width=480,
-        height=310,
-        left=50,
-        right=140,
-        top=68,
-        bottom=44,
-        behind=(values.chosen, values.others, values.currency),
-    )
-
-
-def _x_words(values: PriceSteps) -> str:
     shaded = values.chosen is not None and values.chosen.better
-    return "pieces (shaded: the next step costs no more in all)" if shaded else "pieces"
+    x_words = "pieces (shaded: the next step costs no more in all)" if shaded else "pieces"
+    x = quantity_axis(x_words, first, last, [*starts, last])
+    y = money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5)
+    sheet = {"width": 480, "height": 310, "left": 50, "right": 140, "top": 68, "bottom": 44}
+    return Frame(x, y, behind=(values.chosen, values.others, values.currency), **sheet)
 
 
 def backdrop(frame: Frame, ax) -> None:
@@ -109,15 +94,11 @@ def backdrop(frame: Frame, ax) -> None:
     ends = []
     for steps in (*reversed(others), *([chosen] if chosen else [])):
         thread = look.thread(steps.thread)
+        how = {"linewidth": 1.5, "linestyle": thread.dash, "zorder": 2}
+        if steps is chosen:
+            how = {"linewidth": 3.4, "linestyle": "solid", "zorder": 3}
         x, y = steps.corners()
-        ax.plot(
-            x,
-            np.minimum(y, top * 1.5),
-            color=thread.colour,
-            linewidth=3.4 if steps is chosen else 1.5,
-            linestyle="solid" if steps is chosen else thread.dash,
-            zorder=3 if steps is chosen else 2,
-        )
+        ax.plot(x, np.minimum(y, top * 1.5), color=thread.colour, **how)
         ends.append((steps.prices[-1], _short(steps.name), thread.colour))
     if chosen:
         ranges = [(first, until + 1 - first) for first, until, _ in chosen.better]
@@ -132,20 +113,11 @@ def marks(values: PriceSteps, ax) -> None:
     _, top = ax.get_ylim()
     _mark(values, ax)
     for steps in reversed(values.all):
-        chosen, thread = steps is values.chosen, look.thread(steps.thread)
-        here = steps.price_at(values.marked)
+        thread, here = look.thread(steps.thread), steps.price_at(values.marked)
         if here is not None and here <= top:
-            size, zorder = (11, 5) if chosen else (6, 2.5)
-            dot(
-                ax,
-                values.marked,
-                here,
-                thread.colour,
-                size,
-                marker=thread.marker,
-                rim=1.4,
-                zorder=zorder,
-            )
+            size, zorder = (11, 5) if steps is values.chosen else (6, 2.5)
+            how = {"marker": thread.marker, "rim": 1.4, "zorder": zorder}
+            dot(ax, values.marked, here, thread.colour, size, **how)
 
 
 def _short(name: str) -> str:
@@ -162,19 +134,9 @@ def _mark(values: PriceSteps, ax) -> None:
     at = min(max(values.marked, low), high)
     ax.axvline(at, color=look.INK, linewidth=1.1, zorder=1.5)
     share = np.log(at / low) / np.log(high / low)
-    across, side = (6, "left") if share < 0.75 else (-6, "right")
-    note(
-        ax,
-        pieces(values.marked),
-        (at, 0),
-        (across, 9),
-        ha=side,
-        va="center",
-        color=look.INK,
-        fontweight="bold",
-        zorder=6,
-        bbox=look.ground(),
-    )
+    shift, align = ((6, 9), "left center") if share < 0.75 else ((-6, 9), "right center")
+    how = {"fontweight": "bold", "zorder": 6, "bbox": look.ground()}
+    note(ax, pieces(values.marked), (at, 0), shift, align, **how)
 
 
 def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
@@ -186,17 +148,8 @@ def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     wide = np.log(end / start) / np.log(high / low)
     if wide < 0.0225 * len(words) or price > ax.get_ylim()[1]:
         return
-    note(
-        ax,
-        words,
-        (np.sqrt(start * end), price),
-        (0, 8),
-        ha="center",
-        va="bottom",
-        color=darker(look.thread(chosen.thread).colour),
-        fontweight="bold",
-        zorder=6,
-    )
+    colour, at = darker(look.thread(chosen.thread).colour), (np.sqrt(start * end), price)
+    note(ax, words, at, (0, 8), "center bottom", color=colour, fontweight="bold", zorder=6)
 
 
 def describe(values: PriceSteps) -> Description:
@@ -225,16 +178,11 @@ def _finding(values: PriceSteps) -> str:
     for first, until, buy in chosen.better:
         if first <= values.marked <= until:
             return f"{number(buy)} pieces cost no more in all than {number(values.marked)}"
-    later = [
-        (start, price)
-        for start, price in zip(chosen.starts, chosen.prices, strict=True)
-        if start > values.marked and price < here
-    ]
-    if not later:
-        return f"{pieces(values.marked)}: {money} each, our lowest price for this"
-    start, price = later[0]
-    less = values.show(price)
-    return f"{pieces(values.marked)}: {money} each; from {number(start)} on {less}"
+    each = f"{pieces(values.marked)}: {money} each"
+    for start, price in zip(chosen.starts, chosen.prices, strict=True):
+        if start > values.marked and price < here:
+            return f"{each}; from {number(start)} on {values.show(price)}"
+    return f"{each}, our lowest price for this"
 
 
 PRICE_STEPS = Picture("price-steps", frame, marks, describe, backdrop)

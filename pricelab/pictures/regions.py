@@ -9,8 +9,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from pricelab.analysis.comparison import runs
-from pricelab.pictures import look
+from pricelab.analysis.stretches import stretches
+from pricelab.pictures import labels, look
 from pricelab.pictures.axes import size_in_points
 
 
@@ -18,8 +18,8 @@ def fill(ax, edges, quantities, where: np.ndarray, **look_of) -> None:
     """Fill a region in one stroke; equal rows are joined."""
     corners = []
     for top, bottom in _distinct_rows(where):
-        for run in runs(where[top].astype(int), quantities):
-            if run.leader:
+        for run in stretches(where[top], quantities):
+            if run.value:
                 x0, x1, y0, y1 = run.first, run.last + 1, edges[top], edges[bottom]
                 corners.append([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
     _draw(ax, corners, closed=True, zorder=1.5, linewidth=0, **look_of)
@@ -35,13 +35,13 @@ def outline(ax, edges, quantities, leader: np.ndarray) -> None:
     """The borders between neighbours of which `leader` [size, quantity] is not the same."""
     lines = []
     for row in range(len(leader) - 1):
-        for run in runs((leader[row] != leader[row + 1]).astype(int), quantities):
-            if run.leader:
+        for run in stretches(leader[row] != leader[row + 1], quantities):
+            if run.value:
                 lines.append([(run.first, edges[row + 1]), (run.last + 1, edges[row + 1])])
     changes = leader[:, 1:] != leader[:, :-1]
     for column in np.flatnonzero(changes.any(axis=0)):
-        for run in runs(changes[:, column].astype(int), np.arange(len(leader))):
-            if run.leader:
+        for run in stretches(changes[:, column], np.arange(len(leader))):
+            if run.value:
                 at = quantities[column + 1]
                 lines.append([(at, edges[run.first]), (at, edges[run.last + 1])])
     _draw(ax, lines, closed=False, zorder=1.8, fill=False, edgecolor=look.PAPER, linewidth=1.4)
@@ -66,22 +66,13 @@ def _draw(ax, strokes: list[list[tuple[float, float]]], *, closed: bool, **look_
 
 def write(ax, edges, quantities, where: np.ndarray, words: str, colour: str, *, bold=False) -> bool:
     """Write `words` where a region has most room for them; False if it has none."""
-    place = _roomiest(
-        ax, edges, quantities, where, len(words) * look.LABEL * 0.62 + 12, look.LABEL + 8
-    )
+    wide, high = len(words) * look.LABEL * 0.62 + 12, look.LABEL + 8
+    place = _roomiest(ax, edges, quantities, where, wide, high)
     if place is None:
         return False
-    ax.text(
-        *place,
-        words,
-        color=colour,
-        fontsize=look.LABEL,
-        ha="center",
-        va="center_baseline",
-        fontweight="bold" if bold else "normal",
-        zorder=4,
-        bbox={"boxstyle": "round,pad=0.25", "facecolor": "#ffffffd9", "edgecolor": "none"},
-    )
+    how = {"fontsize": look.LABEL, "fontweight": "bold" if bold else "normal", "zorder": 4}
+    backed = {"bbox": look.rounded_ground(0.25), "color": colour}
+    labels.write(ax, words, *place, "center center_baseline", **how, **backed)
     return True
 
 

@@ -42,59 +42,23 @@ def marks(values: Profits, ax) -> None:
     counts = np.histogram(profits, edges)[0] / np.diff(edges)
     height = counts / counts.max() if counts.any() else counts
     losing = edges[:-1] < -TOLERANCE
-    for these, face, line, hatch in (
-        (losing, look.COPPER_TINT, look.COPPER, "///"),
-        (~losing, look.NAVY_TINT, look.NAVY, None),
-    ):
+    for these, fill, ink in ((losing, look.LOSS, look.COPPER), (~losing, look.GAIN, look.NAVY)):
         if these.any():
             x = np.repeat(edges[np.append(these, False) | np.append(False, these)], 2)[1:-1]
-            ax.fill_between(
-                x,
-                np.repeat(height[these], 2),
-                facecolor=face,
-                edgecolor=line,
-                hatch=hatch,
-                linewidth=0.8,
-                zorder=1,
-            )
-    five, ninety_five = values.outcome.likely_range
-    ax.plot(
-        [five, ninety_five],
-        [1.06, 1.06],
-        color=look.INK,
-        linewidth=1.4,
-        marker="|",
-        markersize=9,
-        zorder=3,
-    )
-    for at, room, shift, align in (
-        (five, five - low, -5, "right"),
-        (ninety_five, high - ninety_five, 5, "left"),
-    ):
-        words, place = values.show(at), (at, 1.06)
-        if room < 0.1 * (high - low):  # none beside the range: over its end
-            note(ax, words, place, (0, 5), ha="center", va="bottom", color=look.INK, zorder=4)
+            how = {**fill, "edgecolor": ink, "linewidth": 0.8}
+            ax.fill_between(x, np.repeat(height[these], 2), **how)
+    ends = values.outcome.likely_range
+    bar = {"marker": "|", "markersize": 9, "linewidth": 1.4}
+    ax.plot(ends, [1.06, 1.06], color=look.INK, zorder=3, **bar)
+    for at, shift, align in zip(ends, ((-5, 0), (5, 0)), ("right", "left"), strict=True):
+        if min(at - low, high - at) < 0.1 * (high - low):  # no room beside the range: over its end
+            note(ax, values.show(at), (at, 1.06), (0, 5), "center bottom", zorder=4)
         else:
-            note(ax, words, place, (shift, 0), ha=align, va="center", color=look.INK, zorder=4)
-    ax.axvline(
-        values.expected,
-        ymax=1.0 / 1.18,
-        color=look.COPPER,
-        linewidth=1.8,
-        linestyle=(0, (6, 2)),
-        zorder=2,
-    )
-    note(
-        ax,
-        "cost sheet",
-        (values.expected, 0.04),
-        (5, 0),
-        color=darker(look.COPPER),
-        fontsize=look.SMALL,
-        va="bottom",
-        ha="left",
-        zorder=4,
-    )
+            note(ax, values.show(at), (at, 1.06), shift, f"{align} center", zorder=4)
+    line = {"linewidth": 1.8, "linestyle": look.DASHED, "zorder": 2}
+    ax.axvline(values.expected, ymax=1.0 / 1.18, color=look.COPPER, **line)
+    how = {"color": darker(look.COPPER), "fontsize": look.SMALL, "zorder": 4}
+    note(ax, "cost sheet", (values.expected, 0.04), (5, 0), "left bottom", **how)
 
 
 def describe(values: Profits) -> Description:
@@ -143,7 +107,7 @@ class Tornado(InMoney):
         return [_DRIVERS[swing.driver] for swing in self.swings]
 
 
-_DRIVERS = {"minutes": "minutes", "prices": "suppliers' prices", "spoilage": "spoiled pieces"}
+_DRIVERS = {"minutes": "minutes", "prices": "suppliers' prices", "spoiled": "spoiled pieces"}
 
 
 def _tornado_frame(values: Tornado) -> Frame:
@@ -152,7 +116,7 @@ def _tornado_frame(values: Tornado) -> Frame:
     pad = (money.high - money.low) * 0.14  # for the figures at the bars' ends
     x = replace(money, low=money.low - pad, high=money.high + pad)
     count = len(values.swings)
-    y = Axis("", -0.6, count - 0.4, tuple(map(float, range(count))), tuple(values.words[::-1]))
+    y = Axis.ticked("", -0.6, count - 0.4, range(count), values.words[::-1].__getitem__)
     return Frame(x, y, height=120 + 44 * count, left=132, right=40)
 
 
@@ -166,31 +130,23 @@ def _tornado_marks(values: Tornado, ax) -> None:
         ):
             if end > start:
                 ax.barh(at, end - start, 0.5, left=start, color=face, zorder=2)
-        for end, shift, align in ((low, -5, "right"), (high, 5, "left")):
-            note(ax, values.show(end), (end, at), (shift, 0), ha=align, va="center", zorder=3)
+        for end, across, align in ((low, -5, "right center"), (high, 5, "left center")):
+            note(ax, values.show(end), (end, at), (across, 0), align, zorder=3)
     ax.axvline(values.expected, color=look.INK, linewidth=1, zorder=3)
 
 
 def _tornado_describe(values: Tornado) -> Description:
     rows = tuple(
-        (
-            words,
-            values.show(min(s.low, s.high)),
-            values.show(max(s.low, s.high)),
-            values.show(s.width),
+        (words, *map(values.show, (*sorted((swing.low, swing.high)), swing.width)))
+        for words, swing in zip(values.words, values.swings, strict=True)
+    )
+    finding = f"{values.name}: nothing is in doubt"
+    if values.swings and values.swings[0].width >= 0.005:
+        finding = (
+            f"{values.name}: {values.words[0]} move the profit most, by "
+            f"{values.show(values.swings[0].width)} from the poor end to the good one"
         )
-        for words, s in zip(values.words, values.swings, strict=True)
-    )
-    columns = ("Alone", "Poor end", "Good end", "Swing")
-    if not values.swings or values.swings[0].width < 0.005:
-        return Description(f"{values.name}: nothing is in doubt", columns, rows)
-    most = values.swings[0]
-    return Description(
-        f"{values.name}: {values.words[0]} move the profit most, by {values.show(most.width)} "
-        "from the poor end to the good one",
-        columns,
-        rows,
-    )
+    return Description(finding, ("Alone", "Poor end", "Good end", "Swing"), rows)
 
 
 TORNADO = Picture("tornado", _tornado_frame, _tornado_marks, _tornado_describe)

@@ -4,13 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pricelab.lists.audit import LOSING, Audit
+from pricelab.lists.audit import Audit
+from pricelab.lists.trouble import LOSING
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, fine, in_points, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import percent, pieces
-from pricelab.shop.shop import NO_TAX, Tax
+from pricelab.shop.pricing_rules import NO_TAX, Tax
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,18 +45,9 @@ class Staircase(InMoney):
         for finding in judged.findings:
             if finding.band == band and finding.trouble in LOSING:
                 holds[finding.tier] = False
-        return cls(
-            size,
-            shop.currency,
-            floor,
-            listed.quantities,
-            listed.starts,
-            price,
-            cost,
-            basis.price_for(floor)[band],
-            holds,
-            shop.pricing.tax,
-        )
+        lowest, tax = basis.price_for(floor)[band], shop.pricing.tax
+        curves = (listed.quantities, listed.starts, price, cost, lowest)
+        return cls(size, shop.currency, floor, *curves, holds, tax)
 
     @property
     def margin(self) -> np.ndarray:
@@ -78,17 +70,10 @@ def frame(values: Staircase) -> Frame:
     last = int(values.quantities[-1])
     # Dear first pieces may run off the top: the steps are what is looked at.
     top = max(values.price.max() * 1.08, np.median(values.cost))
-    return Frame(
-        quantity_axis("pieces in the order", values.starts[0], last, [*values.starts, last]),
-        money_axis(
-            f"{values.currency} a piece{_before_tax(values.tax)}", 0, float(top), values.currency
-        ),
-        right=138,
-    )
-
-
-def _before_tax(tax: Tax) -> str:
-    return f", before {tax.name}" if tax.included else ""
+    x = quantity_axis("pieces in the order", values.starts[0], last, [*values.starts, last])
+    before_tax = f", before {values.tax.name}" if values.tax.included else ""
+    title = f"{values.currency} a piece{before_tax}"
+    return Frame(x, money_axis(title, 0, float(top), values.currency), right=138)
 
 
 def marks(values: Staircase, ax) -> None:
@@ -103,35 +88,23 @@ def marks(values: Staircase, ax) -> None:
     along = np.column_stack([x[::2], x[1::2], x[1::2]])
     ax.plot(along.reshape(-1), flat.reshape(-1), color=look.NAVY, linewidth=3)
     _say_prices(values, ax)
-    label_ends(
-        ax,
-        [
-            (values.price[-1], "price", look.NAVY),
-            (values.floor[-1], f"needed for {percent(values.floor_margin)}", look.SOFT_INK),
-            (values.cost[-1], "cost with fees", look.COPPER),
-        ],
+    needed = f"needed for {percent(values.floor_margin)}"
+    ends = (
+        (values.price[-1], "price", look.NAVY),
+        (values.floor[-1], needed, look.SOFT_INK),
+        (values.cost[-1], "cost with fees", look.COPPER),
     )
+    label_ends(ax, ends)
 
 
 def _fill_between(values: Staircase, ax) -> None:
     """What is left: tinted where a tier holds, hatched where it does not."""
     holds = np.repeat(values.holds, values.tier_ends - values.starts + 1)
-    x, low, high, held = stairs(
-        values.quantities, values.cost, values.price, holds, tolerance=fine(ax)
-    )
-    ax.fill_between(x, low, high, where=held, color=look.NAVY_TINT, linewidth=0, zorder=1)
+    curves = (values.cost, values.price, holds)
+    x, low, high, held = stairs(values.quantities, *curves, tolerance=fine(ax))
+    ax.fill_between(x, low, high, where=held, **look.GAIN)
     if not held.all():
-        ax.fill_between(
-            x,
-            low,
-            high,
-            where=~held,
-            facecolor=look.COPPER_TINT,
-            edgecolor=look.COPPER,
-            hatch="////",
-            linewidth=0,
-            zorder=1,
-        )
+        ax.fill_between(x, low, high, where=~held, **{**look.LOSS, "hatch": "////"})
 
 
 def _say_prices(values: Staircase, ax) -> None:
@@ -152,37 +125,22 @@ def _say_prices(values: Staircase, ax) -> None:
         if any(begin < r and begin + wide > l_ and abs(up - h) < 11 for l_, r, h in taken):
             continue
         taken.append((begin, begin + wide, up))
-        at, across, align = (np.sqrt(start * end), 0, "center") if middle else (start, 2, "left")
-        note(
-            ax,
-            words,
-            (at, step),
-            (across, 7),
-            ha=align,
-            va="bottom",
-            color=look.NAVY,
-            fontweight="bold",
-        )
+        over = (np.sqrt(start * end), step)
+        at, across, align = (over, 0, "center") if middle else ((start, step), 2, "left")
+        bold = {"color": look.NAVY, "fontweight": "bold"}
+        note(ax, words, at, (across, 7), f"{align} bottom", **bold)
         if right - left > 34:
-            _say_margin(values, ax, tier, np.sqrt(start * end), step)
+            _say_margin(values, ax, tier, over)
 
 
-def _say_margin(values: Staircase, ax, tier: int, at: float, step: float) -> None:
+def _say_margin(values: Staircase, ax, tier: int, at: tuple[float, float]) -> None:
     words, ground = percent(values.margin[values.inside(tier)].min(), 0), None
     if not values.holds[tier]:  # on a hatched ground words need a piece of paper of their own
         words, ground = f"▼ {words}", look.ground(2)
-    note(
-        ax,
-        words,
-        (at, step),
-        (0, -9),
-        ha="center",
-        va="top",
-        color=look.INK,
-        fontsize=look.SMALL,
-        bbox=ground,
-        zorder=4,
-    )
+    note(ax, words, at, (0, -9), "center top", fontsize=look.SMALL, bbox=ground, zorder=4)
+
+
+_JUDGED = {True: "holds", False: "does not hold"}
 
 
 def describe(values: Staircase) -> Description:
@@ -190,26 +148,20 @@ def describe(values: Staircase) -> Description:
     rows = []
     for tier, (start, end) in enumerate(zip(values.starts, values.tier_ends, strict=True)):
         here = values.inside(tier)
-        worst = int(np.argmin(values.margin[here]))
-        rows.append(
-            (
-                f"{start}–{end}" if end > start else f"{start}",
-                values.show(values.price[here][0]),
-                str(values.quantities[here][worst]),
-                values.show(values.cost[here][worst]),
-                percent(values.margin[here][worst]),
-                "holds" if values.holds[tier] else "does not hold",
-            )
-        )
+        worst = here.start + int(np.argmin(values.margin[here]))
+        tier_of = f"{start}–{end}" if end > start else f"{start}"
+        price, cost = values.show(values.price[worst]), values.show(values.cost[worst])
+        margin, judged = percent(values.margin[worst]), _JUDGED[bool(values.holds[tier])]
+        rows.append((tier_of, price, str(values.quantities[worst]), cost, margin, judged))
     at = int(np.argmin(values.margin))
     least = f"{percent(values.margin[at], 0)} at {pieces(values.quantities[at])}"
     losing = int((~values.holds).sum())
     if values.margin[at] < 0:
         finding = f"{values.size}: money is lost, most of it {least}"
     elif losing:
+        do = "does" if losing == 1 else "do"
         finding = (
-            f"{values.size}: {losing} of {len(rows)} steps {'does' if losing == 1 else 'do'} "
-            f"not hold; least margin {least}"
+            f"{values.size}: {losing} of {len(rows)} steps {do} not hold; least margin {least}"
         )
     else:
         finding = f"{values.size}: every step holds; the least margin is {least}"

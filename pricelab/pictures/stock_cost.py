@@ -33,8 +33,7 @@ def frame(values: StockCost) -> Frame:
     """Quantities by ratio with the breaks as ticks; money from under the best to well over."""
     first, last = int(values.quantities[0]), int(values.quantities[-1])
     best = values.best.cost
-    top = float(np.quantile(values.costs, 0.7))
-    top = max(top, best * 1.12)
+    top = max(float(np.quantile(values.costs, 0.7)), best * 1.12)
     low = max(0.0, best - 0.3 * (top - best))  # room for the words under the best order
     y = money_axis(f"{values.currency} a year", low, top, values.currency)
     x = quantity_axis("pieces an order", first, last, [first, *values.breaks, last])
@@ -54,17 +53,10 @@ def marks(values: StockCost, ax) -> None:
     dot(ax, best.quantity, best.cost, look.COPPER, 11, rim=1.5, zorder=4)
     first, last = np.log(ax.get_xlim())
     right = (np.log(best.quantity) - first) / (last - first) > 0.65
-    note(
-        ax,
-        f"{number(best.quantity)} pieces\n{values.show(best.cost)} a year",
-        (best.quantity, best.cost),
-        (-9 if right else 9, -8),
-        ha="right" if right else "left",
-        va="top",
-        fontweight="bold",
-        linespacing=1.2,
-        zorder=5,
-    )
+    words = f"{number(best.quantity)} pieces\n{values.show(best.cost)} a year"
+    shift, align = ((-9, -8), "right top") if right else ((9, -8), "left top")
+    how = {"fontweight": "bold", "linespacing": 1.2, "zorder": 5}
+    note(ax, words, (best.quantity, best.cost), shift, align, **how)
 
 
 def describe(values: StockCost) -> Description:

@@ -51,15 +51,7 @@ def frame(values: Times) -> Frame:
     low = max(t for t in (0.5, *_MINUTES) if t <= max(shown.min(), 0.5))
     high = next(t for t in (*_MINUTES, 1e9) if t >= shown.max())
     ticks = [t for t in _MINUTES if low <= t <= high]
-    y = Axis(
-        "attended minutes of a repeat order",
-        low,
-        high,
-        tuple(map(float, ticks)),
-        tuple(f"{tick:,}" for tick in ticks),
-        log=True,
-        grid=True,
-    )
+    y = Axis.ticked("attended minutes of a repeat order", low, high, ticks, log=True, grid=True)
     x = quantity_axis("pieces in the order", first, last, [first, *TICKS, last])
     return Frame(x, y, right=132, height=360)
 
@@ -67,18 +59,10 @@ def frame(values: Times) -> Frame:
 def marks(values: Times, ax) -> None:
     """Dots of the jobs, the line of operations.csv dashed, what they say solid in its band."""
     x, old, new, reach = _lines(values)
-    ax.fill_between(
-        x, np.maximum(new - reach, 0.1), new + reach, color=look.NAVY_TINT, linewidth=0, zorder=1
-    )
-    ax.scatter(
-        *_dots(values),
-        s=20,
-        facecolor=look.PAPER,
-        edgecolor=look.TEAL,
-        linewidth=1.1,
-        zorder=2,
-    )
-    ax.plot(x, old, color=look.COPPER, linewidth=2, linestyle=(0, (6, 2)), zorder=3)
+    ax.fill_between(x, np.maximum(new - reach, 0.1), new + reach, **look.GAIN)
+    rings = {"facecolor": look.PAPER, "edgecolor": look.TEAL, "linewidth": 1.1}
+    ax.scatter(*_dots(values), s=20, zorder=2, **rings)
+    ax.plot(x, old, color=look.COPPER, linewidth=2, linestyle=look.DASHED, zorder=3)
     ax.plot(x, new, color=look.NAVY, linewidth=2, zorder=4)
     ends = [(old[-1], "operations.csv", look.COPPER), (new[-1], "finished jobs", look.NAVY)]
     label_ends(ax, ends)

@@ -10,8 +10,6 @@ from pricelab.pictures.labels import darker, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import percent
 
-UP, DOWN = look.NAVY, look.COPPER
-
 
 @dataclass(frozen=True)
 class Waterfall(InMoney):
@@ -46,12 +44,11 @@ def frame(values: Waterfall) -> Frame:
     words = ["estimated profit", *(words for words, _ in values.moving), "profit"]
     ends = values.estimated + np.cumsum([0.0, *(money for _, money in values.moving)])
     room = max(float(np.ptp(ends)), abs(values.estimated) * 0.01, 0.01) * 0.06
-    x = money_axis(
-        f"{values.currency}, not from 0", ends.min() - room, ends.max() + room, values.currency
-    )
-    last = len(words) - 1
-    y = Axis("", last + 0.6, -0.6, tuple(map(float, range(last + 1))), tuple(words))
-    return Frame(x, y, height=126 + 30 * (last + 1), left=176, right=118)
+    title = f"{values.currency}, not from 0"
+    x = money_axis(title, ends.min() - room, ends.max() + room, values.currency)
+    rows = range(len(words))
+    y = Axis.ticked("", len(words) - 0.4, -0.6, rows, words.__getitem__)
+    return Frame(x, y, height=126 + 30 * len(words), left=176, right=118)
 
 
 def marks(values: Waterfall, ax) -> None:
@@ -59,37 +56,19 @@ def marks(values: Waterfall, ax) -> None:
     at, ends = values.estimated, []
     rows = values.moving
     for row, (_, money) in enumerate(rows, 1):
-        gain = money > 0
-        ax.barh(
-            row,
-            money,
-            left=at,
-            height=0.62,
-            color=look.NAVY_TINT if gain else look.COPPER_TINT,
-            edgecolor=UP if gain else DOWN,
-            hatch=None if gain else "///",
-            linewidth=1.2,
-            zorder=2,
-        )
+        ink = look.NAVY if money > 0 else look.COPPER
+        fill = look.GAIN if money > 0 else look.LOSS
+        ax.barh(row, money, 0.62, at, **{**fill, "edgecolor": ink, "linewidth": 1.2, "zorder": 2})
         ax.plot([at, at], [row - 1, row], color=look.SOFT_INK, linewidth=0.9, zorder=1)
         at += money
-        ends.append((row, values.show(money, sign=True), darker(UP if gain else DOWN)))
+        ends.append((row, values.show(money, sign=True), darker(ink)))
     ax.plot([at, at], [len(rows), len(rows) + 1], color=look.SOFT_INK, linewidth=0.9, zorder=1)
     for row, money in ((0, values.estimated), (len(rows) + 1, at)):
         ax.plot([money], [row], "D", color=look.INK, markersize=9, zorder=3)
         ends.append((row, values.show(money), look.INK))
     for row, words, colour in ends:  # figures stand in a column, as in a table
-        note(
-            ax,
-            words,
-            (1, row),
-            (110, 0),
-            xycoords=("axes fraction", "data"),
-            ha="right",
-            va="center_baseline",
-            color=colour,
-            fontweight="bold",
-        )
+        how = {"xycoords": ("axes fraction", "data"), "color": colour, "fontweight": "bold"}
+        note(ax, words, (1, row), (110, 0), "right center_baseline", **how)
 
 
 def describe(values: Waterfall) -> Description:

@@ -5,9 +5,11 @@ from pricelab.lists.account import Account
 from pricelab.lists.audit import Audit
 from pricelab.pictures.picture import Description
 from pricelab.screens.html import table
+from pricelab.shop.charges import Level
 from pricelab.shop.figures import number, percent, pieces
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Level, Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.place import Place
+from pricelab.shop.shop import Shop
 
 _LEVELS = {
     Level.PIECE: "each piece",

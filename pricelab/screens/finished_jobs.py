@@ -8,9 +8,8 @@ import numpy as np
 from pricelab.cost.job_orders import by_artwork
 from pricelab.files.records.happened import finished_jobs, sold_on
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.jobs.judging import judge, losing_cells, summarise
-from pricelab.jobs.shortfalls import causes, furthest_short
-from pricelab.lists.history import order_weights
+from pricelab.jobs.judging import causes, furthest_short, judge, losing_cells, summarise
+from pricelab.lists.typical_quantity import order_weights
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
 from pricelab.pictures.picture import Description
 from pricelab.pictures.waterfall import WATERFALL, Waterfall

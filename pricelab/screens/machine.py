@@ -1,8 +1,8 @@
 """The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
 
 from pricelab.analysis.machine import PressCase, irrs, payback, saved_a_piece
-from pricelab.analysis.tending import saved_by_second, station_with_dwell
-from pricelab.analysis.workload import pieces_a_year
+from pricelab.analysis.month import pieces_a_year
+from pricelab.analysis.one_operator import saved_by_second, station_with_dwell
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap

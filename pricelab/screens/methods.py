@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from pricelab.analysis.comparison import NOBODY, Standing
-from pricelab.analysis.method_choice import Lead, MethodChoice
+from pricelab.analysis.comparison import Lead, MethodChoice, Standing
+from pricelab.analysis.lead_map import NOBODY
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.lists.defaults import ListsOnBlank, lists_on
+from pricelab.lists.selling_list import ListsOnBlank, lists_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
@@ -18,7 +18,7 @@ from pricelab.screens.reading import pieces, stitches
 from pricelab.screens.sides import Sides
 from pricelab.shop.figures import number, percent
 from pricelab.shop.figures import pieces as counted
-from pricelab.shop.shop import Method
+from pricelab.shop.method import Method
 from pricelab.shop.sizes import Artwork
 from pricelab.words.cautions import HEADING, work_cautions
 from pricelab.words.findings import short_methods

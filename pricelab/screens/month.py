@@ -5,9 +5,16 @@ from dataclasses import replace
 import numpy as np
 
 from pricelab.analysis.break_even import before_tax
-from pricelab.analysis.month import MonthPlan, best_mix, pieces_for_profit, plan_month
-from pricelab.analysis.tending import station_with_dwell, tend_method
-from pricelab.analysis.workload import Workload, period_charges, period_cost, workload
+from pricelab.analysis.month import (
+    MonthPlan,
+    Workload,
+    best_mix,
+    period_charges,
+    period_cost,
+    pieces_for_profit,
+    workload,
+)
+from pricelab.analysis.one_operator import station_with_dwell, tend_method
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.month import MONTH, Month
 from pricelab.pictures.picture import Description
@@ -100,7 +107,7 @@ class MonthPanel(Panel):
         """Plan the month, rank the work, find the best mix, tend the machines."""
         load = self._loads[self.paid.value]
         fixed = float(self.fixed.value)
-        plan = plan_month(load.mix, fixed, float(self.pieces.value))
+        plan = MonthPlan(load.mix, fixed, float(self.pieces.value))
         self.month.draw(Month(plan, self._shop.currency))
         self._say_figures(load, plan)
         self._rank(load)

@@ -16,9 +16,10 @@ from pricelab.screens.controls import Choice, Press, Typed, Words
 from pricelab.screens.job_form import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import headings
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import number
-from pricelab.shop.shop import Blank, Method
+from pricelab.shop.method import Method
 
 if TYPE_CHECKING:
     import pandas as pd

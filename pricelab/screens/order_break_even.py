@@ -1,6 +1,6 @@
 """The owner's panel on one order: from how many pieces it pays, at what price, and how sure."""
 
-from pricelab.analysis.order_break_even import (
+from pricelab.analysis.break_even import (
     HOURLY,
     MARGIN,
     PROFIT,
@@ -9,7 +9,7 @@ from pricelab.analysis.order_break_even import (
     set_up_given,
 )
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.lists.defaults import selling_list
+from pricelab.lists.selling_list import selling_list
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.screens.controls import Choice, SideBox, Slide, Tick, Typed
 from pricelab.screens.html import or_why, table

@@ -7,19 +7,11 @@ from pricelab.files.save_list import FILE, save_list
 from pricelab.files.saving import file_stem, save_whole
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.lists.account import account_of
-from pricelab.lists.audit import Audit, Trouble
-from pricelab.lists.breaks import FRIENDLY
-from pricelab.lists.draft import (
-    DOZENS,
-    MOST_TIERS,
-    TENS,
-    Draft,
-    ListSpec,
-    OwnPrice,
-    draft,
-    opening_spec,
-)
-from pricelab.lists.planning import list_measure
+from pricelab.lists.audit import Audit
+from pricelab.lists.basis import list_measure
+from pricelab.lists.breaks import DOZENS, FRIENDLY, MOST_TIERS, TENS
+from pricelab.lists.draft import Draft, ListSpec, OwnPrice, draft, opening_spec
+from pricelab.lists.trouble import Trouble
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf
@@ -33,7 +25,8 @@ from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.price_table import PriceTable
 from pricelab.screens.reading import pieces, price, rising, size
 from pricelab.shop.figures import number
-from pricelab.shop.money import Rounding, show_money
+from pricelab.shop.money import show_money
+from pricelab.shop.rounding import Rounding
 from pricelab.words.findings import (
     name_of,
     say,

@@ -1,6 +1,6 @@
 """How sure is an order's profit: the part of a panel that draws it many times over."""
 
-from pricelab.analysis.order_break_even import OrderCase
+from pricelab.analysis.break_even import OrderCase
 from pricelab.analysis.risk import (
     BreakEvenRange,
     Outcome,
@@ -69,7 +69,9 @@ class Sureness:
     def _range(self, case: OrderCase, doubt: Uncertainty) -> BreakEvenRange:
         """Where profit begins; kept while only the quantity asked about changes."""
         if self._ranged[:2] != (case, doubt):
-            drivers = drivers_of(case.shop, case.order(case.quantities), case.earnings.revenue[0])
+            drivers = drivers_of(
+                case.shop, case.order(case.quantities), case.sale.earnings.revenue[0]
+            )
             self._ranged = (case, doubt, break_even_range(drivers, doubt, RANGE_DRAWS, SEED))
         return self._ranged[2]
 

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from pricelab.analysis.method_costs import method_costs
+from pricelab.analysis.comparison import method_costs
 from pricelab.files.marks import TO_REPLACE
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.curves import CURVES, Curve, Curves

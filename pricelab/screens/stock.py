@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from pricelab.analysis.stock import Stocking, all_units, incremental, whole_pieces, year_costs
-from pricelab.analysis.workload import pieces_a_year
+from pricelab.analysis.month import pieces_a_year
+from pricelab.analysis.stock import Stock, Stocking
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.stock_cost import STOCK_COST, StockCost
 from pricelab.screens.controls import Choice, SideBox, Slide
@@ -55,11 +55,11 @@ class StockPanel(Panel):
     def update(self) -> None:
         """Find the order that a year costs least with, and show the curve."""
         grid, band = self._row()
-        breaks, prices = grid.breaks, grid.prices[band]
+        breaks = grid.breaks
         how = (float(self.demand.value), float(self.order_cost.value), self.holding.value / 100)
-        step = self.scheme.value
         with self.answering(self.demand):
-            best = whole_pieces(breaks, prices, *how, pack=grid.pack, by_increments=step)
+            stock = Stock(breaks, grid.prices[band], *how, by_increments=self.scheme.value)
+        best = stock.best_packs(grid.pack)
         last = int(max(breaks[-1] * 1.2, best.quantity * 2, breaks[0] * 4))
         quantities = _curve(int(breaks[0]), last, breaks)
         shown = self.picture.draw(
@@ -67,15 +67,14 @@ class StockPanel(Panel):
                 self.goods.value.partition(",")[0],
                 self._shop.currency,
                 quantities,
-                year_costs(breaks, prices, *how, quantities, by_increments=step),
+                stock.costs(quantities),
                 breaks,
-                year_costs(breaks, prices, *how, breaks, by_increments=step),
+                stock.costs(breaks),
                 best,
                 how[0],
             )
         )
-        rule = (incremental if step else all_units)(breaks, prices, *how)
-        self._say(best, rule, grid)
+        self._say(best, stock.best(), grid)
         self.table.write(described(shown, caption="Orders of the supplier's breaks, and the best"))
 
     def _row(self) -> tuple[Grid, int]:

@@ -7,8 +7,7 @@ from pricelab.files.grid_file import read_grid
 from pricelab.files.records.book import Records
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.files.source import inner_file
-from pricelab.jobs.open_quotes import touched_quotes
-from pricelab.lists.defaults import weights_of
+from pricelab.jobs.quotes import touched_quotes
 from pricelab.lists.supplier_change import (
     SupplierChange,
     change_between,
@@ -17,6 +16,7 @@ from pricelab.lists.supplier_change import (
     with_blank_prices,
     with_grid,
 )
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import paragraph, sentence, table

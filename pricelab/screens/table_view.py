@@ -5,12 +5,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from pricelab.files import settings
 from pricelab.files.edits import Edits
 from pricelab.files.explained import Explained, explained
 from pricelab.files.faults import Fault
 from pricelab.files.marks import NOTE, marked
-from pricelab.files.tables import HEAT, MONEY, REQUIRED, Column
+from pricelab.files.schema import HEAT, MONEY, REQUIRED, SETTINGS, Column
 from pricelab.screens.html import sentence
 from pricelab.screens.row_table import Cell, Heading, Row
 
@@ -53,7 +52,7 @@ class TableView:
     @property
     def of_settings(self) -> bool:
         """Whether the rows are settings: one box in each, and none to be added."""
-        return self.name == settings.FILE
+        return self.name == "shop"
 
     @property
     def _rows_a_page(self) -> int:
@@ -142,8 +141,8 @@ class TableView:
 
     def _setting(self, name: str, row: int | None) -> Row:
         """A setting as it is shown: what it is called, its value, and what it is."""
-        known = next((s for s in settings.SETTINGS if s.name == name), None)
-        unit, told = self._unit(known), explained(settings.FILE).get(name)
+        known = next((s for s in SETTINGS if s.name == name), None)
+        unit, told = self._unit(known), explained("shop").get(name)
         cells = (
             Cell(name if not unit or name.endswith(unit) else f"{name}, {unit}", fixed=True),
             _cell(self._text(row, "value"), known, told),

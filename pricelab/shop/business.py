@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from pricelab.shop.blank import Blank
+from pricelab.shop.method import Method
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
 
@@ -21,3 +23,8 @@ class Business:
     price_lists: tuple[PriceList, ...]
     jobs: "pd.DataFrame"
     quotes: "pd.DataFrame"
+
+    def todays_list(self, method: Method, blank: Blank) -> PriceList | None:
+        """Today's list of the method on the blank, None where there is none."""
+        pair = (method.key, blank.key)
+        return next((x for x in self.price_lists if (x.method, x.blank) == pair), None)

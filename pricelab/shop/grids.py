@@ -9,7 +9,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from pricelab.shop.checks import check_quantity, in_a_row, rising_counts, rising_sizes
 from pricelab.shop.errors import NotPossible, PricelabError
+from pricelab.shop.place import Place, Sheet
 from pricelab.shop.sizes import Measure, laid_down
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import UNITS
@@ -19,41 +21,6 @@ _CHUNK = 16_384
 
 PER_PIECE = "piece"
 PER_THOUSAND_STITCHES = "thousand stitches"
-
-
-@dataclass(frozen=True)
-class Place:
-    """Where a figure stands in the shop's own files; `row` is the spreadsheet's row number."""
-
-    file: str
-    row: int | None = None
-    column: str | None = None
-
-    def __str__(self):
-        where = [self.file]
-        if self.row is not None:
-            where.append(f"row {self.row}")
-        if self.column is not None:
-            where.append(f'column "{self.column}"')
-        return ", ".join(where)
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """The file a grid was read from: its rows by band and its columns by break.
-
-    A file in `long` form has the prices of one band in one column, a row for each break.
-    """
-
-    file: str
-    rows: tuple[int, ...]
-    columns: tuple[str, ...]
-    long: bool = False
-
-    def place(self, band: int, break_: int) -> Place:
-        """File, row and column of one price."""
-        row, column = (break_, 0) if self.long else (band, break_)
-        return Place(self.file, self.rows[row], self.columns[column])
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,12 +49,12 @@ class Grid:
         whose = f'the grid "{self.name}" has'
         if not rising_counts(breaks):
             raise PricelabError(
-                f"{whose} the quantity breaks {listed(breaks)}; "
+                f"{whose} the quantity breaks {in_a_row(breaks)}; "
                 "expected whole numbers from 1, each more than the one before."
             )
         if not rising_sizes(bands):
             raise PricelabError(
-                f"{whose} size bands that end at {listed(bands)}; "
+                f"{whose} size bands that end at {in_a_row(bands)}; "
                 "expected ends above 0, each more than the one before."
             )
         if prices.shape != (bands.size, breaks.size):
@@ -240,36 +207,6 @@ class Purchase:
     def surplus(self):
         """Pieces paid for beyond those wanted."""
         return self.billed - self.wanted
-
-
-def rising_counts(values: np.ndarray) -> bool:
-    """Whether `values` are whole numbers from 1, each more than the one before."""
-    whole = np.issubdtype(values.dtype, np.integer)
-    return bool(whole and values.size and values[0] >= 1 and (np.diff(values) > 0).all())
-
-
-def rising_sizes(values: np.ndarray) -> bool:
-    """Whether `values` are above 0, each more than the one before."""
-    return bool(values.size and values[0] > 0 and (np.diff(values) > 0).all())
-
-
-def listed(values: np.ndarray) -> str:
-    """Values as a sentence names them: ``1, 2.5, 4``."""
-    return ", ".join(f"{x:g}" if isinstance(x, float) else str(x) for x in values.tolist())
-
-
-def check_quantity(quantity):
-    """`quantity` as whole numbers from 1 (scalar or array), or an error that says which is not."""
-    array = np.asarray(quantity)
-    if not np.issubdtype(array.dtype, np.integer):
-        whole = np.isfinite(array) & (array == np.floor(array)) if array.dtype.kind == "f" else None
-        if whole is None or not whole.all():
-            bad = quantity if whole is None else np.atleast_1d(array)[~np.atleast_1d(whole)][0]
-            raise PricelabError(f"found a quantity of {bad}, expected a whole number of pieces.")
-        array = array.astype(np.int64)
-    if array.size and array.min() < 1:
-        raise PricelabError(f"found a quantity of {array.min()}, expected 1 piece or more.")
-    return array
 
 
 def _passed(edges, values):

@@ -9,8 +9,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import Place, check_quantity
+from pricelab.shop.place import Place
 from pricelab.shop.sizes import laid_down
 from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import check_unit

@@ -5,17 +5,11 @@ from functools import cached_property
 
 import numpy as np
 
+from pricelab.shop.checks import check_quantity, in_a_row, rising_counts, rising_sizes
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import (
-    Grid,
-    Place,
-    Sheet,
-    check_quantity,
-    listed,
-    rising_counts,
-    rising_sizes,
-)
-from pricelab.shop.shop import NO_TAX, Tax
+from pricelab.shop.grids import Grid
+from pricelab.shop.place import Place, Sheet
+from pricelab.shop.pricing_rules import NO_TAX, Tax
 from pricelab.shop.sizes import Measure, laid_down
 
 
@@ -47,7 +41,7 @@ class PriceList:
         prices = np.atleast_2d(np.asarray(self.prices, float))
         if not rising_sizes(sizes):
             raise PricelabError(
-                f"the list has the sizes {listed(sizes)}; "
+                f"the list has the sizes {in_a_row(sizes)}; "
                 "expected sizes above 0, each more than the one before."
             )
         check_tiers(starts, self.last)
@@ -125,7 +119,7 @@ def check_tiers(starts: np.ndarray, last: int) -> None:
     """Whether quantity tiers `starts` rise and none begins above the `last` quantity."""
     if not rising_counts(starts):
         raise PricelabError(
-            f"the list has tiers that start at {listed(starts)}; "
+            f"the list has tiers that start at {in_a_row(starts)}; "
             "expected whole numbers from 1, each more than the one before."
         )
     if last < starts[-1]:

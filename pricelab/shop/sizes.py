@@ -4,6 +4,7 @@ Common practice, no source: suppliers of patches price by the mean of the sides,
 the area or by the longest side; embroiderers by thousands of stitches.
 """
 
+import re
 from dataclasses import dataclass
 from enum import Enum
 
@@ -61,10 +62,26 @@ class Artwork:
         object.__setattr__(self, "colours", colours)
 
     @classmethod
-    def read(cls, width: str, height: str, unit: str, **more) -> "Artwork":
-        """One artwork as people write it: `Artwork.read("2 1/4", "2", "in")`."""
-        wide, high = parse_length(width, unit), parse_length(height, unit)
-        return cls(float(wide.to(unit)), float(high.to(unit)), unit, **more)
+    def read(cls, sizes, unit: str, stitches=None, colours=1) -> "Artwork":
+        """Artworks (n,) of one size or several as people write them, counted in `unit`.
+
+        A size is a pair of lengths, each a number or a text, or a text of both; stitches and
+        colours are one figure or one for each size.
+
+        >>> Artwork.read([(2.5, 2), "57 x 40 mm", "2 1/4 x 2"], "in").width.round(3)
+        array([2.5  , 2.244, 2.25 ])
+        """
+        sides = [_sides(size, unit) for size in ([sizes] if _is_one(sizes) else sizes)]
+        if not sides:
+            raise PricelabError("found no size, expected one or more, such as (2.5, 2).")
+        artwork = cls(*np.array(sides).T, unit, stitches, colours)
+        try:
+            return artwork.take(np.arange(artwork.count))
+        except ValueError:
+            raise PricelabError(
+                f"found {len(sides)} sizes, {np.size(stitches)} stitch counts and "
+                f"{np.size(colours)} colours, expected one of each or one for each size."
+            ) from None
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -115,6 +132,32 @@ def laid_down(sizes, quantity, *, paired: bool = False):
     sizes = np.asarray(sizes)
     meet = sizes.ndim == 1 and np.ndim(quantity) == 1 and not paired
     return sizes[:, None] if meet else sizes
+
+
+_BY = re.compile(r"\s*[x×]\s*", re.IGNORECASE)
+"""What stands between width and height where a size is written out."""
+
+
+def _is_one(sizes) -> bool:
+    """Whether one size is meant: a text, or a pair of lengths."""
+    if isinstance(sizes, str) or not hasattr(sizes, "__len__"):
+        return True
+    whole = (_BY.search(x) if isinstance(x, str) else hasattr(x, "__len__") for x in sizes)
+    return len(sizes) == 2 and not any(whole)
+
+
+def _sides(size, unit: str) -> tuple[float, float]:
+    """Width and height in `unit`; what a text names at one of them alone is meant at both."""
+    written = isinstance(size, str)
+    said = _BY.split(size) if written else np.atleast_1d(np.asarray(size, object))
+    if len(said) != 2:
+        raise PricelabError(
+            f'found the size "{size}", expected width and height, such as (2.5, 2) or "2 1/4 x 2".'
+        )
+    high = parse_length(str(said[1]), unit)
+    wide = parse_length(str(said[0]), high.unit if written else unit)
+    high = parse_length(str(said[1]), wide.unit if written else unit)
+    return float(wide.to(unit)), float(high.to(unit))
 
 
 def _first_bad(values) -> str:

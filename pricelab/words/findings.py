@@ -4,14 +4,18 @@ Text from values, and nothing but text. Money is written by `money.show_money`, 
 carry their unit, shares are percentages.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 
-from pricelab.lists.audit import LOSING, Audit, Finding, Trouble, better_off
+from pricelab.lists.audit import Audit
+from pricelab.lists.better_off import better_off
 from pricelab.lists.supplier_change import SupplierChange
+from pricelab.lists.trouble import LOSING, Finding, Trouble
 from pricelab.shop.figures import number, percent, pieces, points
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Shop, Tax
+from pricelab.shop.pricing_rules import Tax
+from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Measure
 
 _LONGEST = 28
@@ -157,9 +161,59 @@ def better_off_notes(price_list: PriceList) -> list[str]:
 # ---- what an audit found --------------------------------------------------------------
 
 
+_CHARGE = "charge {instead} instead of {price}."
+_SAID = {
+    Trouble.BELOW_COST: "{pieces} {loses} money (a margin of {margin}); " + _CHARGE,
+    Trouble.BELOW_FLOOR: "{pieces} {earns} {floor_missed}, under the floor of {floor}; " + _CHARGE,
+    Trouble.UNDER_TARGET: (
+        "the usual order of {pieces} earns {target_missed}, under the target of {target}; "
+        + _CHARGE
+    ),
+    Trouble.RISES: (
+        "a piece costs {price}, more than the {instead} of {before}; ask {instead} at most here, "
+        "or {price} at least there."
+    ),
+    Trouble.SMALLER_DEARER: (
+        "a piece costs {price}, less than the {instead} of the smaller size {smaller}; ask "
+        "{instead} at least here, or {price} at most there."
+    ),
+    Trouble.BETTER_OFF: (
+        "{range} {costs} the client no less than {buy} do; offer {buy} to whoever asks for them."
+    ),
+}
+
+
 def say(finding: Finding, price_list: PriceList, shop: Shop) -> str:
-    """One finding as a sentence for the owner, with what would mend it."""
-    return f"{_cell(finding, price_list)}: {_SAY[finding.trouble](finding, price_list, shop)}"
+    """One finding as a sentence for the owner, with what would fix it."""
+    starts, ends, rules = price_list.starts, price_list.ends, shop.pricing
+    last, quantity, margin = finding.tier == len(ends) - 1, finding.quantity, finding.margin or 0.0
+    start, before = starts[finding.tier], finding.tier - 1
+    tier = f"{number(start)} pieces or more" if last else pieces(start, ends[finding.tier])
+    size, one = size_label(price_list, finding.band), quantity == 1
+    said = _SAID[finding.trouble].format(
+        pieces=pieces(quantity),
+        loses="loses" if one else "lose",
+        earns="earns" if one else "earn",
+        margin=percent(margin),
+        floor=percent(rules.floor),
+        floor_missed=_short_of(margin, rules.floor),
+        target=percent(rules.target),
+        target_missed=_short_of(margin, rules.target),
+        price=shop.money(finding.price),
+        instead=shop.money(finding.instead or 0.0),
+        before=pieces(starts[before], ends[before]),
+        smaller=size_label(price_list, finding.band - 1),
+        range=pieces(quantity, finding.until),
+        costs="costs" if one and finding.until == 1 else "cost",
+        buy=number(finding.buy or 0),
+    )
+    return f"{size[0].upper()}{size[1:]}, {tier}: {said}"
+
+
+def _short_of(margin: float, goal: float) -> str:
+    """A margin with as many decimals as it takes to see that it is short of the goal."""
+    decimals = (text for d in range(1, 6) if (text := percent(margin, d)) != percent(goal, d))
+    return next(decimals, percent(margin))
 
 
 def sentences(audit: Audit, shop: Shop) -> list[str]:
@@ -170,93 +224,6 @@ def sentences(audit: Audit, shop: Shop) -> list[str]:
     return [*said, f"Worth telling clients: {' '.join(notes)}"] if notes else said
 
 
-def _cell(finding: Finding, price_list: PriceList) -> str:
-    size, ends = size_label(price_list, finding.band), price_list.ends
-    last = finding.tier == len(ends) - 1
-    start = price_list.starts[finding.tier]
-    tier = f"{number(start)} pieces or more" if last else pieces(start, ends[finding.tier])
-    return f"{size[0].upper()}{size[1:]}, {tier}"
-
-
-def _charge(finding: Finding, shop: Shop) -> str:
-    charge = shop.money(finding.instead)
-    return f"charge {charge} instead of {shop.money(finding.price)}."
-
-
-def _earns(finding: Finding) -> str:
-    return f"{pieces(finding.quantity)} {'earns' if finding.quantity == 1 else 'earn'}"
-
-
-def _below_cost(finding, price_list, shop):
-    verb = "loses" if finding.quantity == 1 else "lose"
-    return (
-        f"{pieces(finding.quantity)} {verb} money (a margin of {percent(finding.margin)}); "
-        f"{_charge(finding, shop)}"
-    )
-
-
-def _below_floor(finding, price_list, shop):
-    return (
-        f"{_earns(finding)} {_short_of(finding.margin, shop.pricing.floor)}, under the floor of "
-        f"{percent(shop.pricing.floor)}; {_charge(finding, shop)}"
-    )
-
-
-def _under_target(finding, price_list, shop):
-    return (
-        f"the usual order of {pieces(finding.quantity)} earns "
-        f"{_short_of(finding.margin, shop.pricing.target)}, under the target of "
-        f"{percent(shop.pricing.target)}; {_charge(finding, shop)}"
-    )
-
-
-def _short_of(margin: float, goal: float) -> str:
-    """A margin with as many decimals as it takes to see that it is short of the goal."""
-    return next(
-        (text for d in range(1, 6) if (text := percent(margin, d)) != percent(goal, d)),
-        percent(margin),
-    )
-
-
-def _rises(finding, price_list, shop):
-    before = pieces(price_list.starts[finding.tier - 1], price_list.ends[finding.tier - 1])
-    dearer = shop.money(finding.price)
-    cheaper = shop.money(finding.instead)
-    return (
-        f"a piece costs {dearer}, more than the {cheaper} of {before}; "
-        f"ask {cheaper} at most here, or {dearer} at least there."
-    )
-
-
-def _smaller_dearer(finding, price_list, shop):
-    smaller = size_label(price_list, finding.band - 1)
-    cheaper = shop.money(finding.price)
-    dearer = shop.money(finding.instead)
-    return (
-        f"a piece costs {cheaper}, less than the {dearer} of the smaller size {smaller}; "
-        f"ask {dearer} at least here, or {cheaper} at most there."
-    )
-
-
-def _better_off(finding, price_list, shop):
-    few = pieces(finding.quantity, finding.until)
-    verb = "costs" if finding.until == finding.quantity == 1 else "cost"
-    return (
-        f"{few} {verb} the client no less than {number(finding.buy)} do; "
-        f"offer {number(finding.buy)} to whoever asks for them."
-    )
-
-
-_SAY = {
-    Trouble.BELOW_COST: _below_cost,
-    Trouble.BELOW_FLOOR: _below_floor,
-    Trouble.UNDER_TARGET: _under_target,
-    Trouble.RISES: _rises,
-    Trouble.SMALLER_DEARER: _smaller_dearer,
-    Trouble.BETTER_OFF: _better_off,
-}
-
-
 def verdict(audit: Audit, shop: Shop) -> str:
     """What an audit comes to, in a sentence or two."""
     cells = audit.holding.size
@@ -264,13 +231,10 @@ def verdict(audit: Audit, shop: Shop) -> str:
     name = name_of(shop, audit.price_list)
     if not failing:
         return f"{name}: all {cells} prices hold." if cells > 1 else f"{name}: the price holds."
-    counts = dict.fromkeys(LOSING, 0)
-    for finding in audit.findings:
-        if finding.trouble in counts:
-            counts[finding.trouble] += 1
-    parts = ", ".join(f"{n} {_COUNTED[trouble]}" for trouble, n in counts.items() if n)
+    counts = Counter(finding.trouble for finding in audit.findings)
+    parts = [f"{counts[one]} {words}" for one, words in _COUNTED.items() if counts[one]]
     verb = "does" if failing == 1 else "do"
-    return f"{name}: {failing} of {cells} prices {verb} not hold ({parts})."
+    return f"{name}: {failing} of {cells} prices {verb} not hold ({', '.join(parts)})."
 
 
 _COUNTED = {
@@ -279,6 +243,7 @@ _COUNTED = {
     Trouble.UNDER_TARGET: "under the target",
 }
 
+
 # ---- what a supplier's new grid does --------------------------------------------------
 
 
@@ -286,13 +251,10 @@ def say_change(change: SupplierChange, shop: Shop) -> list[str]:
     """What a new grid does to a list: the sum of it, then a sentence for each cell it breaks."""
     after, broken = change.after, change.stops_holding
     name = name_of(shop, after.price_list)
-    count = int(broken.sum())
-    if count:
-        held = int(change.before.holding.sum())
-        first = (
-            f"{count} of the {held} prices that held {'does' if count == 1 else 'do'} not any more"
-        )
-    else:
+    count, held = int(broken.sum()), int(change.before.holding.sum())
+    verb = "does" if count == 1 else "do"
+    first = f"{count} of the {held} prices that held {verb} not any more"
+    if not count:
         first = "every price that held still holds"
     low, high = change.margin_change.min(), change.margin_change.max()
     said = [f"{name}: {first}; margins move by {points(low)} to {points(high)}."]

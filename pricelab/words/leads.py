@@ -6,8 +6,8 @@ Text from values, as `wording`; a lead that is not held throughout is said with 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pricelab.analysis.borders import Border, Phase
-from pricelab.analysis.comparison import NOBODY
+from pricelab.analysis.lead_map import NOBODY, Border
+from pricelab.analysis.stretches import Stretch
 from pricelab.shop.figures import number, percent, pieces
 from pricelab.shop.money import show_money
 
@@ -49,23 +49,23 @@ def range_of(first: int, last: int, end: int) -> str:
     return f"{pieces(first)} or more" if first < last == end else pieces(first, last)
 
 
-def say_phases(phases: Sequence[Phase], names: Sequence[str]) -> str:
+def say_phases(phases: Sequence[Stretch], names: Sequence[str]) -> str:
     """Who leads along one size, from the smallest order to the largest."""
-    end = max((phase.last for phase in phases if phase.leader != NOBODY), default=0)
+    end = max((phase.last for phase in phases if phase.value != NOBODY), default=0)
     said = []
     for phase in phases:
-        if phase.leader == NOBODY:
+        if phase.value == NOBODY:
             if phase.first < end:
                 said.append(f"nobody at {range_of(phase.first, phase.last, end)}")
             continue
         where = range_of(phase.first, phase.last, end)
-        some = "" if phase.pure else f" ({_of(phase)})"
-        said.append(f"{names[phase.leader]} at {where}{some}")
+        some = f" ({_of(phase)})" if phase.but else ""
+        said.append(f"{names[phase.value]} at {where}{some}")
     return "; ".join(said) if said else "nobody"
 
 
-def _of(phase: Phase) -> str:
-    return f"{number(phase.led)} of these {number(phase.last - phase.first + 1)} quantities"
+def _of(phase: Stretch) -> str:
+    return f"{number(phase.held)} of these {number(phase.count)} quantities"
 
 
 def say_border(border: Border, names: Sequence[str], sizes: Sequence[str], unit: str) -> str:

@@ -9,7 +9,7 @@ from pricelab.analysis.buying import ToBuy, buying_list, cost_of
 from pricelab.cost.orders import Decoration, Order
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import Grid
-from pricelab.shop.shop import Density, Method
+from pricelab.shop.method import Density, Method
 from pricelab.shop.sizes import Artwork
 
 CAP = a_blank(breaks=(1, 48), prices=(5, 4), pack=12)

@@ -15,9 +15,10 @@ from pricelab.cost.orders import Order
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.money import Rounding
-from pricelab.shop.shop import Operation, PricingRules, Rates, Tax
+from pricelab.shop.pricing_rules import PricingRules, Tax
+from pricelab.shop.rounding import Rounding
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.work import Operation, Rates
 
 DEMO = read_shop(DEMO_SHOP).shop
 

@@ -20,10 +20,12 @@ from pricelab.analysis.machine import (
     so_far,
 )
 from pricelab.cost.orders import Order
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.grids import Grid
-from pricelab.shop.shop import Charge, Density, Element, Level, Method, Operation, Rates, Stitching
+from pricelab.shop.method import Density, Method, Stitching
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.work import Operation, Rates
 
 DOCSTRING_FLOWS = [-40_000, 5_000, 8_000, 12_000, 30_000]  # numpy-financial's own example
 

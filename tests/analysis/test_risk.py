@@ -22,11 +22,12 @@ from pricelab.analysis.risk import (
     tornado,
 )
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
-from pricelab.cost.pricing import Fees
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Charge, Element, Level, Operation, Rates
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.work import Operation, Rates
 
 CAP = a_blank(breaks=(1, 24), prices=(5, 4.5))
 PATCH = a_patch(
@@ -128,7 +129,7 @@ def test_a_spread_is_scipy_s_triangular():
 
 def test_the_tornado_ranks_by_what_each_driver_does_alone():
     swings = tornado(drivers(), DOUBT)
-    assert {swing.driver for swing in swings} == {"minutes", "prices", "spoilage"}
+    assert {swing.driver for swing in swings} == {"minutes", "prices", "spoiled"}
     assert [s.width for s in swings] == sorted((s.width for s in swings), reverse=True)
     minutes = next(swing for swing in swings if swing.driver == "minutes")
     reference = stats.triang(c=0.25, loc=0.8, scale=0.8)
@@ -136,14 +137,25 @@ def test_the_tornado_ranks_by_what_each_driver_does_alone():
     assert minutes.high == pytest.approx(drivers().profit(minutes=reference.ppf(0.95)))
 
 
+def middling(off):
+    """The spread round 1 whose 5 % and 95 % points are 1 − off and 1 + off."""
+    most = off / (1 - 0.1**0.5)  # a symmetric triangle's 5 % point lies √.1 of the way in
+    return Spread(1 - most, 1, 1 + most)
+
+
 def test_a_published_tornado():
-    """From memory, Clemen's Eagle Airlines: base 9,975; operating cost 230 … 260 an hour on 800
-    hours less what share is bought gives 21,975 … −2,025: a swing of 24,000 on a cost that moves.
+    """From memory, Clemen's Eagle Airlines: a profit of 9,975; capacity sold .4 … .6 moves it to
+    −10,025 … 29,975, an hour's operating cost of 230 … 260 to 21,975 … −2,025, on 800 hours.
+
+    Here operating cost goes with the minutes, and what capacity takes in is a cost below 0.
     """
-    plane = Drivers(np.array(1), 0.0, 9_975 + 245 * 800, (0.0, 0.0), (245 * 800.0, 0.0), (0.0, 0.0))
-    assert plane.profit() == pytest.approx(9_975)
-    ends = [plane.profit(minutes=rate / 245) for rate in (230, 260)]
-    assert ends == pytest.approx([21_975, -2_025])
+    taken, spent = 100_000.0, 245 * 800.0
+    plane = Drivers(np.array(1), 0.0, 9_975 - taken + spent, (-taken, 0), (spent, 0), (0, 0))
+    doubt = Uncertainty(minutes=middling(15 / 245), prices=middling(0.1 / 0.5))
+    capacity, operating = tornado(plane, doubt)
+    assert (capacity.driver, operating.driver) == ("prices", "minutes")
+    assert (capacity.low, capacity.high) == (pytest.approx(-10_025), pytest.approx(29_975))
+    assert (operating.low, operating.high) == (pytest.approx(21_975), pytest.approx(-2_025))
 
 
 def test_break_even_as_a_range():

@@ -7,40 +7,75 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricelab.analysis.stock import all_units, incremental, whole_pieces, year_costs
+from pricelab.analysis.stock import Stock
 from pricelab.shop.errors import PricelabError
+
+GANDOMI = Stock([1, 50, 90], [1400, 1100, 900], 200, 2500, 0.2)
+NURSING = Stock([1, 50, 100, 200, 500], [53, 51.5, 49.5, 48, 47], 800, 60, 0.3)
+HEIZER = Stock([1, 1000, 2000], [5, 4.8, 4.75], 5000, 49, 0.2)
+NAHMIAS = Stock([1, 500, 1000], [0.30, 0.29, 0.28], 600, 8, 0.2)
+SNYDER = ([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3)
 
 
 @pytest.mark.parametrize(
-    ("order_cost", "holding", "demand", "breaks", "prices", "quantity", "cost"),
+    ("stock", "quantity", "cost"),
     [
         # Snyder & Shen, Fundamentals of Supply Chain Theory, Ex. 3.6 and Problem 3.12
-        (8, 0.3, 1300, [1, 400, 800], [0.75, 0.72, 0.68], 800, 978.60),
-        (2250, 0.25, 182_500, [1, 1200, 2400], [1490, 1220, 1100], 2400, 201_251_093.75),
-        (200, 0.2, 1000, [1, 200, 500], [500, 475, 450], 500, 472_900),  # stockpyl docstring
-        (2500, 0.2, 200, [1, 50, 90], [1400, 1100, 900], 90, 193_655.56),  # Gandomi, 4QA3
-        # nursingexpertshelp.com
-        (60, 0.3, 800, [1, 50, 100, 200, 500], [53, 51.5, 49.5, 48, 47], 200, 40_080),
-        # Heizer & Render; outputs from memory
-        (49, 0.2, 5000, [1, 1000, 2000], [5, 4.8, 4.75], 1000, 24_725),
-        # from memory: Nahmias, Production and Operations Analysis
-        (8, 0.2, 600, [1, 500, 1000], [0.30, 0.29, 0.28], 500, 198.10),
+        (Stock(*SNYDER), 800, 978.60),
+        (Stock([1, 1200, 2400], [1490, 1220, 1100], 182_500, 2250, 0.25), 2400, 201_251_093.75),
+        (Stock([1, 200, 500], [500, 475, 450], 1000, 200, 0.2), 500, 472_900),  # stockpyl docstring
+        (GANDOMI, 90, 193_655.56),  # Gandomi, 4QA3
+        (NURSING, 200, 40_080),  # nursingexpertshelp.com
+        (HEIZER, 1000, 24_725),  # Heizer & Render; outputs from memory
+        (NAHMIAS, 500, 198.10),  # from memory: Nahmias, Production and Operations Analysis
+        # Snyder & Shen, Ex. 3.7: only the units beyond a break take its price
+        (Stock(*SNYDER, by_increments=True), 304.0468, 1043.4105),
     ],
 )
-def test_published_all_units_discounts(order_cost, holding, demand, breaks, prices, quantity, cost):
-    best = all_units(breaks, prices, demand, order_cost, holding)
-    assert best.quantity == pytest.approx(quantity)
+def test_published_discounts(stock, quantity, cost):
+    best = stock.best()
+    assert best.quantity == pytest.approx(quantity, abs=5e-5)
     assert best.cost == pytest.approx(cost, abs=0.005)
     assert best.purchases + best.orders + best.holding == pytest.approx(best.cost)
 
 
-def test_published_incremental_discount():
-    """Snyder & Shen, Ex. 3.7: 304.0468 at 1043.4105."""
-    best = incremental([0, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3)
-    assert (best.quantity, best.cost) == (
-        pytest.approx(304.0468, abs=5e-5),
-        pytest.approx(1043.4105, abs=5e-5),
-    )
+@pytest.mark.parametrize(
+    ("stock", "published", "places"),
+    [
+        (GANDOMI, [59.76, 67.42, 74.54], 2),
+        (HEIZER, [700, 714, 718], 0),
+    ],
+)
+def test_published_order_quantities_at_each_price(stock, published, places):
+    """The formula itself, which the optima above do not need: they all stand at a break."""
+    assert stock.order_quantities.round(places).tolist() == published
+
+
+@pytest.mark.parametrize(
+    ("stock", "quantity", "cost", "within"),
+    [
+        (GANDOMI, 67.41, 234_832.40, 0.005),
+        (NURSING, 79, 42_417.9, 0.05),
+        (NURSING, 100, 40_822.5, 0.05),
+        (NURSING, 500, 41_221, 0.5),
+        (HEIZER, 700, 25_700, 0.5),
+        (HEIZER, 2000, 24_822.50, 0.005),
+        (NAHMIAS, 400, 204.00, 0.005),
+        (NAHMIAS, 1000, 200.80, 0.005),
+    ],
+)
+def test_published_totals_of_other_order_quantities(stock, quantity, cost, within):
+    assert stock.costs(quantity) == pytest.approx(cost, abs=within)
+
+
+def test_a_price_that_rises_at_its_last_break_has_a_best_order_too():
+    """By hand: 100 at 1.00, those beyond it at 9.00; 600 a year, 10.00 an order, 20 % a year.
+
+    Up to 100 the formula says √(2 · 10 · 600 / .2) = 244.9, and beyond it, where an order pays
+    800.00 less than 9.00 a piece, it asks for none: so 100, for 600 + 60 + 10.
+    """
+    best = Stock([1, 100], [1.0, 9.0], 600, 10, 0.2, by_increments=True).best()
+    assert (best.quantity, best.cost) == (100, 670)
 
 
 discounts = st.tuples(
@@ -57,7 +92,7 @@ def test_no_whole_quantity_costs_less_under_all_units(case):
     """Every quantity up to a year's demand and past every break, one by one."""
     breaks, cents, demand, order_cost, holding = case
     prices = np.array(cents[: len(breaks)]) / 100
-    best = all_units(breaks, prices, demand, order_cost, holding)
+    best = Stock(breaks, prices, demand, order_cost, holding).best()
     quantities = np.arange(1, 6_000)
     unit = prices[np.searchsorted(breaks, quantities, side="right") - 1]
     yearly = unit * demand + order_cost * demand / quantities + holding * unit * quantities / 2
@@ -73,7 +108,7 @@ def test_no_whole_quantity_costs_less_under_incremental(case):
     breaks, cents, demand, order_cost, holding = case
     breaks = [0, *breaks[1:]]
     prices = np.array(cents[: len(breaks)]) / 100
-    best = incremental(breaks, prices, demand, order_cost, holding)
+    best = Stock(breaks, prices, demand, order_cost, holding, by_increments=True).best()
     quantities = np.arange(1, 6_000)
     ends = [*breaks[1:], np.inf]
     paid = sum(
@@ -98,7 +133,7 @@ def test_no_whole_quantity_costs_less_under_incremental(case):
 )
 def test_a_stock_without_an_answer_says_why(case, told):
     with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
-        all_units(*case)
+        Stock(*case)
 
 
 # ---- whole pieces ---------------------------------------------------------------------
@@ -106,10 +141,9 @@ def test_a_stock_without_an_answer_says_why(case, told):
 
 def test_published_problems_in_whole_pieces():
     """The published optima (800; 304.05) are at or beside the best whole quantity."""
-    case = ([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3)
-    assert whole_pieces(*case).quantity == 800
-    assert whole_pieces(*case, by_increments=True).quantity == 304
-    assert whole_pieces(*case, pack=12, by_increments=True).quantity in (300, 312)
+    assert Stock(*SNYDER).best_packs().quantity == 800
+    assert Stock(*SNYDER, by_increments=True).best_packs().quantity == 304
+    assert Stock(*SNYDER, by_increments=True).best_packs(12).quantity in (300, 312)
 
 
 @given(discounts, st.sampled_from([1, 5, 12]), st.booleans())
@@ -117,12 +151,13 @@ def test_no_order_of_whole_packs_costs_less(case, pack, step):
     """Brute force over whole packs from the first break on, unit prices by a loop."""
     breaks, cents, demand, order_cost, holding = case
     prices = np.array(cents[: len(breaks)]) / 100
-    best = whole_pieces(breaks, prices, demand, order_cost, holding, pack=pack, by_increments=step)
+    stock = Stock(breaks, prices, demand, order_cost, holding, step)
+    best = stock.best_packs(pack)
     assert best.quantity % pack == 0
     assert best.quantity >= breaks[0]
     first = -(-int(breaks[0]) // pack) * pack
     orders = np.arange(first, 6_000, pack)
-    yearly = year_costs(breaks, prices, demand, order_cost, holding, orders, by_increments=step)
+    yearly = stock.costs(orders)
     assert best.cost <= yearly.min() + 1e-6
     at = int(np.searchsorted(orders, best.quantity))
     if at < orders.size and orders[at] == best.quantity:
@@ -135,12 +170,12 @@ def test_no_order_of_whole_packs_costs_less(case, pack, step):
 )
 def test_a_year_of_one_order_quantity_by_hand(step, paid):
     """Orders of 120 at 3.00, 2.50 from 50 and 2.00 from 100; 600 a year, 10.00 each, 20 %."""
-    (cost,) = year_costs([12, 50, 100], [3, 2.5, 2], 600, 10, 0.2, [120], by_increments=step)
+    (cost,) = Stock([12, 50, 100], [3, 2.5, 2], 600, 10, 0.2, step).costs([120])
     assert cost == pytest.approx(paid * 5 + 10 * 5 + 0.2 * paid / 2)
 
 
 def test_the_supplier_s_minimum_is_kept():
     """Hardly any demand, dear to hold: the formula says less than the minimum of 25."""
-    case = ([25, 100], [3.0, 2.5], 10, 1, 2.0)
-    assert incremental(*case).quantity < 25
-    assert whole_pieces(*case, by_increments=True).quantity == 25
+    stock = Stock([25, 100], [3.0, 2.5], 10, 1, 2.0, by_increments=True)
+    assert stock.best().quantity < 25
+    assert stock.best_packs().quantity == 25

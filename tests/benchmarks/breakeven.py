@@ -9,7 +9,8 @@ import numpy as np
 from engine import report, seconds, shop
 
 from pricelab.analysis.break_even import break_even
-from pricelab.analysis.comparison import Comparison, leaders
+from pricelab.analysis.comparison import Comparison
+from pricelab.analysis.lead_map import leaders
 from pricelab.analysis.risk import Spread, Uncertainty, drivers_of, simulate
 from pricelab.cost.orders import Order
 from pricelab.shop.price_list import PriceList

@@ -79,18 +79,19 @@ def ours(folder: Path) -> Laps:
     """What this package takes to import the jobs into the book, to judge and to sum them up."""
     from pricelab.files.faults import Report
     from pricelab.files.folders import DEMO_SHOP
-    from pricelab.files.jobs import job_columns, read_jobs
+    from pricelab.files.jobs import read_jobs
     from pricelab.files.records.book import FILE, Records
+    from pricelab.files.schema import Keys
     from pricelab.files.shop_folder import read_shop
     from pricelab.files.source import Folder
     from pricelab.jobs.judging import BY, judge, losing_cells, summarise
 
     shop_files = read_shop(DEMO_SHOP)
     shop = shop_files.shop
-    columns, report = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks)), Report()
+    keys, report = Keys(shop.unit, tuple(shop.methods), tuple(shop.blanks)), Report()
     (folder / FILE).unlink(missing_ok=True)
     laps = Laps()
-    jobs = read_jobs(Folder(folder), columns, report)
+    jobs = read_jobs(Folder(folder), keys, report)
     assert len(jobs) == ROWS
     assert not report.faults
     laps.lap("read")

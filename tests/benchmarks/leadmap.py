@@ -9,12 +9,13 @@ import sys
 import numpy as np
 from engine import seconds
 
-from pricelab.analysis.borders import borders
-from pricelab.analysis.comparison import Comparison, leaders
+from pricelab.analysis.comparison import Comparison
+from pricelab.analysis.lead_map import borders, leaders
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.defaults import TIERS, lists_on
-from pricelab.lists.planning import plan
+from pricelab.lists.breaks import FIRST_TIERS
+from pricelab.lists.plan import plan
+from pricelab.lists.selling_list import lists_on
 from pricelab.screens.methods import MethodsPanel
 from pricelab.shop.sizes import Artwork
 
@@ -26,7 +27,7 @@ def main():
     folder = read_shop(DEMO_SHOP)
     shop, blank = folder.shop, folder.shop.blanks["structured-twill"]
     assert not lists_on(folder, blank).refused
-    lists = [plan(shop, method, blank, list(TIERS), LAST) for method in shop.methods.values()]
+    lists = [plan(shop, method, blank, list(FIRST_TIERS), LAST) for method in shop.methods.values()]
     artworks, quantities = Artwork(SIZES, SIZES * 0.75, "in"), np.arange(1, LAST + 1)
 
     def lead(by="profit"):

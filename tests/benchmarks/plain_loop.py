@@ -1,14 +1,14 @@
 """The price book by a plain Python loop over its cells: what the arrays are measured against.
 
 Written as one would without arrays: a function for one cost, called for every size and
-quantity. It gives the same prices and margins as `pricelab.lists.book` (the benchmark checks).
+quantity. It gives the same prices and margins as the arrays do (the benchmark checks).
 """
 
 from bisect import bisect_left, bisect_right
 from math import ceil, floor
 
-from pricelab.lists.planning import list_artwork
-from pricelab.shop.shop import Element, Level
+from pricelab.lists.basis import list_artwork
+from pricelab.shop.charges import Element, Level
 
 
 def cost_of_order(shop, method, blank, artwork, quantity):
@@ -104,8 +104,8 @@ def price_book_by_loop(shop, pages, starts, last):
     ends = [start - 1 for start in starts[1:]] + [last]
     book = []
     for page in pages:
-        method, blank = shop.methods[page.method], shop.blanks[page.blank]
-        artworks = list_artwork(method, blank, page.audit.price_list.sizes)
+        method, blank = page.basis.method, page.basis.blank
+        artworks = list_artwork(method, blank, page.price_list.sizes)
         made = Plain(method, grid=method.grid and PlainGrid(method.grid))
         piece = Plain(blank, prices=PlainGrid(blank.prices))
         prices, margins = [], []

@@ -9,8 +9,10 @@ from twoblanks import two_blanks, two_blanks_counter
 
 from pricelab.client.catalogue import counter_of, without_costs
 from pricelab.files.shop_folder import read_shop
+from pricelab.shop.blank import Blank
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Blank, Method, Shop
+from pricelab.shop.method import Method
+from pricelab.shop.shop import Shop
 
 # Costs that no price or size is: every one of them is in the shop's files.
 ODD = {

@@ -16,7 +16,7 @@ from pricelab.client.offers import (
     refuse,
     why_not,
 )
-from pricelab.lists.audit import better_ranges
+from pricelab.lists.better_off import better_ranges
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.units import Length
 

@@ -7,7 +7,7 @@ from example_shops import LEATHER, PATCH, STITCHED, VINYL, WORKED_CAP, WORKED_SH
 from pricelab.cost.cost_sheet import CostSheet, Line, Work
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Decoration, Order
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.sizes import Artwork
 
 

@@ -20,10 +20,13 @@ from example_shops import (
 
 from pricelab.cost.costing import cost_sheet, shop_sheet
 from pricelab.cost.orders import Decoration, Order
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NotPossible
-from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid, Place
-from pricelab.shop.shop import Charge, Density, Element, Level, Method, Operation, Promotion, Rates
+from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.method import Density, Method, Promotion
+from pricelab.shop.place import Place
 from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.work import Operation, Rates
 
 CAP = a_blank()
 

@@ -17,12 +17,12 @@ from pricelab.client.catalogue import counter_of
 from pricelab.client.offers import Part, Wanted, make_offer
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order, obstacles
-from pricelab.cost.pricing import Fees
+from pricelab.cost.spoilage import extra_share
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.estimates import FIGURES, estimate_jobs
 from pricelab.shop.sizes import Artwork
-from pricelab.shop.spoilage import extra_share
 
 TOGETHER = ("material", "minutes", "machine minutes", "busiest minutes", "overhead", "other",
             "fixed fee")  # fmt: skip

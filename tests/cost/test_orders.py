@@ -9,7 +9,7 @@ from example_shops import PATCH, VINYL, a_blank, a_patch
 from pricelab.cost.orders import Decoration, Order, check_possible, obstacles
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
-from pricelab.shop.shop import Density, Method, Stitching
+from pricelab.shop.method import Density, Method, Stitching
 from pricelab.shop.sizes import Artwork, Measure
 
 CAP, PLAIN = a_blank(), a_patch()

@@ -147,9 +147,8 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
         ("blanks.csv", "six panels", "six, panels", "row 2: found 9 cells, expected no more than "
          "the 8 of the first row. Put quotation marks round a cell that holds the separator "
          "itself, such as a decimal comma in a file separated by commas."),
-        ("blanks.csv", "Twill cap", '"Twill" cap', "row 2: found a row that cannot be split into "
-         "cells (',' expected after '\"'), expected quotation marks in pairs. "
-         "Close or remove the odd quotation mark."),
+        ("blanks.csv", "Twill cap", '"Twill" cap', "row 2: found an odd quotation mark, "
+         "expected them in pairs. Close or remove the odd quotation mark."),
         ("blanks.csv", "\nmesh,", "\ntwill,M,,5,2\nmesh,", 'row 3, column "blank": found "twill" '
          "again, after row 2, expected it once. "
          "Remove one of the two rows, or give one another name."),

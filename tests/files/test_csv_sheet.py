@@ -9,7 +9,10 @@ from hypothesis import strategies as st
 
 from pricelab.files.csv_sheet import BOM, CsvSheet
 from pricelab.files.folders import DEMO_SHOPS
-from pricelab.shop.errors import PricelabError
+from pricelab.files.source import BadFile
+
+ODD = {b'a,b\n"1,2\n': 2, b'"a"b,c\n': 1}
+"""Files with an odd quotation mark, and the row of it."""
 
 LETTERS = st.text(st.sampled_from('ab1 .;,\t"\r\n#é帽'), max_size=6)
 
@@ -92,10 +95,10 @@ def test_a_row_is_added_under_the_last_with_the_ends_the_file_has():
 
 
 def test_what_is_no_csv_file_is_told():
-    """The loader's own words are for the reader; these say that it cannot be edited here."""
-    with pytest.raises(PricelabError, match=r"^holds letters that are not UTF-8\. Save it"):
-        CsvSheet.of(b"\xff\xfea")
-    with pytest.raises(PricelabError, match=r"^holds an odd quotation mark in row 2\. Close"):
-        CsvSheet.of(b'a,b\n"1,2\n')
-    with pytest.raises(PricelabError, match=r"^holds an odd quotation mark in row 1\. Close"):
-        CsvSheet.of(b'"a"b,c\n')
+    """With the row, as a spreadsheet counts them."""
+    found = {b"\xff\xfea": ("letters that are not UTF-8", 1)}
+    found |= {content: ("an odd quotation mark", row) for content, row in ODD.items()}
+    for content, said in found.items():
+        with pytest.raises(BadFile, match=said[0]) as told:
+            CsvSheet.of(content)
+        assert (told.value.found, told.value.row) == said

@@ -10,12 +10,12 @@ import openpyxl
 import pytest
 
 from pricelab.cost.orders import Order, obstacles
-from pricelab.files import blanks, jobs, methods, settings
-from pricelab.files import price_lists as pricelists
 from pricelab.files.faults import ShopFaults
-from pricelab.files.shop_folder import TABLES, read_shop
-from pricelab.lists.audit import Trouble, audit
-from pricelab.lists.planning import list_artwork, possible_sizes
+from pricelab.files.schema import SETTINGS, TABLES
+from pricelab.files.shop_folder import read_shop
+from pricelab.lists.audit import audit
+from pricelab.lists.basis import list_artwork, possible_sizes
+from pricelab.lists.trouble import Trouble
 from pricelab.shop.grids import PER_THOUSAND_STITCHES
 from pricelab.shop.sizes import Artwork, Measure
 
@@ -266,16 +266,7 @@ def test_the_page_names_every_table(readme):
 
 
 def test_the_page_names_every_column_in_its_own_section(readme):
-    own = {
-        "shop": settings.SETTINGS,
-        "blanks": blanks.blank_columns("in"),
-        "blank_prices": blanks.price_columns(None),
-        "methods": methods.method_columns("in"),
-        "price_list": pricelists.list_columns(None, None),
-        "jobs": jobs.job_columns("in", None, None),
-        **{table.stem: table.columns for table in methods.tables("in")},
-    }
-    for stem, columns in own.items():
+    for stem, columns in {**TABLES, "shop": SETTINGS}.items():
         section = readme.split(f"\n## {stem}.csv\n")[1].split("\n## ")[0]
         for column in columns:
             assert re.search(rf"\b{re.escape(column.name)}\b", section), (stem, column.name)

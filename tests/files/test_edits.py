@@ -13,9 +13,8 @@ from pricelab.files.edits import EDITABLE, Edits
 from pricelab.files.explained import explained
 from pricelab.files.faults import ShopFaults
 from pricelab.files.folders import DEMO_SHOPS
-from pricelab.files.settings import SETTINGS
+from pricelab.files.schema import REQUIRED, SETTINGS
 from pricelab.files.shop_folder import read_shop
-from pricelab.files.tables import REQUIRED
 from pricelab.shop.errors import PricelabError
 
 TODAY = date(2026, 11, 25)

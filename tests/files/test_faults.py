@@ -4,7 +4,7 @@ import pytest
 
 from pricelab.files.faults import Fault, Report, ShopFaults, quoted
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 
 def test_a_fault_says_where_what_was_found_what_was_expected_and_the_mend():

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from pricelab.files.faults import ShopFaults
 from pricelab.files.grid_file import read_grid
-from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid, Place
+from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.place import Place
 from pricelab.shop.sizes import Measure
 
 MEASURED = [

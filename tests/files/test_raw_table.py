@@ -70,9 +70,8 @@ def test_the_separator_tells_the_decimal_mark(tmp_path, header, mark):
          'expected a text file in UTF-8. Save it from the spreadsheet as "CSV UTF-8".'),
         (b"blank,care\na,\0\n", ", row 2: found letters that are not UTF-8, "
          'expected a text file in UTF-8. Save it from the spreadsheet as "CSV UTF-8".'),
-        (b'blank,care\na,"wash\n', ", row 2: found a row that cannot be split into cells "
-         "(unexpected end of data), expected quotation marks in pairs. "
-         "Close or remove the odd quotation mark."),
+        (b'blank,care\na,"wash\n', ", row 2: found an odd quotation mark, expected them "
+         "in pairs. Close or remove the odd quotation mark."),
         (b"# only a note\n\n", ": found an empty file, expected a first row of column names. "
          "Copy that row from a demo shop."),
     ],

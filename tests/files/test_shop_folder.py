@@ -16,9 +16,10 @@ from pricelab.files.folders import DEMO_SHOPS
 from pricelab.files.jobs import TYPES
 from pricelab.files.shop_folder import read_shop
 from pricelab.files.source import Folder
-from pricelab.shop.grids import Place
-from pricelab.shop.money import Rounding
-from pricelab.shop.shop import Level, Tax
+from pricelab.shop.charges import Level
+from pricelab.shop.place import Place
+from pricelab.shop.pricing_rules import Tax
+from pricelab.shop.rounding import Rounding
 from pricelab.shop.sizes import Measure
 
 

@@ -2,18 +2,21 @@
 
 ``--count 100000`` inputs in all, spread over the targets; ``--only panel`` the targets whose
 names begin so; ``--seed 7`` other inputs. Each target has a process of its own. It fails where
-anything but a sentence comes out, where one input takes over a second or over 200 MB more, and
-where something is opened, written or run that has no business to be. It prints what it counted.
+anything but a sentence comes out, where one input takes over a second or over 200 MB more (a
+file larger than a megabyte as much for each), and where something is opened, written or run
+that has no business to be. It prints what it counted.
 """
 
 import argparse
+import faulthandler
 import multiprocessing
 import sys
 import tempfile
-import time
 import traceback
 from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from random import Random
 
@@ -21,13 +24,10 @@ HERE = Path(__file__).parents[2]
 sys.path[:0] = [str(HERE), str(HERE / "tests")]
 
 from fuzzing.guard import MEGABYTES, SECONDS, BrokenOffError, Guard, Spent  # noqa: E402
-from fuzzing.targets import REFUSED, Target, targets, write_shop  # noqa: E402
-
-_ANEW = 250
-"""Inputs after which the shop's folder is written anew."""
+from fuzzing.targets import REFUSED, targets, write_shop  # noqa: E402
 
 _SILENT = 60.0
-"""Seconds without a new input after which a process is taken for hung."""
+"""Seconds without an end after which a process is taken for hung, and ends itself."""
 
 
 def main() -> int:
@@ -41,169 +41,104 @@ def main() -> int:
     options = words.parse_args()
     chosen = [target for target in targets() if target.name.startswith(options.only)]
     shares = sum(target.share for target in chosen)
-    jobs = {
-        target.name: range(
-            options.start, options.start + -(-options.count * target.share // shares)
-        )
-        for target in chosen
-    }
-    found = 0
-    total: Counter = Counter()
-    for name, counted, failures in _all(chosen, jobs, options.seed, options.processes):
-        total += counted
-        told = ", ".join(f"{counted[what]:,} {what}" for what in ("inputs", "taken", "refused"))
-        worst = f"{counted['ms']:,} ms, {counted['MB']:,} MB at most"
-        print(f"{name}: {told}; {worst}; {len(failures)} kinds of failure", flush=True)
-        for what, (times, at, trace) in failures.items():
-            print(f"  {times} times {what}\n  first at input {at}:\n{trace}", flush=True)
-        found += len(failures)
-    print(f"{total['inputs']:,} inputs in all, seed {options.seed}: {found} kinds of failure")
+    total, found = 0, 0
+    with ThreadPoolExecutor(options.processes) as pool:
+        names = [target.name for target in chosen]
+        counts = [-(-options.count * target.share // shares) for target in chosen]
+        runs = pool.map(partial(_run, seed=options.seed, start=options.start), names, counts)
+        for name, (counted, most, failures) in zip(names, runs, strict=True):
+            told = ", ".join(f"{counted[what]:,} {what}" for what in ("taken", "refused", "failed"))
+            worst = f"{1000 * most[0]:,.0f} ms, {most[1]:,.0f} MB at most"
+            print(f"{name}: {told}; {worst}; {len(failures)} kinds of failure", flush=True)
+            for what, (at, trace) in failures.items():
+                print(f"  {what}\n  first at input {at}:\n{trace}", flush=True)
+            total, found = total + counted.total(), found + len(failures)
+    print(f"{total:,} inputs in all, seed {options.seed}: {found} kinds of failure")
     return bool(found)
 
 
-def _all(chosen, jobs, seed, most):
-    """The results of every target, as they end; `most` run at once."""
-    ready, running = list(chosen), []
-    while ready or running:
-        while ready and len(running) < most:
-            running.append(_Child(target := ready.pop(0), jobs[target.name], seed))
-        time.sleep(0.05)
-        for child in [child for child in running if child.ended()]:
-            running.remove(child)
-            yield child.target.name, child.counted, child.failures
-
-
-class _Child:
-    """A process that feeds one target; one that dies or hangs is followed by another."""
-
-    def __init__(self, target: Target, numbers: range, seed: str):
-        self.target, self.numbers, self.seed = target, numbers, seed
-        self.counted: Counter = Counter()
-        self.failures: dict[str, tuple] = {}
-        self._start(numbers.start)
-
-    def _start(self, at: int) -> None:
-        context = multiprocessing.get_context("fork")
-        self.pipe, there = context.Pipe()
-        numbers = range(at, self.numbers.stop)
-        self.process = context.Process(target=_feed, args=(self.target, numbers, self.seed, there))
-        self.process.start()
+def _run(name: str, count: int, seed: str, start: int) -> tuple[Counter, tuple, dict]:
+    """Feed one target in a process of its own, and in another one where that died."""
+    counted, most, failures, at = Counter(), (0.0, 0.0), {}, start
+    context = multiprocessing.get_context("spawn")
+    while at < start + count:
+        pipe, there = context.Pipe(duplex=False)
+        words = (name, range(at, start + count), seed, there)
+        process = context.Process(target=_feed, args=words)
+        process.start()
         there.close()
-        self.at, self.heard = at, time.monotonic()
-
-    def ended(self) -> bool:
-        """Whether all is done; takes in what the process tells."""
-        try:
-            while self.pipe.poll():
-                self._take(*self.pipe.recv())
-        except EOFError:
-            self.process.join()
-            if self.process.exitcode == 0:
-                return True
-            return self._died(f"the process died, exit code {self.process.exitcode}")
-        if time.monotonic() - self.heard > _SILENT:
-            self.process.kill()
-            self.process.join()
-            return self._died(f"the process hung for {_SILENT:g} s")
-        return False
-
-    def _take(self, at, outcome, spent, failure) -> None:
-        self.heard, self.at = time.monotonic(), at + 1
-        self.counted["inputs"] += 1
-        self.counted[outcome] += 1
-        for what, amount in zip(("ms", "MB"), spent, strict=True):
-            self.counted[what] = max(self.counted[what], round(amount))
-        if failure:
-            what, trace = failure
-            times, first, told = self.failures.get(what, (0, at, trace))
-            self.failures[what] = (times + 1, first, told)
-
-    def _died(self, how: str) -> bool:
-        self._take(self.at, "failed", (0, 0), (how, ""))
-        if self.at >= self.numbers.stop:
-            return True
-        self._start(self.at)
-        return False
+        with suppress(EOFError):
+            while True:
+                at, outcome, spent, failure = pipe.recv()
+                counted[outcome] += 1
+                most = tuple(map(max, most, spent))
+                if failure:
+                    failures.setdefault(failure[0], (at, failure[1]))
+                at += 1
+        process.join()
+        if process.exitcode:
+            counted["failed"] += 1
+            failures.setdefault(f"the process died, exit code {process.exitcode}", (at, ""))
+            at += 1
+    return counted, most, failures
 
 
-def _feed(target: Target, numbers: range, seed: str, pipe) -> None:
-    """Make and feed each input; tell what came of it."""
+def _feed(name: str, numbers: range, seed: str, pipe) -> None:
+    """In the child: make and feed each input; tell what came of it."""
+    (target,) = (one for one in targets() if one.name == name)
     with tempfile.TemporaryDirectory() as folder:
         guard = Guard(Path(folder) / "home")
         tempfile.tempdir = str(guard.scratch)
         write_shop(guard.shop)
-        _warm_up(target, guard)
+        for number in range(3):  # unwatched: what is imported late is imported now
+            with suppress(BaseException):
+                target.ready(guard.shop, Random(f"warm {number}"))()
         for number in numbers:
-            if number % _ANEW == 0:
-                write_shop(guard.shop)
-            given = target.make(Random(f"{seed} {target.name} {number}"))
-            outcome, spent, failure = _fed(target, guard, given)
-            large = max(1.0, _megabytes(guard.shop, given))
-            if failure is None and spent.seconds > large * SECONDS:  # the machine may be busy
-                outcome, again, failure = _fed(target, guard, given)
-                spent = min(spent, again, key=lambda one: one.seconds)
-            if failure is None:
-                failure = _too_much(spent, given, large)
-            pipe.send((number, outcome, (1000 * spent.seconds, spent.megabytes), failure))
+            faulthandler.dump_traceback_later(_SILENT, exit=True)
+            dice = partial(Random, f"{seed} {name} {number}")
+            outcome, spent, failure = _fed(guard, target.ready(guard.shop, dice()))
+            if failure and failure[0].startswith("over"):  # the machine may be busy: once more
+                outcome, spent, failure = _fed(guard, target.ready(guard.shop, dice()))
+            pipe.send((number, outcome, (spent.seconds, spent.megabytes), failure))
+        faulthandler.cancel_dump_traceback_later()
         tempfile.tempdir = None
 
 
-def _warm_up(target: Target, guard: Guard) -> None:
-    """Feed a few inputs unwatched: what is imported late is imported now."""
-    for number in range(3):
-        with suppress(BaseException):
-            target.ready(guard.shop, target.make(Random(f"warm {number}")))()
-
-
-def _fed(target: Target, guard: Guard, given):
-    spent, failure = Spent(), None
-    feed = target.ready(guard.shop, given)
+def _fed(guard: Guard, feed: partial) -> tuple[str, Spent, tuple[str, str] | None]:
+    """What came of one input, what it took, and the kind of failure with its trace."""
+    spent, failure, outcome = Spent(), None, "taken"
     try:
         with spent, guard.watching():
             feed()
-        outcome = "taken"
     except REFUSED as refused:
         outcome = "refused"
         if not str(refused).strip():
             failure = "a refusal without a sentence", ""
     except (Exception, BrokenOffError) as error:
-        outcome = "failed"
-        failure = _told(error, given)
-    if failure is None:
-        try:
-            guard.look_round()
-        except AssertionError as error:
-            failure = str(error)[:300], f"    input: {_shortened(repr(given), 1500)}"
+        outcome, failure = "failed", _told(error)
+    large = max(1.0, _megabytes(guard.shop, feed))
+    for limit, took, unit in ((SECONDS, spent.seconds, "s"), (MEGABYTES, spent.megabytes, "MB")):
+        if failure is None and took > large * limit:
+            failure = f"over {limit:g} {unit}", f"    {took:.2f} {unit}"
+    if failure:
+        failure = failure[0], f"{failure[1]}\n    input: {_shortened(repr(feed), 1500)}"
     return outcome, spent, failure
 
 
-def _megabytes(shop: Path, given) -> float:
+def _megabytes(shop: Path, feed: partial) -> float:
     """How large an input is, alone or as a file that it was made to."""
-    files = (path.stat().st_size for path in shop.rglob("*.[cx][sl][vs]*") if path.is_file())
-    parts = [given] if isinstance(given, str | bytes) else []
-    return max(*files, *map(len, parts), 0) / 1e6
+    files = [path.stat().st_size for path in shop.rglob("*") if path.is_file()]
+    parts = [len(part) for part in feed.args if isinstance(part, str | bytes)]
+    return max([*files, *parts]) / 1e6
 
 
-def _too_much(spent: Spent, given, large: float):
-    """Where an input took more than it may: of what is larger than a megabyte, for each."""
-    told = (
-        f"    {spent.seconds:.2f} s, {spent.megabytes:.0f} MB\n    {_shortened(repr(given), 800)}"
-    )
-    if spent.seconds > large * SECONDS:
-        return f"over {SECONDS:g} s", told
-    if spent.megabytes > large * MEGABYTES:
-        return f"over {MEGABYTES:g} MB", told
-    return None
-
-
-def _told(error: BaseException, given) -> tuple[str, str]:
-    """A failure by what it is and where in the package it came up; its trace and its input."""
+def _told(error: BaseException) -> tuple[str, str]:
+    """A failure by what it is and where in the package it came up; its trace."""
     frames = traceback.extract_tb(error.__traceback__)
     ours = [frame for frame in frames if "/pricelab/" in frame.filename]
     at = f"{Path(ours[-1].filename).name}, {ours[-1].name}" if ours else "no line of the package"
     trace = "".join(traceback.format_exception(error, limit=-6))
-    what = f"{type(error).__name__} at {at}"
-    return what, f"{_shortened(trace, 4000)}\n    input: {_shortened(repr(given), 1500)}"
+    return f"{type(error).__name__} at {at}", _shortened(trace, 4000)
 
 
 def _shortened(said: str, most: int) -> str:

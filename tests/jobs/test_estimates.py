@@ -12,8 +12,9 @@ from pricelab.cost.orders import Order
 from pricelab.files.folders import DEMO_SHOP, ROOT
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.estimates import estimate_jobs
-from pricelab.shop.shop import Promotion, Rates
+from pricelab.shop.method import Promotion
 from pricelab.shop.sizes import Artwork
+from pricelab.shop.work import Rates
 
 
 @pytest.fixture

@@ -13,9 +13,10 @@ from pricelab.jobs.learning import (
     spoilage_change,
     wilson,
 )
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Level, Operation
+from pricelab.shop.place import Place
+from pricelab.shop.work import Operation
 
 PRESS = Place("operations.csv", 5, "minutes")
 LOAD = Place("operations.csv", 6, "minutes")

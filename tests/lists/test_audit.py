@@ -6,13 +6,14 @@ import numpy as np
 import pytest
 from example_shops import CARTONS
 
-from pricelab.lists.audit import LOSING, Finding, Trouble, audit
-from pricelab.lists.planning import plan
+from pricelab.lists.audit import audit
+from pricelab.lists.plan import plan
 from pricelab.lists.supplier_change import with_grid
+from pricelab.lists.trouble import LOSING, Finding, Trouble
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.grids import Grid
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import NO_TAX, Tax
+from pricelab.shop.pricing_rules import NO_TAX, Tax
 from pricelab.shop.sizes import Measure
 
 
@@ -149,42 +150,6 @@ def test_a_list_is_judged_by_its_own_measure_whatever_the_grid_goes_by_now(measu
     grid = Grid("new", measure, unit, bands, old.breaks, old.prices)
     before, after = audit(CARTONS, listed), audit(with_grid(CARTONS, "patch", grid), listed)
     np.testing.assert_allclose(after.worst_margin, before.worst_margin, atol=1e-12)
-
-
-# ---- better-off ranges ----------------------------------------------------------------
-
-
-def better_off(prices, starts, last):
-    """The better-off findings of a list of one size, as (from, until, buy)."""
-    judged = audit(CARTONS, a_list([prices], starts, last, sizes=[2]))
-    return [
-        (f.quantity, f.until, f.buy) for f in judged.findings if f.trouble is Trouble.BETTER_OFF
-    ]
-
-
-def test_the_published_schedule_has_its_dominated_quantities():
-    """Gandomi 4QA3: 1400/1100/900 at 1/50/90; dominated 40–49 and 74–89."""
-    assert better_off([1400, 1100, 900], [1, 50, 90], 99) == [(40, 49, 50), (74, 89, 90)]
-
-
-def test_the_published_freight_break():
-    """freightlogistics.wordpress.com: 2000 × 49.39 / 58.21 → 1696.96, so from 1697 on."""
-    assert better_off([58.21, 49.39], [1000, 2000], 2400) == [(1697, 1999, 2000)]
-
-
-def test_a_bill_that_is_only_equal_counts_as_no_dearer():
-    """By hand: 40 × 5.00 = 50 × 4.00."""
-    assert better_off([5, 4], [1, 50], 60) == [(40, 49, 50)]
-
-
-def test_the_cheapest_of_all_later_tiers_is_bought():
-    """By hand: 10 × 8 = 80, but 20 × 3 = 60: from 6 on, and the second tier from its start."""
-    assert better_off([10, 8, 3], [1, 10, 20], 30) == [(6, 9, 20), (10, 19, 20)]
-
-
-def test_there_is_no_better_off_range_where_more_always_costs_more():
-    assert better_off([10, 9.95], [1, 100], 200) == []
-    assert better_off([10], [1], 200) == []
 
 
 def test_a_list_with_a_size_that_cannot_be_bought_any_more_cannot_be_judged():

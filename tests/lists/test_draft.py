@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 import smallshop
 
-from pricelab.analysis.method_costs import method_costs
+from pricelab.analysis.comparison import method_costs
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.account import account_of
-from pricelab.lists.draft import DOZENS, OwnPrice, draft, opening_spec
+from pricelab.lists.breaks import DOZENS
+from pricelab.lists.draft import OwnPrice, draft, opening_spec
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.sizes import Artwork
 from pricelab.words.cautions import HOT, MOVING, TAX, cautions_for

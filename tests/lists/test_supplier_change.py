@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from example_shops import CARTONS, VINYL
 
-from pricelab.lists.planning import plan
+from pricelab.lists.plan import plan
 from pricelab.lists.supplier_change import (
     change_between,
     raised,

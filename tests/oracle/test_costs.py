@@ -28,12 +28,13 @@ from oracle import (
 from strategies import COMPLICATIONS, Case, cases
 
 from pricelab.cost.costing import cost_sheet
+from pricelab.cost.earnings import earnings
+from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, obstacles
-from pricelab.cost.pricing import Fees, earnings
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import NotPossible
 from pricelab.shop.grids import Grid
 from pricelab.shop.money import round_half_up
-from pricelab.shop.shop import Element, Level
 from pricelab.shop.sizes import size_of
 
 EVERY = settings(derandomize=True, deadline=None, database=None)

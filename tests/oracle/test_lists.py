@@ -30,10 +30,13 @@ from oracle import (
 from strategies import ListCase, lists
 
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.audit import Trouble, audit
-from pricelab.lists.audit import better_off as better_off_findings
-from pricelab.lists.planning import plan, possible_sizes, typical_quantities
+from pricelab.lists.audit import audit
+from pricelab.lists.basis import possible_sizes
+from pricelab.lists.better_off import better_off as better_off_findings
+from pricelab.lists.plan import plan
 from pricelab.lists.supplier_change import supplier_change
+from pricelab.lists.trouble import Trouble
+from pricelab.lists.typical_quantity import typical_quantities
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Measure
 

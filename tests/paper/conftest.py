@@ -4,7 +4,7 @@ import pytest
 from smallshop import ON, write_shop
 
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.defaults import planned_list
+from pricelab.lists.selling_list import planned_list
 from pricelab.paper.client_copy import ClientCopy
 
 

@@ -10,11 +10,11 @@ from openpyxl import load_workbook
 from smallshop import ON, PRICES, SETUP
 from spreadsheet import disagreements, formulas, recalculated
 
-from pricelab.cost.quoting import charge_order
+from pricelab.cost.price import charge_order
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_xlsx import LIST, ORDER, list_xlsx
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Tax
+from pricelab.shop.pricing_rules import Tax
 from pricelab.shop.sizes import Measure
 
 

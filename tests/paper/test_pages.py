@@ -15,7 +15,7 @@ from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.quote import quote_pdf
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Tax
+from pricelab.shop.pricing_rules import Tax
 from pricelab.shop.sizes import Measure
 
 ODD = r"#set [Hat] $x$ *b* _i_ `c` <z> @ref \ // ~ 'q' \"d\" = - + &amp;"

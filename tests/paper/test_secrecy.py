@@ -18,7 +18,8 @@ from smallshop import FILES, ON, write_shop
 from pricelab.files.records.shop_then import stamp_of
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.audit import audit
-from pricelab.lists.defaults import planned_list, weights_of
+from pricelab.lists.selling_list import planned_list
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf

@@ -11,7 +11,8 @@ from spreadsheet import disagreements, formulas, recalculated
 from pricelab.files.folders import ROOT
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.audit import audit
-from pricelab.lists.defaults import planned_list, weights_of
+from pricelab.lists.selling_list import planned_list
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.paper.workings import CELLS, FINDINGS, LIST, RULES, workings_xlsx
 
 

@@ -6,9 +6,9 @@ from drawing import check_drawn_again, drawn, said
 
 from pricelab.analysis.break_even import break_even
 from pricelab.analysis.machine import PressCase
-from pricelab.analysis.month import Mix, plan_month
+from pricelab.analysis.month import Mix, MonthPlan
 from pricelab.analysis.risk import Outcome, Swing
-from pricelab.analysis.stock import whole_pieces, year_costs
+from pricelab.analysis.stock import Stock
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap
 from pricelab.pictures.month import MONTH, Month
@@ -129,12 +129,12 @@ def test_a_tornado_of_what_is_sure_says_so():
 
 # ---- the month ------------------------------------------------------------------------
 
-MIX = Mix(("one",), [10], [6], [1])
+MIX = Mix([10], [6], [1])
 
 
 def test_the_month_says_what_could_be_lost():
     """By hand: 400 over 4.00 is 100 pieces; 150 leave 200.00, 50 of them (a third) to lose."""
-    values = Month(plan_month(MIX, 400, 150), "USD")
+    values = Month(MonthPlan(MIX, 400, 150), "USD")
     assert MONTH.describe(values).finding == (
         "150 pieces a month leave $200.00; 50 of them (33.3 %) could be lost before the month "
         "loses money"
@@ -145,7 +145,7 @@ def test_the_month_says_what_could_be_lost():
 
 
 def test_a_month_under_water_says_what_is_missing():
-    values = Month(plan_month(MIX, 400, 60), "USD")
+    values = Month(MonthPlan(MIX, 400, 60), "USD")
     assert MONTH.describe(values).finding == (
         "60 pieces a month lose $160.00; the month breaks even at 100"
     )
@@ -154,7 +154,7 @@ def test_a_month_under_water_says_what_is_missing():
 
 @pytest.mark.parametrize(("fixed", "pieces"), [(0, 0), (0, 50), (400, 0)])
 def test_a_month_without_costs_or_pieces_can_be_drawn(fixed, pieces):
-    assert drawn(MONTH, Month(plan_month(MIX, fixed, pieces), "USD")).lines
+    assert drawn(MONTH, Month(MonthPlan(MIX, fixed, pieces), "USD")).lines
 
 
 # ---- a machine ------------------------------------------------------------------------
@@ -200,13 +200,11 @@ def test_the_map_counts_the_cases_that_pay_and_rings_the_case():
 
 def stock(demand=1300.0):
     """The published problem of stock, test_stock."""
-    breaks, prices = np.array([1, 400, 800]), np.array([0.75, 0.72, 0.68])
-    how = (demand, 8, 0.3)
+    one = Stock([1, 400, 800], [0.75, 0.72, 0.68], demand, 8, 0.3)
     quantities = np.arange(1, 1_600)
-    return StockCost(
-        "Patch", "USD", quantities, year_costs(breaks, prices, *how, quantities), breaks,
-        year_costs(breaks, prices, *how, breaks), whole_pieces(breaks, prices, *how), demand,
-    )  # fmt: skip
+    costs, at_breaks = one.costs(quantities), one.costs(one.breaks)
+    best = one.best_packs()
+    return StockCost("Patch", "USD", quantities, costs, one.breaks, at_breaks, best, demand)
 
 
 def test_stock_names_the_best_order_and_what_the_breaks_cost():
@@ -238,7 +236,7 @@ SHOWN = [
         Tornado("A", "USD", (Swing("prices", 1, 2),), 1.5),
         Tornado("B", "USD", (Swing("minutes", 1, 2),), 1.5),
     ),
-    (MONTH, Month(plan_month(MIX, 400, 150), "USD"), Month(plan_month(MIX, 400, 60), "USD")),
+    (MONTH, Month(MonthPlan(MIX, 400, 150), "USD"), Month(MonthPlan(MIX, 400, 60), "USD")),
     (PAYBACK, Payback(CASE, "USD"), Payback(PressCase(9_000, 2, 2_600, 3, 0.1), "USD")),
     (PRESS_MAP, PressMap.of(CASE, "USD"), PressMap.of(PressCase(900, 1, 50, 2), "USD")),
     (STOCK_COST, stock(), stock(900.0)),

@@ -10,7 +10,7 @@ from example_shops import PATCH, a_blank, a_patch, a_shop
 from pricelab.analysis.effect import Effect, Sample
 from pricelab.pictures import look
 from pricelab.pictures.change import CHANGE, Changed
-from pricelab.shop.shop import Operation, Rates
+from pricelab.shop.work import Operation, Rates
 
 
 def sample(wage: float, largest: int = 100) -> Sample:

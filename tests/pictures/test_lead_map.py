@@ -7,8 +7,7 @@ import pytest
 from drawing import check_drawn_again, drawn, said
 from matplotlib.colors import to_hex
 
-from pricelab.analysis.borders import shares
-from pricelab.analysis.comparison import NOBODY
+from pricelab.analysis.lead_map import NOBODY, shares
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap, describe
 from pricelab.words.leads import GOALS
 

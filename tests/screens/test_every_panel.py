@@ -3,7 +3,7 @@
 import inspect
 
 import pytest
-from fuzzing.targets import panel_kinds
+from fuzzing.panels import panel_kinds
 
 from pricelab.files.folders import DEMO_SHOPS
 from pricelab.files.shop_folder import ShopFolder, read_shop

@@ -9,14 +9,14 @@ from html.parser import HTMLParser
 from xml.etree import ElementTree
 
 import pytest
-from fuzzing.targets import make_panel, panel_kinds, widgets_of
+from fuzzing.panels import make_panel, panel_kinds, widgets_of
 from hostile_names import NAMES, hostile_shop
 from openpyxl import load_workbook
 from programs import program_or_skip
 
 from pricelab.files.folders import SHOPS_VARIABLE
 from pricelab.lists.audit import audit
-from pricelab.lists.defaults import weights_of
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.paper.client_copy import ClientCopy
 from pricelab.paper.list_csv import list_csv
 from pricelab.paper.list_pdf import list_pdf

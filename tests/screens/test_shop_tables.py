@@ -6,7 +6,6 @@ import ipywidgets as widgets
 import pytest
 import smallshop
 
-from pricelab.files import settings
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
 from pricelab.screens import table_view as tableview
@@ -42,7 +41,7 @@ def put(panel, row: int, column: str, text: str) -> None:
 
 def put_setting(panel, name: str, text: str) -> None:
     """Type into the box beside a setting."""
-    panel.table.set(settings.FILE)
+    panel.table.set("shop")
     names = [setting for setting, _ in panel._edits.settings()]
     panel.cells.put(names.index(name), 1, text)
 
@@ -301,7 +300,7 @@ def test_every_control_goes_to_its_ends(panel):
 
 def test_a_choice_without_anything_chosen_is_an_empty_cell(panel):
     """As a browser sends it, for a setting and in a table."""
-    for table in (settings.FILE, "operations"):
+    for table in ("shop", "operations"):
         panel.table.set(table)
         choices = [box for row in panel.cells._boxes for box in row
                    if isinstance(box, widgets.Dropdown)]  # fmt: skip

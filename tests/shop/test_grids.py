@@ -5,8 +5,10 @@ import re
 import numpy as np
 import pytest
 
+from pricelab.shop.checks import check_quantity
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid, Place, Sheet, check_quantity
+from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.place import Place, Sheet
 from pricelab.shop.sizes import Artwork, Measure, size_of
 
 PATCHES = Grid(
@@ -188,7 +190,7 @@ def test_the_dominated_quantities_of_the_published_schedule():
 
 
 def test_freight_by_weight_breaks_at_the_same_quantity():
-    """freightlogistics.wordpress.com, on weight breaks: 2000 × 49.39 / 58.21 → 1696.96."""
+    """freightlogistics.wordpress.com, on weight breaks: 2000 × 49.39 / 58.21, printed as 1696."""
     freight = Grid.by_quantity("freight a hundredweight", [1000, 2000], [58.21, 49.39])
     assert freight.order_up(0, 1696) == (0, 0.0)
     better, saving = freight.order_up(0, 1697)

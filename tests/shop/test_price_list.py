@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from pricelab.shop.errors import NotPossible, PricelabError
-from pricelab.shop.grids import Place, Sheet
+from pricelab.shop.place import Place, Sheet
 from pricelab.shop.price_list import PriceList
-from pricelab.shop.shop import Tax
+from pricelab.shop.pricing_rules import Tax
 from pricelab.shop.sizes import Measure
 
 

@@ -6,20 +6,11 @@ from datetime import date
 import pytest
 from example_shops import a_blank, a_patch, a_shop
 
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import (
-    Charge,
-    Density,
-    Element,
-    Level,
-    Method,
-    Operation,
-    PricingRules,
-    Promotion,
-    Rates,
-    Stitching,
-    Tax,
-)
+from pricelab.shop.method import Density, Method, Promotion, Stitching
+from pricelab.shop.pricing_rules import PricingRules, Tax
+from pricelab.shop.work import Operation, Rates
 
 AUTUMN = Promotion(date(2026, 9, 1), date(2026, 9, 30), 10.00)
 

@@ -53,18 +53,67 @@ def test_an_artwork_in_millimetres_meets_a_grid_in_inches():
     assert size_of(Artwork(1, 1, "in"), Measure.AREA, "mm") == pytest.approx(645.16, rel=1e-15)
 
 
-def test_an_artwork_is_read_as_people_write_it():
-    artwork = Artwork.read("2 1/4", "57.15 mm", "in", colours=2)
-    assert (artwork.width, artwork.height) == (2.25, pytest.approx(2.25, rel=1e-15))
-    assert (artwork.unit, artwork.colours) == ("in", 2)
+@pytest.mark.parametrize(
+    ("said", "sides"),
+    [
+        ((2.25, 2), (2.25, 2)),
+        (["2 1/4", "50.8 mm"], (2.25, 2)),
+        ("2 1/4 x 2", (2.25, 2)),
+        ("57.15 × 50.8 mm", (2.25, 2)),
+        ("57.15 mm X 50.8", (2.25, 2)),
+        (np.array([2.25, 2]), (2.25, 2)),
+    ],
+)
+def test_a_size_is_read_as_people_write_it(said, sides):
+    """A unit named once holds for both sides. By hand: 57.15 and 50.8 mm are 2.25 and 2 in."""
+    artwork = Artwork.read(said, "in", colours=2)
+    assert (artwork.shape, artwork.unit, artwork.colours.tolist()) == ((1,), "in", [2])
+    assert (artwork.width.tolist(), artwork.height.tolist()) == tuple([side] for side in sides)
 
 
-@pytest.mark.parametrize("sides", [("2 in", "1 in"), ("50.8", "25.4"), ("50.8 mm", "25.4")])
-def test_each_side_is_in_the_unit_it_names_or_else_in_the_one_meant(sides):
-    """By hand: 2 and 1 in are 50.8 and 25.4 mm."""
-    in_mm = Artwork.read(*sides, "mm")
-    assert (in_mm.width, in_mm.height) == (50.8, 25.4)
-    assert Artwork.read("2", "1", "in").height == 1
+def test_several_sizes_are_read_in_their_order():
+    """Pairs and texts may stand beside each other; stitches are one count for each, or for all."""
+    artwork = Artwork.read(
+        [(2, 1), "3 x 1", ("76.2 mm", "1 in")], "in", stitches=[1000, 2000, 3000]
+    )
+    assert artwork.width.tolist() == [2, 3, 3]
+    assert artwork.stitches.tolist() == [1000, 2000, 3000]
+    assert Artwork.read(np.array([[2, 1], [3, 1]]), "mm", 500).stitches.tolist() == [500, 500]
+
+
+@pytest.mark.parametrize(
+    ("said", "sentence"),
+    [
+        (
+            "57 mm",
+            'found the size "57 mm", expected width and height, such as (2.5, 2) or "2 1/4 x 2".',
+        ),
+        (2.5, 'found the size "2.5", expected width and height, such as (2.5, 2) or "2 1/4 x 2".'),
+        (
+            [(2, 2, 2)],
+            'found the size "(2, 2, 2)", expected width and height, '
+            'such as (2.5, 2) or "2 1/4 x 2".',
+        ),
+        ([], "found no size, expected one or more, such as (2.5, 2)."),
+        ((0, 2), "found the length 0, expected more than 0."),
+        (
+            (-1, 2),
+            'found "-1", expected a length such as 2.25, 2 1/4 or 57 mm. '
+            "Write the number first and the unit, in or mm, after it.",
+        ),
+    ],
+)
+def test_what_is_no_size_is_refused_with_one_that_is(said, sentence):
+    with pytest.raises(PricelabError, match=f"^{re.escape(sentence)}$"):
+        Artwork.read(said, "in")
+
+
+def test_stitches_that_match_no_sizes_are_refused():
+    sentence = (
+        "found 3 sizes, 2 stitch counts and 1 colours, expected one of each or one for each size."
+    )
+    with pytest.raises(PricelabError, match=re.escape(sentence)):
+        Artwork.read([(1, 1)] * 3, "in", stitches=[1000, 2000])
 
 
 def test_sizes_keep_the_shape_of_the_artworks():

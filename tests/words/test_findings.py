@@ -4,11 +4,12 @@ import pytest
 from smallshop import write_shop
 
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.audit import Finding, Trouble, audit
-from pricelab.lists.defaults import weights_of
+from pricelab.lists.audit import audit
 from pricelab.lists.supplier_change import supplier_change
+from pricelab.lists.trouble import Finding, Trouble
+from pricelab.lists.typical_quantity import weights_of
 from pricelab.shop.grids import Grid
-from pricelab.shop.shop import Tax
+from pricelab.shop.pricing_rules import Tax
 from pricelab.shop.sizes import Measure
 from pricelab.words import findings as wording
 

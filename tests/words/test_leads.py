@@ -2,8 +2,8 @@
 
 import pytest
 
-from pricelab.analysis.borders import Border, Phase
-from pricelab.analysis.comparison import NOBODY
+from pricelab.analysis.lead_map import NOBODY, Border
+from pricelab.analysis.stretches import Stretch
 from pricelab.words.leads import GOALS, say_border, say_phases
 
 NAMES = ("Vinyl", "Leather")
@@ -12,7 +12,7 @@ SIZES = ("2", "2.5", "3")
 
 def test_phases_are_told_in_order_with_what_they_really_lead():
     told = say_phases(
-        [Phase(0, 1, 61, 61), Phase(NOBODY, 62, 62, 1), Phase(1, 63, 600, 500)], NAMES
+        [Stretch(0, 1, 61), Stretch(NOBODY, 62, 62), Stretch(1, 63, 600, but=38)], NAMES
     )
     assert told == (
         "Vinyl at 1–61 pieces; nobody at 62 pieces; "
@@ -21,11 +21,11 @@ def test_phases_are_told_in_order_with_what_they_really_lead():
 
 
 def test_where_nobody_leads_at_all_it_says_so():
-    assert say_phases([Phase(NOBODY, 1, 600, 600)], NAMES) == "nobody"
+    assert say_phases([Stretch(NOBODY, 1, 600)], NAMES) == "nobody"
 
 
 def test_a_lead_over_every_quantity_starts_at_one_piece():
-    assert say_phases([Phase(1, 1, 600, 600)], NAMES) == "Leather at 1 piece or more"
+    assert say_phases([Stretch(1, 1, 600)], NAMES) == "Leather at 1 piece or more"
 
 
 @pytest.mark.parametrize(

@@ -29,7 +29,8 @@ from pricelab.files.intake.sheet_words import (
     units_named,
 )
 from pricelab.files.raw_table import column_letter
-from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES, Place
+from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES
+from pricelab.shop.place import Place
 from pricelab.shop.sizes import Measure
 
 _GROUPED = re.compile(r"[0-9][.,'’][0-9]{3}")

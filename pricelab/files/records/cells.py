@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.files.raw_table import trimmed
+from pricelab.files.cells import trimmed
 from pricelab.files.records.schema import FILE, MONEY, Kind, Table
 from pricelab.shop.errors import PricelabError
 

@@ -1,6 +1,7 @@
 """What happened, from wherever it was noted: the shop's tables and its book of records."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from functools import cache, partial
 from pathlib import Path
@@ -9,15 +10,18 @@ from typing import TYPE_CHECKING
 from pricelab.client.catalogue import Counter, counter_of
 from pricelab.client.offers import make_offer
 from pricelab.files.faults import Report
-from pricelab.files.jobs import KEY, TYPES, job_columns, jobs_in, read_jobs, with_recorded
+from pricelab.files.jobs import KEY, TYPES, read_jobs, with_recorded
 from pricelab.files.order_file import QUOTES, CounterOrder, read_order
+from pricelab.files.raw_table import raw_table
 from pricelab.files.records.book import Records
 from pricelab.files.records.cells import readable
 from pricelab.files.records.schema import FILE, LINES
 from pricelab.files.records.shop_then import shop_then
 from pricelab.files.saving import BEGUN
+from pricelab.files.schema import Keys, columns_of
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.files.source import Folder
+from pricelab.files.source import Folder, content_of
+from pricelab.files.tables import distinct, read_records, typed
 from pricelab.jobs.price_response import asked, asked_then
 from pricelab.jobs.quotes import kept_estimates, quote_of
 from pricelab.shop.errors import PricelabError
@@ -63,8 +67,15 @@ def import_jobs(
     """
     report = Report()
     known = records.headings() | dict(headings or {})
-    columns = job_columns(shop.unit, tuple(shop.methods), tuple(shop.blanks))
-    jobs = jobs_in(Folder(records.folder), file, columns, report, known)
+    columns = columns_of("jobs", Keys(shop.unit, tuple(shop.methods), tuple(shop.blanks)))
+    content = content_of(Folder(records.folder), file, report)
+    table = None if content is None else raw_table(content, file, report)
+    rows = []
+    if table is not None:
+        names = tuple(known.get(heading, heading) for heading in table.header.cells)
+        table = replace(table, header=replace(table.header, cells=names))
+        rows = distinct(read_records(table, columns, report), KEY, report)
+    jobs = typed(rows, TYPES)
     report.raise_faults()
     count = records.add_jobs(jobs)
     if headings:
@@ -140,7 +151,7 @@ def pieces_and_setup(job: Mapping[str, object]) -> float:
 def rows_of_job(folder: ShopFolder, number: str) -> "pd.DataFrame":
     """The rows of a finished job as they count now: `row` is where each is in jobs.csv, or 0."""
     files = Folder(folder.folder)
-    table = read_jobs(files, job_columns(folder.shop.unit, None, None), Report())
+    table = read_jobs(files, Keys(folder.shop.unit), Report())
     table = table[table["job"] == number]
     rows = dict(zip(_keys(table), table.index, strict=True))
     own = folder.jobs[folder.jobs["job"] == number]

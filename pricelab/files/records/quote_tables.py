@@ -8,8 +8,8 @@ from pricelab.client.offers import OfferLine
 from pricelab.cost.cost_sheet import Why
 from pricelab.files.records.schema import LINES, PARTS, QUOTES
 from pricelab.jobs.quotes import Quote
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.charges import Element, Level
+from pricelab.shop.place import Place
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -17,7 +17,7 @@ from pricelab.files.records.accepting import LOG, accept, accepted, amended
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.learning import Change
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 ON = date(2026, 11, 25)
 TABLE = "operations.csv"
@@ -149,7 +149,7 @@ import strikes
 from pricelab.shop.errors import PricelabError
 from pricelab.files.records.accepting import accept, accepted
 from pricelab.files.shop_folder import read_shop
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 from pricelab.jobs.learning import Change
 change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.3")
 shop = Path(sys.argv[1])

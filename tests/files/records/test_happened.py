@@ -6,19 +6,19 @@ import pandas as pd
 import pytest
 from smallshop import write_shop
 
-from pricelab.analysis.workload import workload
+from pricelab.analysis.month import workload
 from pricelab.client.offers import OfferLine
 from pricelab.cost.cost_sheet import Why
 from pricelab.files.faults import ShopFaults
-from pricelab.files.past_quotes import TYPES
+from pricelab.files.jobs import QUOTE_TYPES as TYPES
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import Quote
-from pricelab.lists.defaults import quantities_sold
+from pricelab.lists.typical_quantity import quantities_sold
+from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.grids import Place
-from pricelab.shop.shop import Element, Level
+from pricelab.shop.place import Place
 
 QUOTES = """\
 quote,date,method,blank,width,height,quantity,order,price each,set-up charged,won

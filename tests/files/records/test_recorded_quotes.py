@@ -23,8 +23,8 @@ from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.estimates import FIGURES, estimate_jobs
 from pricelab.jobs.judging import judge
 from pricelab.jobs.quotes import kept_estimates, quote_of, repeat
+from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.shop import Level
 from pricelab.shop.units import Length
 
 

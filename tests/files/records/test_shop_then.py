@@ -23,7 +23,7 @@ from pricelab.files.records.happened import take_quotes
 from pricelab.files.records.shop_then import keep_tables, shop_then, stamp_of, stamped
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import costs_on
-from pricelab.lists.defaults import quantities_sold
+from pricelab.lists.typical_quantity import quantities_sold
 from pricelab.screens.counter import open_counter
 
 LATER = date(2026, 12, 1)

@@ -1,0 +1,1 @@
+"""The front door: a shop to ask, with keys or values in and pandas frames out."""

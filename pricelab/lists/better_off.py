@@ -1,0 +1,27 @@
+"""Where a client is better off buying more: 48 pieces that cost less than 45."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from pricelab.lists.trouble import Finding, Trouble, findings
+from pricelab.shop.grids import cheapest_later
+from pricelab.shop.price_list import PriceList
+
+
+def better_ranges(price_list: PriceList) -> tuple[np.ndarray, np.ndarray]:
+    """From which quantity of each tier buying more costs no more, and how many to buy.
+
+    In a tier priced p, with a later tier that starts at Q and costs p_Q, that is from
+    ceil(Q · p_Q / p) up to the tier's end; beyond its end means nowhere.
+    """
+    starts, prices = price_list.starts, price_list.prices
+    buy, bill = cheapest_later(starts, prices * starts)
+    return np.maximum(np.ceil(np.round(bill / prices, 9)), starts), buy
+
+
+def better_off(price_list: PriceList) -> Iterator[Finding]:
+    """The better-off ranges of a list as findings; they hang on its prices alone."""
+    from_, buy = better_ranges(price_list)
+    ends = price_list.ends
+    return findings(Trouble.BETTER_OFF, price_list, from_ <= ends, from_, until=ends, buy=buy)

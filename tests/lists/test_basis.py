@@ -1,0 +1,80 @@
+"""What the cells of a list cost, and the artwork that a list size stands for."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from example_shops import CARTONS, VINYL, a_blank
+
+from pricelab.lists.basis import basis_of, list_artwork, list_measure, possible_sizes, usual_sizes
+from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
+from pricelab.shop.method import Density, Method
+from pricelab.shop.sizes import Measure, size_of
+
+PATCH, CAP = CARTONS.methods["patch"], CARTONS.blanks["cap"]
+
+
+def test_every_quantity_of_a_list_has_its_price_for_a_margin():
+    """By hand: 13 / .50 = 26, 4.25 / .50 = 8.50; and the sheet behind them adds up to 8 × 4.25."""
+    basis = basis_of(CARTONS, PATCH, CAP, [2, 3], np.arange(1, 25))
+    prices = basis.price_for(0.50)
+    assert prices.shape == (2, 24)
+    assert prices[0, [0, 7]] == pytest.approx([26.00, 8.50])
+    assert basis.sheet.full[0, 7] == pytest.approx(34.00)
+
+
+def test_a_list_goes_by_its_grids_measure_else_by_the_mean_of_the_sides():
+    assert list_measure(PATCH) == (Measure.MEAN_OF_SIDES, "in")
+    by_area = Method("m", "M", "in", grid=Grid("a", Measure.AREA, "mm", [900], [1], [[1.0]]))
+    assert list_measure(by_area) == (Measure.AREA, "mm")
+    assert list_measure(VINYL) == (Measure.MEAN_OF_SIDES, "in")
+    thousand = Grid.by_quantity("t", [1], [0.5], per=PER_THOUSAND_STITCHES)
+    assert list_measure(Method("m", "M", "mm", grid=thousand)) == (Measure.MEAN_OF_SIDES, "mm")
+
+
+def test_the_usual_sizes_are_the_grids_bands_else_steps():
+    np.testing.assert_array_equal(usual_sizes(PATCH), [2, 3])
+    np.testing.assert_array_equal(usual_sizes(VINYL)[:3], [1.0, 1.5, 2.0])
+    assert usual_sizes(VINYL)[-1] == 6.0
+    metric = replace(VINYL, unit="mm")
+    np.testing.assert_array_equal(usual_sizes(metric)[[0, 1, -1]], [20, 30, 120])
+
+
+def test_sizes_that_cannot_be_made_are_left_out():
+    """By hand, a panel 5 × 2.5: a mean of 3.75 just fits (5 + 2.5); 4 does not."""
+    low = a_blank(panel_height=2.5)
+    np.testing.assert_array_equal(possible_sizes(VINYL, low), [1, 1.5, 2, 2.5, 3, 3.5])
+    np.testing.assert_array_equal(possible_sizes(VINYL, low, [3.75, 4]), [3.75])
+
+
+def test_a_size_is_costed_for_its_squarest_artwork_on_the_panel():
+    """By hand, a panel 5 × 2.5 in: 3 is 3.5 × 2.5, the mean of which is 3."""
+    artwork = list_artwork(VINYL, a_blank(panel_height=2.5), [2, 3])
+    np.testing.assert_allclose(artwork.width, [2, 3.5])
+    np.testing.assert_allclose(artwork.height, [2, 2.5])
+    millimetres = a_blank(panel_width=127, panel_height=63.5, unit="mm")
+    np.testing.assert_allclose(list_artwork(VINYL, millimetres, [3]).width, [3.5])
+
+
+@pytest.mark.parametrize("sides", [(76.2, 50.8), (50.8, 76.2)])
+def test_what_a_press_takes_in_millimetres_limits_sizes_in_inches(sides):
+    """By hand: 76.2 × 50.8 mm are 3 × 2 in, the mean of which is 2.5."""
+    press = replace(VINYL, unit="mm", max_width=sides[0], max_height=sides[1])
+    roomy = a_blank(panel_width=9, panel_height=9)
+    artwork = list_artwork(press, roomy, [2.5], (Measure.MEAN_OF_SIDES, "in"))
+    found = artwork.width.item(), artwork.height.item()
+    assert found == pytest.approx([side / 25.4 for side in sides])
+
+
+def test_a_list_by_stitches_has_the_stitches_of_its_bands():
+    """By hand: 8 thousand at 2,000 a square inch on all of it cover 4 square inches, 2 × 2."""
+    grid = Grid("bands", Measure.THOUSAND_STITCHES, None, [8], [1], [[3.0]])
+    method = Method("c", "Contracted", "in", grid=grid)
+    assert list_artwork(method, CAP, [8]).stitches == 8000
+    np.testing.assert_array_equal(possible_sizes(method, a_blank(panel_height=1.5)), [8])
+    dense = replace(method, density=Density(2000, "in"))
+    artwork = list_artwork(dense, CAP, [8])
+    assert (artwork.width.item(), artwork.height.item()) == (2, 2)
+    assert size_of(artwork, Measure.THOUSAND_STITCHES, None) == 8
+    half = replace(method, density=Density(2000, "in", filled=0.5))
+    assert list_artwork(half, CAP, [4]).width == 2
