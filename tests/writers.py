@@ -9,7 +9,7 @@ import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, datetime
 from pathlib import Path
 from unittest import mock
 
@@ -20,7 +20,7 @@ from strikes import deaths
 from pricelab.files import new_shop as newshop
 from pricelab.files.edits import Edits
 from pricelab.files.quote_folder import save_quote
-from pricelab.files.records.accepting import LOG, accept
+from pricelab.files.records.accepting import accept
 from pricelab.files.records.as_csv import COPY, export_csv
 from pricelab.files.records.book import Records
 from pricelab.files.records.schema import TABLES
@@ -36,9 +36,10 @@ from pricelab.shop.place import Place
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Measure
 
-DAY = date(2026, 11, 25)
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
+DAY = NOW.date()
 IN = (Measure.MEAN_OF_SIDES, "in")
-KEPT = "grids/old/patches.until-2026-11-25"
+KEPT = "grids/old/patches.until-2026-11-25-093000"
 
 
 def a_list() -> PriceList:
@@ -79,11 +80,13 @@ def _book(folder: Path) -> None:
     Records(folder).add_jobs(jobs_of({}).assign(job="2"))
 
 
-_KEPT_SHOP, _KEPT_BLANKS = (f"old/{table}.until-2026-11-25.csv" for table in ("shop", "blanks"))
+_KEPT_SHOP, _KEPT_BLANKS = (
+    f"old/{table}.until-2026-11-25-093000.csv" for table in ("shop", "blanks")
+)
 _ONE_TABLE = (
     frozenset({_KEPT_SHOP}),
     frozenset({_KEPT_SHOP, _KEPT_BLANKS}),
-    frozenset({_KEPT_SHOP, _KEPT_BLANKS, "blanks.csv"}),
+    frozenset({_KEPT_SHOP, _KEPT_BLANKS, "shop.csv"}),
 )
 
 
@@ -91,7 +94,7 @@ def _edits(folder: Path):
     edits = Edits.of(folder)
     name = "Third" if edits.setting("name") == "Other" else "Other"
     edits = edits.with_setting("name", name).with_cell("blanks", 1, "name", name)
-    return lambda: edits.save(DAY)
+    return lambda: edits.save(NOW)
 
 
 def _keeps_unsaved(folder: Path):
@@ -119,7 +122,7 @@ def _starts_shop(folder: Path):
     return start
 
 
-_PLACED = sorted(f"{COPY}/{table.name}.csv" for table in TABLES)
+_PLACED = [f"{COPY}/{table.name}.csv" for table in TABLES]
 _ONE_BY_ONE = tuple(frozenset(_PLACED[:at]) for at in range(1, len(_PLACED)))
 
 
@@ -132,7 +135,7 @@ def _grid_as_xlsx(folder: Path) -> None:
 
 
 def _saves_grid(folder: Path):
-    return lambda: save_grid(folder, "patches", a_grid(), DAY, DAY)
+    return lambda: save_grid(folder, "patches", a_grid(), DAY, NOW)
 
 
 def _saves_list(folder: Path):
@@ -149,9 +152,9 @@ def _accepts(folder: Path):
 WRITERS = {
     "list": Writer(_saves_list),
     "first list": Writer(_saves_list, lambda folder: (folder / "price_list.csv").unlink()),
-    "minutes": Writer(_accepts, between=(frozenset({LOG}),)),
+    "minutes": Writer(_accepts, between=(frozenset({"operations.csv"}),)),
     "grid": Writer(_saves_grid, between=(frozenset({f"{KEPT}.csv"}),)),
-    "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, DAY)),
+    "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, NOW)),
     "grid for XLSX": Writer(
         _saves_grid, _grid_as_xlsx,
         (frozenset({f"{KEPT}.xlsx"}), frozenset({f"{KEPT}.xlsx", "grids/patches.csv"})),

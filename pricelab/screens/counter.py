@@ -1,6 +1,6 @@
 """The screen the owner shows a client across the counter: what does my order cost?
 
-It is made of a `Counter`, which has no cost in it, of the folder that quotes are saved in,
+It is made of a `Catalogue`, which has no cost in it, of the folder that quotes are saved in,
 and of the stamp of the shop's tables, which a saved quote names; it never meets the shop itself.
 """
 
@@ -12,7 +12,7 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from pricelab.client.catalogue import Counter, counter_of
+from pricelab.client.catalogue import Catalogue, catalogue_of
 from pricelab.client.offers import (
     Offer,
     Part,
@@ -56,7 +56,7 @@ class CounterPanel(Panel):
     """Pieces, size, blank and decoration in; price, hint, steps and drawing out; quotes saved."""
 
     def __init__(
-        self, counter: Counter, quotes: Path, day: Callable[[], date] = today, stamp: str = ""
+        self, counter: Catalogue, quotes: Path, day: Callable[[], date] = today, stamp: str = ""
     ):
         self._counter, self._quotes, self._day, self._stamp = counter, quotes, day, stamp
         self._drawn: dict[View, object] = {}
@@ -85,7 +85,7 @@ class CounterPanel(Panel):
         )
         self._arrange()
 
-    def _make_controls(self, counter: Counter) -> None:
+    def _make_controls(self, counter: Catalogue) -> None:
         shop = counter.shop
         blanks = {blank.name: blank.key for blank in counter.blanks}
         wide, high = _OPENING[shop.unit]
@@ -288,7 +288,7 @@ def open_counter(named: Path | None = None) -> Panel:
     try:
         folder = shop_folder(named)
         read = read_shop(folder)
-        counter = counter_of(read)
+        counter = catalogue_of(read)
     except PricelabError:
         return NotYet()
     return CounterPanel(counter, folder / QUOTES, stamp=stamped(read))

@@ -13,7 +13,7 @@ from smallshop import FILES
 from strategies import Case, cases
 from twoblanks import two_blanks
 
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import Part, Wanted, make_offer
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.cost.costing import cost_sheet
@@ -52,7 +52,7 @@ def test_the_list_is_asked_by_the_whole_quantity_as_across_the_counter(two):
     jobs = jobs_of({"job": "7", "quantity": 8}, {"job": "7", "quantity": 16, "blank": "knit"})
     found = estimate_jobs(two.shop, jobs, two.price_lists)
     wanted = Wanted("patch", (Part("cap", 8), Part("knit", 16)), inches(2), inches(2))
-    offer = make_offer(counter_of(two), wanted)
+    offer = make_offer(catalogue_of(two), wanted)
     assert found["price"].tolist() == [line.each for line in offer.lines] == [10.50, 8.00]
     assert found["tier"].tolist() == [24, 24]
     assert found["set-up"].sum() == pytest.approx(offer.setup)

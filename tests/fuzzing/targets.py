@@ -15,7 +15,7 @@ from cornershop import CORNER_SHOP
 from fuzzing import inputs, panels
 
 from pricelab.app import cli
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import OfferLine, Part, Wanted, make_offer
 from pricelab.files import cells, printed, slips
 from pricelab.files.grid_file import read_grid
@@ -215,7 +215,7 @@ def _change_a_value(dice: Random, book: sqlite3.Connection) -> None:
 
 def _wanted(folder, colour: str) -> tuple:
     """The counter of a shop, what is wanted there and what is offered for it."""
-    counter, side = counter_of(folder), units.parse_length("2", "in")
+    counter, side = catalogue_of(folder), units.parse_length("2", "in")
     wanted = Wanted("leather", (Part("twill", 24, colour),), side, side, True)
     return counter, wanted, make_offer(counter, wanted)
 

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 from pricelab.files.csv_sheet import CsvSheet
-from pricelab.files.saving import held, save_together, told
+from pricelab.files.saving import held, save_together
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.jobs.learning import Change
 from pricelab.shop.errors import PricelabError
@@ -33,14 +33,11 @@ def accept(folder: ShopFolder, changes: Sequence[Change], of: str, why: str, on:
             f"{Path(file).stem}.csv and delete the old file, or write the new figures there by "
             "hand."
         )
-    log = folder.folder / LOG
-    seen = {file: folder.held[file], LOG: held(log)}
+    seen = {file: folder.held[file], LOG: held(folder.folder / LOG)}
     after, noted = amended(seen[file], changes), _sheet(seen[LOG])
     for change in changes:
         noted = noted.with_row([f"{on}", f"{of}: {change.what}", change.before, change.after, why])
-    with told(log):
-        log.parent.mkdir(exist_ok=True)
-    save_together(folder.folder, {file: after, LOG: noted.content}, seen, lambda path: None)
+    save_together(folder.folder, {file: after, LOG: noted.content}, seen)
     return folder.folder / file
 
 
@@ -55,7 +52,7 @@ def _sheet(content: bytes | None) -> CsvSheet:
     try:
         return CsvSheet.of(content or ",".join(COLUMNS).encode() + b"\n")
     except PricelabError as error:
-        raise PricelabError(f"{LOG} {error}") from None
+        raise PricelabError(f"{LOG}: {error}") from None
 
 
 def amended(content: bytes, changes: Sequence[Change]) -> bytes:

@@ -5,7 +5,7 @@ from pathlib import Path
 from pricelab.files.records.book import rows_of
 from pricelab.files.records.database import reading
 from pricelab.files.records.schema import TABLES
-from pricelab.files.saving import finish_together, held, save_together, told
+from pricelab.files.saving import save_together, told
 from pricelab.shop.errors import PricelabError
 
 COPY = "records-copy"
@@ -17,18 +17,15 @@ def export_csv(folder: Path) -> list[Path]:
 
     What is not noted is an empty cell; money is in the currency.
     """
-    into = folder / COPY
     with reading(folder) as book:
-        frames = {f"{table.name}.csv": rows_of(book, table) for table in TABLES}
-    with told(into):
-        if into.is_symlink():
-            raise PricelabError(f"{COPY} is a link out of the shop's folder. Make it a folder.")
-        into.mkdir(exist_ok=True)
-    finish_together(into)
+        frames = {f"{COPY}/{table.name}.csv": rows_of(book, table) for table in TABLES}
     texts = {
         # line ends of two signs, so that either of them is quoted in a cell
         name: frame.to_csv(index=False, lineterminator="\r\n").encode()
         for name, frame in frames.items()
     }
-    save_together(into, texts, {name: held(into / name) for name in texts}, lambda path: None)
-    return [into / name for name in texts]
+    with told(folder / COPY):
+        if (folder / COPY).is_symlink():
+            raise PricelabError(f"{COPY} is a link out of the shop's folder. Make it a folder.")
+    save_together(folder, texts)
+    return [folder / name for name in texts]

@@ -7,7 +7,7 @@ from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pricelab.client.catalogue import Counter, counter_of
+from pricelab.client.catalogue import Catalogue, catalogue_of
 from pricelab.client.offers import make_offer
 from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, read_jobs, with_recorded
@@ -123,13 +123,13 @@ def take_quotes(folder: ShopFolder, today: date) -> tuple[int, tuple[str, ...]]:
     return taken, tuple(told)
 
 
-def _asked_then(folder: Path, stamp: str) -> tuple[ShopFolder | None, Counter | None]:
+def _asked_then(folder: Path, stamp: str) -> tuple[ShopFolder | None, Catalogue | None]:
     """The shop that was kept under a stamp, and what it asked; None twice where it was not."""
     then = shop_then(folder, stamp)
-    return then, None if then is None else counter_of(then)
+    return then, None if then is None else catalogue_of(then)
 
 
-def _look(counter: Counter | None, order: CounterOrder, today: date) -> str:
+def _look(counter: Catalogue | None, order: CounterOrder, today: date) -> str:
     """What the owner should know of a quote's costs or prices, '' where both are of its day."""
     if counter is None:
         return f"the tables it was offered from were not kept; its costs are by those of {today}."

@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 from smallshop import FILES, ON, write_shop
 
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.files.folders import DEMO_SHOP, KEEPS_ORDERS, KEEPS_TABLES, KEEPS_VARIABLE
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import take_quotes
@@ -172,7 +172,7 @@ def test_what_was_asked_is_asked_again_to_the_cent(tmp_path, name, listed):
     stamp = keep(tmp_path)
     for path in shop_tables(tmp_path):
         path.unlink()
-    then, now = counter_of(shop_then(tmp_path, stamp)), counter_of(read)
+    then, now = catalogue_of(shop_then(tmp_path, stamp)), catalogue_of(read)
     assert then.lists.keys() == now.lists.keys()
     assert len(then.lists) > 30
     assert then.repeat_setup == now.repeat_setup
@@ -352,5 +352,5 @@ def test_a_shop_without_jobs_is_kept_too(tmp_path):
     (shop / "price_list.csv").unlink()
     read, then = read_shop(shop), shop_then(shop, keep(shop))
     assert then.jobs.empty
-    lists = [counter_of(x).lists["patch", "cap"] for x in (then, read)]
+    lists = [catalogue_of(x).lists["patch", "cap"] for x in (then, read)]
     assert lists[0].prices.tolist() == lists[1].prices.tolist()
