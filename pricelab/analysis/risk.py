@@ -129,7 +129,10 @@ def drivers_of(shop: Shop, order: Order, revenue) -> Drivers:
     good = np.prod([1 - method.spoilage for method in methods])
 
     others = [line for line in sheet.lines if line.bought is None]
-    purchases = {id(x.bought): (x.bought, x.rate * x.each) for x in sheet.lines if x.bought}
+    purchases = {}  # the first line of a purchase is for what is billed
+    for line in sheet.lines:
+        if line.bought is not None:
+            purchases.setdefault(id(line.bought), (line.bought, line.rate * line.each))
 
     def money(kind):
         return tuple(
