@@ -17,7 +17,7 @@ from oracle import Art, cost, exact, half_up
 from readme_lines import run_readme_lines
 
 import pricelab as pl
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import Part, Wanted, make_offer
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
@@ -250,7 +250,7 @@ def test_a_grid_looks_up_the_tier_as_it_is_printed(harbour):
 def test_a_quote_is_what_the_clients_page_offers(any_shop):
     """The same coins, with tax in the price or on top."""
     shop, method, blank, sizes = any_shop
-    counter, unit = counter_of(shop.business), shop.business.shop.unit
+    counter, unit = catalogue_of(shop.business), shop.business.shop.unit
     quotes = shop.quote(method, blank, sizes[0], [12, 48])
     for quantity, quote in quotes.iterrows():
         sides = (Length(Fraction(side), unit) for side in sizes[0])

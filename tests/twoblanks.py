@@ -8,7 +8,7 @@ from pathlib import Path
 
 from smallshop import FILES, write_shop
 
-from pricelab.client.catalogue import Counter, counter_of
+from pricelab.client.catalogue import Catalogue, catalogue_of
 from pricelab.files.shop_folder import read_shop
 
 CHANGED = {
@@ -33,6 +33,6 @@ def two_blanks(folder: Path, **changed: str) -> Path:
     return write_shop(folder, **(CHANGED | changed))
 
 
-def two_blanks_counter(folder: Path, **changed: str) -> Counter:
+def two_blanks_counter(folder: Path, **changed: str) -> Catalogue:
     """What a client may see of it."""
-    return counter_of(read_shop(two_blanks(folder, **changed)))
+    return catalogue_of(read_shop(two_blanks(folder, **changed)))

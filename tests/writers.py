@@ -9,7 +9,7 @@ import shutil
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, datetime
 from pathlib import Path
 from unittest import mock
 
@@ -20,23 +20,26 @@ from strikes import deaths
 from pricelab.files import new_shop as newshop
 from pricelab.files.edits import Edits
 from pricelab.files.quote_folder import save_quote
-from pricelab.files.records.accepting import amended
+from pricelab.files.records.accepting import accept
 from pricelab.files.records.as_csv import COPY, export_csv
 from pricelab.files.records.book import Records
 from pricelab.files.records.schema import TABLES
+from pricelab.files.records.shop_then import keep_tables
 from pricelab.files.save_grid import NewGrid, save_grid
 from pricelab.files.save_list import save_list
 from pricelab.files.saving import save_whole
 from pricelab.files.shop_folder import read_shop
 from pricelab.files.unsaved import keep_unsaved
 from pricelab.jobs.learning import Change
+from pricelab.shop.errors import PricelabError
 from pricelab.shop.place import Place
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Measure
 
-DAY = date(2026, 11, 25)
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
+DAY = NOW.date()
 IN = (Measure.MEAN_OF_SIDES, "in")
-KEPT = "grids/old/patches.until-2026-11-25"
+KEPT = "grids/old/patches.until-2026-11-25-093000"
 
 
 def a_list() -> PriceList:
@@ -73,15 +76,17 @@ def _book(folder: Path) -> None:
     from small_jobs import jobs_of
 
     Records(folder).add_jobs(jobs_of({}))
-    export_csv(Records(folder))
+    export_csv(folder)
     Records(folder).add_jobs(jobs_of({}).assign(job="2"))
 
 
-_KEPT_SHOP, _KEPT_BLANKS = (f"old/{table}.until-2026-11-25.csv" for table in ("shop", "blanks"))
+_KEPT_SHOP, _KEPT_BLANKS = (
+    f"old/{table}.until-2026-11-25-093000.csv" for table in ("shop", "blanks")
+)
 _ONE_TABLE = (
     frozenset({_KEPT_SHOP}),
     frozenset({_KEPT_SHOP, _KEPT_BLANKS}),
-    frozenset({_KEPT_SHOP, _KEPT_BLANKS, "blanks.csv"}),
+    frozenset({_KEPT_SHOP, _KEPT_BLANKS, "shop.csv"}),
 )
 
 
@@ -89,12 +94,24 @@ def _edits(folder: Path):
     edits = Edits.of(folder)
     name = "Third" if edits.setting("name") == "Other" else "Other"
     edits = edits.with_setting("name", name).with_cell("blanks", 1, "name", name)
-    return lambda: edits.save(DAY)
+    return lambda: edits.save(NOW)
 
 
 def _keeps_unsaved(folder: Path):
     edits = Edits.of(folder).with_setting("name", "Other")
     return lambda: keep_unsaved(edits)
+
+
+def _keeps_shop(folder: Path):
+    with (folder / "shop.csv").open("a") as table:
+        table.write("# other tables than before\n")
+
+    def keep():
+        hindered = keep_tables(folder)
+        if hindered:
+            raise PricelabError(hindered.partition("day. ")[2])
+
+    return keep
 
 
 def _starts_shop(folder: Path):
@@ -105,7 +122,7 @@ def _starts_shop(folder: Path):
     return start
 
 
-_PLACED = [f"{COPY}/{table.name}.csv" for table in reversed(TABLES)]
+_PLACED = [f"{COPY}/{table.name}.csv" for table in TABLES]
 _ONE_BY_ONE = tuple(frozenset(_PLACED[:at]) for at in range(1, len(_PLACED)))
 
 
@@ -118,7 +135,7 @@ def _grid_as_xlsx(folder: Path) -> None:
 
 
 def _saves_grid(folder: Path):
-    return lambda: save_grid(folder, "patches", a_grid(), DAY, DAY)
+    return lambda: save_grid(folder, "patches", a_grid(), DAY, NOW)
 
 
 def _saves_list(folder: Path):
@@ -126,19 +143,18 @@ def _saves_list(folder: Path):
     return lambda: save_list(shop, a_list())
 
 
-def _amends(folder: Path):
-    seen = read_shop(folder).held["operations.csv"]
+def _accepts(folder: Path):
+    shop = read_shop(folder)
     change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.5")
-    after = amended(seen, [change])
-    return lambda: save_whole(folder / "operations.csv", after, seen=seen)
+    return lambda: accept(shop, [change], "Patch", "24 jobs", DAY)
 
 
 WRITERS = {
     "list": Writer(_saves_list),
     "first list": Writer(_saves_list, lambda folder: (folder / "price_list.csv").unlink()),
-    "minutes": Writer(_amends),
+    "minutes": Writer(_accepts, between=(frozenset({"operations.csv"}),)),
     "grid": Writer(_saves_grid, between=(frozenset({f"{KEPT}.csv"}),)),
-    "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, DAY)),
+    "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, NOW)),
     "grid for XLSX": Writer(
         _saves_grid, _grid_as_xlsx,
         (frozenset({f"{KEPT}.xlsx"}), frozenset({f"{KEPT}.xlsx", "grids/patches.csv"})),
@@ -149,9 +165,10 @@ WRITERS = {
         lambda f: save_whole(f / "for-clients/list.csv", b"old"),
     ),
     "tables": Writer(_edits, between=_ONE_TABLE),
+    "shop of a day": Writer(_keeps_shop),
     "unsaved tables": Writer(_keeps_unsaved),
     "new shop": Writer(_starts_shop, lambda folder: (folder / "shops").mkdir()),
-    "copy of the book": Writer(lambda f: lambda: export_csv(Records(f)), _book, _ONE_BY_ONE),
+    "copy of the book": Writer(lambda f: lambda: export_csv(f), _book, _ONE_BY_ONE),
 }  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.client.catalogue import Counter
+from pricelab.client.catalogue import Catalogue
 from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.cost.price import charge_order
 from pricelab.shop.blank import Blank
@@ -98,16 +98,16 @@ class Refusal:
     methods: tuple[str, ...] = ()
 
 
-def make_offer(counter: Counter, wanted: Wanted) -> Offer:
+def make_offer(catalogue: Catalogue, wanted: Wanted) -> Offer:
     """What the order is offered at; raises `NotPossible` with the reason."""
-    reason = why_not(counter, wanted)
+    reason = why_not(catalogue, wanted)
     if reason:
         raise NotPossible(reason)
-    shop, tax, quantity = counter.shop, counter.shop.pricing.tax, wanted.quantity
+    shop, tax, quantity = catalogue.shop, catalogue.shop.pricing.tax, wanted.quantity
     lines, lists = [], []
     for part in wanted.parts:
-        listed = counter.lists[wanted.method, part.blank]
-        each = listed.price(_size(counter, wanted, listed), quantity)
+        listed = catalogue.lists[wanted.method, part.blank]
+        each = listed.price(_size(catalogue, wanted, listed), quantity)
         charged = charge_order(part.pieces, each, 0, NO_TAX, shop.decimals)
         name = shop.blanks[part.blank].name
         lines.append(
@@ -115,7 +115,7 @@ def make_offer(counter: Counter, wanted: Wanted) -> Offer:
         )
         lists.append(listed)
     first_setup = max(listed.setup or 0.0 for listed in lists)
-    setup = first_setup if wanted.first else counter.repeat_setup[wanted.method]
+    setup = first_setup if wanted.first else catalogue.repeat_setup[wanted.method]
     whole = charge_order(1, sum(line.amount for line in lines), setup, tax, shop.decimals)
     return Offer(
         tuple(lines),
@@ -127,98 +127,97 @@ def make_offer(counter: Counter, wanted: Wanted) -> Offer:
     )
 
 
-def more_pieces(counter: Counter, wanted: Wanted, most: int = 2) -> tuple[Offer, ...]:
+def more_pieces(catalogue: Catalogue, wanted: Wanted, most: int = 2) -> tuple[Offer, ...]:
     """The same order at the next tiers above its quantity, at most so many of them.
 
     Where one of the later tiers costs least in all and no more than the order itself, it
     is among them: whoever asks for 45 is told of 48.
     """
-    lists = [counter.lists[wanted.method, part.blank] for part in wanted.parts]
+    lists = [catalogue.lists[wanted.method, part.blank] for part in wanted.parts]
     last = min(listed.last for listed in lists)
     starts = {int(start) for listed in lists for start in listed.starts}
     later = sorted(start for start in starts if wanted.quantity < start <= last)
-    offers = [make_offer(counter, wanted.with_more(quantity)) for quantity in later]
+    offers = [make_offer(catalogue, wanted.with_more(quantity)) for quantity in later]
     if not offers:
         return ()
     least = min(offers, key=lambda offer: round(offer.payable, 6))
-    saves = least.payable <= make_offer(counter, wanted).payable + TOLERANCE
+    saves = least.payable <= make_offer(catalogue, wanted).payable + TOLERANCE
     few = offers[:most]
     if saves and least not in few:
         few = [*offers[: most - 1], least]
     return tuple(few)
 
 
-def why_not(counter: Counter, wanted: Wanted) -> str:
+def why_not(catalogue: Catalogue, wanted: Wanted) -> str:
     """The first reason that the order is not possible, '' where there is none."""
-    artwork = artwork_of(counter, wanted)
-    reason = str(_reasons(counter, wanted, artwork).item())
-    return reason or _not_in_that_quantity(counter, wanted)
+    artwork = artwork_of(catalogue, wanted)
+    reason = str(_reasons(catalogue, wanted, artwork).item())
+    return reason or _not_in_that_quantity(catalogue, wanted)
 
 
-def refuse(counter: Counter, wanted: Wanted) -> Refusal:
+def refuse(catalogue: Catalogue, wanted: Wanted) -> Refusal:
     """Why an order is not possible, with the nearest size of its shape that is, or methods."""
-    reason = why_not(counter, wanted)
-    artwork = artwork_of(counter, wanted)
-    if not _reasons(counter, wanted, artwork).item():
+    reason = why_not(catalogue, wanted)
+    artwork = artwork_of(catalogue, wanted)
+    if not _reasons(catalogue, wanted, artwork).item():
         return Refusal(reason, fits=True)  # another size or method would not help
-    size = _nearest_size(counter, wanted, artwork)
-    others = (replace(wanted, method=method.key) for method in counter.methods)
-    possible = tuple(other.method for other in others if not why_not(counter, other))
+    size = _nearest_size(catalogue, wanted, artwork)
+    others = (replace(wanted, method=method.key) for method in catalogue.methods)
+    possible = tuple(other.method for other in others if not why_not(catalogue, other))
     return Refusal(reason, size=size, methods=possible)
 
 
-def artwork_of(counter: Counter, wanted: Wanted) -> Artwork:
+def artwork_of(catalogue: Catalogue, wanted: Wanted) -> Artwork:
     """The order's artwork in the shop's unit."""
-    unit = counter.shop.unit
+    unit = catalogue.shop.unit
     return Artwork(float(wanted.width.to(unit)), float(wanted.height.to(unit)), unit)
 
 
-def prices_by_quantity(counter: Counter, wanted: Wanted) -> PriceList | None:
+def prices_by_quantity(catalogue: Catalogue, wanted: Wanted) -> PriceList | None:
     """The one band of the first blank's list that holds for the artwork; None without one."""
-    listed = counter.lists.get((wanted.method, wanted.parts[0].blank))
-    if listed is None or _reasons(counter, wanted, artwork_of(counter, wanted)).item():
+    listed = catalogue.lists.get((wanted.method, wanted.parts[0].blank))
+    if listed is None or _reasons(catalogue, wanted, artwork_of(catalogue, wanted)).item():
         return None
-    band = int(listed.grid.band_of(_size(counter, wanted, listed)))
+    band = int(listed.grid.band_of(_size(catalogue, wanted, listed)))
     return replace(listed, sizes=listed.sizes[[band]], prices=listed.prices[[band]])
 
 
 # ---- what is possible -----------------------------------------------------------------
 
 
-def _reasons(counter: Counter, wanted: Wanted, artwork: Artwork) -> np.ndarray:
+def _reasons(catalogue: Catalogue, wanted: Wanted, artwork: Artwork) -> np.ndarray:
     """Why each of some artworks cannot be had, '' where it can; shape of the artworks."""
-    method, blanks = counter.shop.methods[wanted.method], _blanks(counter, wanted)
+    method, blanks = catalogue.shop.methods[wanted.method], _blanks(catalogue, wanted)
     decoration = Decoration(method, artwork)
     order = Order([(blank, 1) for blank in blanks], [decoration])
-    found = obstacles(order)
+    found, name = obstacles(order), catalogue.short_name(method.key)
     for blank in blanks:
-        listed = counter.lists.get((method.key, blank.key))
+        listed = catalogue.lists.get((method.key, blank.key))
         if listed is None:
-            found[found == ""] = f"{counter.short_name(method.key)} is not offered on {blank.name}."
+            found[found == ""] = f"{name} is not offered on {blank.name}."
             continue
         size = size_of(decoration.counted, listed.measure, listed.unit)
         over = np.broadcast_to(size > listed.sizes[-1] + TOLERANCE, found.shape)
-        found[over & (found == "")] = (
-            f"{counter.short_name(method.key)} on {blank.name} is not offered in that size; ask us."
-        )
-    capital = [reason[:1].upper() + reason[1:] for reason in found.reshape(-1)]
+        told = f"{name} on {blank.name} is not offered in that size; ask us."
+        found[over & (found == "")] = told
+    capital = [reason[:1].upper() + reason[1:] for reason in found.flat]
     return np.array(capital, object).reshape(found.shape)
 
 
-def _not_in_that_quantity(counter: Counter, wanted: Wanted) -> str:
-    method = counter.shop.methods[wanted.method]
-    for blank in _blanks(counter, wanted):
-        listed = counter.lists[method.key, blank.key]
+def _not_in_that_quantity(catalogue: Catalogue, wanted: Wanted) -> str:
+    method = catalogue.shop.methods[wanted.method]
+    for blank in _blanks(catalogue, wanted):
+        listed = catalogue.lists[method.key, blank.key]
         first, quantity = int(listed.starts[0]), wanted.quantity
         if quantity < first:
-            name = counter.short_name(method.key)
+            name = catalogue.short_name(method.key)
             return f"{name} on {blank.name} is made from {first:,} pieces on."
         if quantity > listed.last:
             return f"Our prices go up to {listed.last:,} pieces: for {quantity:,} ask us."
     return ""
 
 
-def _nearest_size(counter: Counter, wanted: Wanted, artwork: Artwork):
+def _nearest_size(catalogue: Catalogue, wanted: Wanted, artwork: Artwork):
     """The possible size of the artwork's shape that is nearest to it, in `STEP`s; or None."""
     step = STEP[artwork.unit]
     longer, shorter = max(artwork.width, artwork.height), min(artwork.width, artwork.height)
@@ -227,7 +226,7 @@ def _nearest_size(counter: Counter, wanted: Wanted, artwork: Artwork):
     short = step * np.floor(long * float(shorter / longer) / step + 1e-6)
     long, short = long[short > 0], short[short > 0]
     wide, high = (long, short) if artwork.width >= artwork.height else (short, long)
-    reasons = _reasons(counter, wanted, Artwork(wide, high, artwork.unit))
+    reasons = _reasons(catalogue, wanted, Artwork(wide, high, artwork.unit))
     possible = np.flatnonzero(reasons == "")
     if not possible.size:
         return None
@@ -235,17 +234,17 @@ def _nearest_size(counter: Counter, wanted: Wanted, artwork: Artwork):
     return float(wide[at]), float(high[at])
 
 
-def _blanks(counter: Counter, wanted: Wanted) -> Sequence[Blank]:
+def _blanks(catalogue: Catalogue, wanted: Wanted) -> Sequence[Blank]:
     keys = dict.fromkeys(part.blank for part in wanted.parts)
-    return [counter.shop.blanks[key] for key in keys]
+    return [catalogue.shop.blanks[key] for key in keys]
 
 
-def _size(counter: Counter, wanted: Wanted, listed: PriceList):
-    decoration = Decoration(counter.shop.methods[wanted.method], artwork_of(counter, wanted))
+def _size(catalogue: Catalogue, wanted: Wanted, listed: PriceList):
+    decoration = Decoration(catalogue.shop.methods[wanted.method], artwork_of(catalogue, wanted))
     return size_of(decoration.counted, listed.measure, listed.unit)
 
 
-def estimated_stitches(counter: Counter, wanted: Wanted) -> int | None:
+def estimated_stitches(catalogue: Catalogue, wanted: Wanted) -> int | None:
     """Stitches that the price goes by where they are an estimate, else None."""
-    method = counter.shop.methods[wanted.method]
-    return Decoration(method, artwork_of(counter, wanted)).estimate
+    method = catalogue.shop.methods[wanted.method]
+    return Decoration(method, artwork_of(catalogue, wanted)).estimate

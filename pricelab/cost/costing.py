@@ -9,11 +9,15 @@ Where the rules leave a choice, this module takes it as follows:
 
 * *Spoilage.* Of pieces started a share p is lost; each good piece needs p / (1 − p) more.
   Those extra pieces are charged for the blank, the decoration, the methods' consumables
-  and the minutes a piece, at the unit prices of the order's own quantity, on top of the
-  quantity billed (a surplus under a supplier's minimum is worth nothing). With several
+  and the minutes a piece, at the unit prices of the order's own quantity. Of what is bought,
+  a surplus (a supplier's minimum, a pack, buying up) replaces them first: only what it does
+  not cover is charged on top of the quantity billed, and only what is then left is worth the
+  owner's share of its price. With several
   decorations the pieces pass them in the order given: each must start what the later
   ones will lose too, and the blanks what all of them will lose.
 * *Batches* and roll rows count good pieces; an extra piece of vinyl takes its share of a row.
+* *Two decorations by one method* are two settings of one order: what the method charges by the
+  order (its supplier's freight) is due once, its operations by the order for each.
 * *Shop-wide* charges a piece (a bag, a label) are for good pieces; a method's are for all started.
 * *Overhead* is recovered on attended minutes, or on the minutes that machines are occupied,
   and stands on the level of the work it follows.
@@ -28,7 +32,7 @@ from pricelab.cost.cost_sheet import CostSheet, Line, Work
 from pricelab.cost.orders import Decoration, Order, check_possible
 from pricelab.cost.spoilage import extra_share
 from pricelab.shop.charges import Charge, Element, Level
-from pricelab.shop.grids import Grid
+from pricelab.shop.grids import PER_THOUSAND_STITCHES, Grid
 from pricelab.shop.method import Method, Stitching
 from pricelab.shop.money import show_money
 from pricelab.shop.nesting import Roll, feed
@@ -49,20 +53,10 @@ def cost_sheet(shop: Shop, order: Order) -> CostSheet:
 
 def blanks_sheet(shop: Shop, order: Order) -> CostSheet:
     """The blanks' part of a cost sheet: it hangs on the quantities and on the spoilage."""
-    run, notes = _Run.of(shop, order), []
-    lines = [
-        line
-        for blank, quantity in order.pieces
-        for line in _bought(
-            shop,
-            blank.prices,
-            0.0,
-            replace(run, quantity=quantity),
-            Element.BLANK,
-            blank.name,
-            notes,
-        )
-    ]
+    run, lines, notes = _Run.of(shop, order), [], []
+    for blank, quantity in order.pieces:
+        own = replace(run, quantity=quantity)
+        lines += _bought(shop, blank.prices, 0.0, own, Element.BLANK, blank.name, notes)
     return _sheet(lines, [], notes, order, np.shape(order.quantity))
 
 
@@ -70,10 +64,14 @@ def decorating_sheet(shop: Shop, order: Order) -> CostSheet:
     """All the rest of a cost sheet: it is the same on whatever blanks the pieces are."""
     whole = _Run.of(shop, order)
     lines, notes, work = [], [], work_in(shop, order)
+    ordered = set()
     for decoration, run in _runs(order, whole):
+        method = decoration.method
         lines += _decoration(shop, decoration, run, notes)
-        lines += _set_up(decoration.method, order)
-        lines += _charges(decoration.method.charges, decoration.method.name, run)
+        lines.append(_set_up(method, order))
+        due = (x for x in method.charges if x.level is not Level.ORDER or method.key not in ordered)
+        lines += _charges(due, method.name, run)
+        ordered.add(method.key)
     lines += _charges(shop.charges, None, replace(whole, extra=0.0))
     lines += _labour(work, shop.rates)
     lines += _overhead(work, shop.rates)
@@ -139,14 +137,16 @@ class _Run:
             return 1
         return None
 
-    def shares(self, level: Level) -> Iterator[tuple[float, bool, str]]:
-        """Once for the good pieces and, on piece level, once more for the spoiled ones."""
-        yield 1.0, False, ""
-        if level is Level.PIECE and self.extra:
-            yield self.extra, True, _SPOILED
-
 
 _SPOILED = ", expected spoiled pieces"
+
+
+def _with_spoiled(run: _Run, line: Line | Work) -> Iterator[Line | Work]:
+    """A line and, on piece level, one more of its kind for the pieces expected to be spoiled."""
+    yield line
+    if line.level is Level.PIECE and run.extra:
+        label, each = f"{line.label}{_SPOILED}", line.each * run.extra
+        yield replace(line, label=label, each=each, spoiled=True)
 
 
 # ---- what is bought and made ----------------------------------------------------------
@@ -168,32 +168,27 @@ def _decoration(shop: Shop, decoration: Decoration, run: _Run, notes: list) -> I
     if method.stitching is not None:
         yield from _thread(method.stitching, method.name, artwork, run)
     if method.roll is not None:
-        yield from _cut(method.roll, method, artwork, run)
+        yield from _cut(method.roll, method.name, artwork, run)
 
 
 def _bought(
     shop, grid: Grid, size, run: _Run, element: Element, name: str, notes, each=1.0, unit="pieces"
 ) -> Iterator[Line]:
-    """A purchase off a grid: pieces billed, spoiled pieces, and what a surplus is worth."""
+    """A purchase off a grid: pieces billed, spoiled pieces on top, and what is left over."""
     bought = grid.buy(size, run.quantity, order_up=run.order_up, paired=run.paired)
-
-    def line(label, times, share, spoiled=False):
-        return Line(
-            Level.PIECE,
-            element,
-            f"{name}{label}",
-            times,
-            each * share,
-            unit,
-            bought.unit_price,
-            spoiled,
-            bought=bought,
-        )
-
-    yield line("", bought.billed, 1.0)
-    yield line(_SPOILED, run.quantity, run.extra, True)
+    bought = replace(bought, spoiled=run.quantity * run.extra)
+    line = Line(
+        *(Level.PIECE, element, name),
+        *(bought.billed, each, unit, bought.unit_price),
+        bought=bought,
+    )
+    yield line
+    if run.extra:
+        label = f"{name}{_SPOILED}"
+        yield replace(line, label=label, times=bought.on_top, spoiled=True)
     if shop.surplus_worth:
-        yield line(", worth of the surplus", bought.surplus, -shop.surplus_worth)
+        label, worth = f"{name}, worth of the surplus", -shop.surplus_worth * each
+        yield replace(line, label=label, times=bought.left_over, each=worth)
     if not run.order_up and not np.ndim(size) and not np.ndim(run.quantity):
         better, saving = grid.order_up(size, run.quantity)
         if saving:
@@ -205,71 +200,33 @@ def _bought(
 
 def _thread(machine: Stitching, name: str, artwork: Artwork, run: _Run) -> Iterator[Line]:
     thousands = size_of(artwork, Measure.THOUSAND_STITCHES, None)
-    for share, spoiled, label in run.shares(Level.PIECE):
-        yield Line(
-            Level.PIECE,
-            Element.DECORATION,
-            f"{name}: thread{label}",
-            run.quantity,
-            thousands * share,
-            "thousand stitches",
-            machine.thread,
-            spoiled,
-            machine.place,
-        )
+    drawn = run.quantity, thousands, PER_THOUSAND_STITCHES, machine.thread
+    kind = Level.PIECE, Element.DECORATION, f"{name}: thread"
+    return _with_spoiled(run, Line(*kind, *drawn, place=machine.place))
 
 
-def _cut(roll: Roll, method: Method, artwork: Artwork, run: _Run) -> Iterator[Line]:
+def _cut(roll: Roll, name: str, artwork: Artwork, run: _Run) -> Iterator[Line]:
     fed = feed(roll, *artwork.in_unit(roll.unit), run.quantity, paired=run.paired)
-    row = fed.row_length * artwork.colours
-    for level, label, times, each, spoiled in (
-        (Level.BATCH, "", fed.rows, row, False),
-        (Level.PIECE, _SPOILED, run.quantity, row * run.extra / fed.across, True),
-    ):
-        yield Line(
-            level,
-            Element.DECORATION,
-            f"{method.name}: roll{label}",
-            times,
-            each,
-            f"{roll.unit} of roll",
-            roll.price,
-            spoiled,
-            roll.place,
-        )
+    row, drawn = fed.row_length * artwork.colours, (f"{roll.unit} of roll", roll.price)
+    label, kind = f"{name}: roll", Element.DECORATION
+    yield Line(Level.BATCH, kind, label, fed.rows, row, *drawn, place=roll.place)
+    lost, label = row * run.extra / fed.across, f"{label}{_SPOILED}"
+    yield Line(Level.PIECE, kind, label, run.quantity, lost, *drawn, True, roll.place)
 
 
-def _set_up(method: Method, order: Order) -> Iterator[Line]:
-    due = method.setup_due(order.first, order.on)
-    yield Line(
-        Level.DESIGN,
-        Element.SET_UP,
-        f"{method.name}: set-up",
-        1,
-        1.0,
-        "artwork",
-        due,
-        place=method.place,
-    )
+def _set_up(method: Method, order: Order) -> Line:
+    due, label = method.setup_due(order.first, order.on), f"{method.name}: set-up"
+    kind = Level.DESIGN, Element.SET_UP, label
+    return Line(*kind, 1, 1.0, _UNITS[Level.DESIGN], due, place=method.place)
 
 
 def _charges(charges: Iterable[Charge], of: str | None, run: _Run) -> Iterator[Line]:
     for charge in charges:
         times = run.times(charge.level, charge.batch)
-        if times is None:
-            continue
-        for share, spoiled, label in run.shares(charge.level):
-            yield Line(
-                charge.level,
-                charge.element,
-                f"{_named(of, charge.name)}{label}",
-                times,
-                share,
-                _UNITS[charge.level],
-                charge.amount,
-                spoiled,
-                charge.place,
-            )
+        if times is not None:
+            kind = charge.level, charge.element, _named(of, charge.name)
+            spent = times, 1.0, _UNITS[charge.level], charge.amount
+            yield from _with_spoiled(run, Line(*kind, *spent, place=charge.place))
 
 
 _UNITS = {
@@ -288,22 +245,10 @@ def _decorating(decoration: Decoration, run: _Run) -> Iterator[Work]:
     method, artwork = decoration.method, decoration.counted
     machine = method.stitching
     if machine is not None:
+        at = {"station": machine.station, "place": machine.place}
+        stitching = Operation("stitching", 0.0, attended=machine.attended, **at)
+        changing = Operation("thread changes", 0.0, Level.BATCH, machine.heads, **at)
         stitches = size_of(artwork, Measure.THOUSAND_STITCHES, None) * 1000
-        stitching = Operation(
-            "stitching",
-            0.0,
-            attended=machine.attended,
-            station=machine.station,
-            place=machine.place,
-        )
-        changing = Operation(
-            "thread changes",
-            0.0,
-            Level.BATCH,
-            machine.heads,
-            station=machine.station,
-            place=machine.place,
-        )
         yield from _worked(stitching, stitches / machine.speed / machine.heads, method.name, run)
         changes = np.asarray(artwork.colours) - 1
         if np.any(changes):
@@ -318,36 +263,19 @@ def _work(operations: Iterable[Operation], of: str | None, run: _Run) -> Iterato
 
 def _worked(operation: Operation, minutes, of: str | None, run: _Run) -> Iterator[Work]:
     times = run.times(operation.per, operation.batch)
-    if times is None:
-        return
-    for share, spoiled, label in run.shares(operation.per):
-        yield Work(
-            operation.per,
-            f"{_named(of, operation.name)}{label}",
-            times,
-            minutes * share,
-            operation.attended,
-            operation.station,
-            spoiled,
-            operation.place,
-        )
+    if times is not None:
+        spent = operation.per, _named(of, operation.name), times, minutes
+        how = operation.attended, operation.station
+        yield from _with_spoiled(run, Work(*spent, *how, place=operation.place))
 
 
 def _labour(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
     """Attended minutes at the loaded hourly rate."""
     for done in work:
         if done.attended:
-            yield Line(
-                done.level,
-                Element.LABOUR,
-                done.label,
-                done.times,
-                done.each,
-                "minutes",
-                rates.labour / 60,
-                done.spoiled,
-                done.place,
-            )
+            spent = done.times, done.each, "minutes", rates.labour / 60
+            kind = done.level, Element.LABOUR, done.label
+            yield Line(*kind, *spent, done.spoiled, done.place)
 
 
 def _overhead(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
@@ -360,9 +288,8 @@ def _overhead(work: Iterable[Work], rates: Rates) -> Iterator[Line]:
             held[1] = held[1] + done.each
     for (level, spoiled, _), (times, minutes) in spent.items():
         label = f"overhead on {rates.overhead_on} minutes{_SPOILED if spoiled else ''}"
-        yield Line(
-            level, Element.OVERHEAD, label, times, minutes, "minutes", rates.overhead / 60, spoiled
-        )
+        spent = times, minutes, "minutes", rates.overhead / 60
+        yield Line(level, Element.OVERHEAD, label, *spent, spoiled)
 
 
 def _named(of: str | None, name: str) -> str:

@@ -1,8 +1,13 @@
-"""What day it is: the one place that looks at the machine's clock."""
+"""What time it is: the one place that looks at the machine's clock."""
 
 from datetime import date, datetime
 
 
+def now() -> datetime:
+    """The time on the shop's own clock."""
+    return datetime.now().astimezone()
+
+
 def today() -> date:
     """The day on the shop's own calendar."""
-    return datetime.now().astimezone().date()
+    return now().date()

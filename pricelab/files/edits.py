@@ -4,15 +4,14 @@ import unicodedata
 from collections import ChainMap
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import datetime
 from pathlib import Path
 
 from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.faults import quoted
 from pricelab.files.marks import NOTE, marked, without_mark
 from pricelab.files.methods import grid_names
-from pricelab.files.save_grid import OLD
-from pricelab.files.saving import finish_together, held, keep_copy, save_together
+from pricelab.files.saving import OLD, finish_together, held, keep_copy, save_together
 from pricelab.files.schema import SETTINGS, TABLES, Column, Keys, columns_of
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.files.source import BadFile, Folder
@@ -231,19 +230,16 @@ class Edits:
         typed = {f"{table}.csv": sheet.content for table, sheet in self.sheets.items()}
         return read_shop(ChainMap(typed, Folder(self.folder)))
 
-    def save(self, today: date) -> tuple[str, ...]:
+    def save(self, now: datetime) -> tuple[str, ...]:
         """Save what changed, all of it or nothing; the names of the files.
 
-        Each file that is replaced is kept in the folder `old`, under the day. Nothing is
+        Each file that is replaced is kept in the folder `old`, under the time. Nothing is
         saved where one of them is another by now than when it was read.
         """
         contents = {f"{table}.csv": content for table, content in self.contents().items()}
         seen = {f"{table}.csv": content for table, content in self.seen.items()}
-
-        def keep(path: Path) -> None:
-            keep_copy(path, self.folder / OLD, f"{path.stem}.until-{today}")
-
-        save_together(self.folder, contents, seen, keep)
+        old = self.folder / OLD
+        save_together(self.folder, contents, seen, lambda path: keep_copy(path, old, now))
         return tuple(contents)
 
     def contents(self) -> dict[str, bytes]:

@@ -6,20 +6,18 @@ import os
 import re
 import unicodedata
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
 
 from pricelab.files.faults import Fault, Report, in_order, quoted
 from pricelab.files.grid_file import grid_of, heading_of
 from pricelab.files.raw_table import folded, raw_table
-from pricelab.files.saving import check_writable, keep_copy, save_whole, told
+from pricelab.files.saving import OLD, check_writable, keep_copy, save_together, told
 from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import PER_PIECE, Grid
 from pricelab.shop.sizes import Measure
-
-OLD = "old"
 
 _NAME = re.compile(
     r"(?!(?:con|prn|aux|nul|(?:com|lpt)[0-9¹²³])$)[^\W_][\w -]{0,38}\w", re.IGNORECASE
@@ -76,9 +74,9 @@ class NewGrid:
 
 
 def save_grid(
-    folder: Path, name: str, grid: NewGrid, holds_from: date, today: date
+    folder: Path, name: str, grid: NewGrid, holds_from: date, now: datetime
 ) -> tuple[Path, Path | None]:
-    """Save the grid as grids/NAME.csv; its path, and that of the one it replaced.
+    """Save the grid as grids/NAME.csv; its path, and that of the copy of the one it replaced.
 
     It is read back before it is taken. One that holds only from a later day is saved under
     the name with that day, beside today's, which no method uses until it is saved again.
@@ -89,9 +87,9 @@ def save_grid(
             f"Found the name {quoted(name)}, expected up to 40 letters, figures and hyphens. "
             "Write one such as leather-patches."
         )
-    if holds_from > today:
+    if holds_from > now.date():
         name = f"{name}-from-{holds_from}"
-    grids = Path(folder) / GRIDS
+    grids, replaced = Path(folder) / GRIDS, []
     path = grids / f"{name}.csv"
     with told(path):
         if not grids.resolve().is_relative_to(Path(folder).resolve()):
@@ -101,16 +99,16 @@ def save_grid(
             )
         there = _named(grids, name)
     grid.check(name)
+    until = datetime.combine(holds_from, now.time())
     for old in there:
         check_writable(old)
-    content = f"# Prices hold from {holds_from}\n{grid.csv()}".encode()
-    replaced = None
     for old in there:
-        replaced = keep_copy(old, grids / OLD, f"{name}.until-{holds_from}")
-    save_whole(path, content)
+        replaced.append(keep_copy(old, grids / OLD, until))
+    content = f"# Prices hold from {holds_from}\n{grid.csv()}".encode()
+    save_together(Path(folder), {f"{GRIDS}/{path.name}": content})
     for old in there:
         _remove(old, path)
-    return path, replaced
+    return path, next(iter(replaced), None)
 
 
 def _named(grids: Path, name: str) -> list[Path]:
@@ -138,7 +136,7 @@ def _remove(old: Path, new: Path) -> None:
     """Remove a file in whose place the new one stands, unless they are one."""
     try:
         if old != new and not old.samefile(new):
-            old.unlink()
+            old.unlink(missing_ok=True)
     except OSError as error:
         raise PricelabError(
             f'The new grid is saved, but "{old.name}" could not be removed '

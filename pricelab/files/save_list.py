@@ -10,7 +10,7 @@ import numpy as np
 from pricelab.files.csv_sheet import BOM, CsvSheet
 from pricelab.files.price_lists import STEM
 from pricelab.files.printed import parse_band
-from pricelab.files.saving import held, save_whole
+from pricelab.files.saving import held, save_together
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
@@ -35,7 +35,8 @@ def save_list(folder: ShopFolder, price_list: PriceList) -> Path:
         )
     seen = folder.held.get(FILE)
     content = with_list(seen or b"", folder.price_lists, price_list, folder.shop)
-    return save_whole(folder.folder / FILE, content, seen=seen)
+    save_together(folder.folder, {FILE: content}, {FILE: seen})
+    return folder.folder / FILE
 
 
 def with_list(

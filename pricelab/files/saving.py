@@ -2,110 +2,167 @@
 
 What is saved is written beside its place under a name that nobody reads, and takes its
 place in one step: whatever stops the program, the disk or the machine, the older file or
-the new one is there, whole. What a crash leaves behind goes with a later saving.
+the new one is there, whole. Of several windows that save into a folder each has its turn.
+What a crash leaves behind goes with a later saving.
 """
 
 import errno
+import json
 import os
 import re
 import secrets
 import shutil
+import stat
 import time
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
+from datetime import date, datetime
+from hashlib import sha256
 from pathlib import Path
 from zlib import crc32
 
 from pricelab.shop.errors import PricelabError
 
+try:
+    import fcntl
+except ImportError:  # on Windows
+    fcntl = None
+    import msvcrt
+
 BEGUN = ".saving-"
 """How the names of files and folders begin that are not whole yet."""
 
-_READY = ".placing-"
-"""How the names of folders begin whose files are whole, and are being given their places."""
+OLD = "old"
+"""The folder of what was replaced, beside what is."""
 
-_WAS = ".was"
-"""How the names of files end in there that hold what was in a place before."""
+_PLACING = ".placing-"
+"""How the names of files begin that tell which files are whole, and being given their places."""
 
-ANYTHING = object()
-"""In place of what was seen in a file: it may hold anything by now."""
+_LOCK = ".lock"
+"""The file that a window holds while it saves into a folder."""
 
 _LEFT_BEHIND = 3600.0  # seconds after which nobody is writing any more on what was begun
+_TURN = 10.0  # seconds to wait for another window that saves
 _WAITS = (0.05, 0.1, 0.2, 0.4)  # seconds: a search or a virus scan lets go of a file soon
 _HELD = (5, 32, 33)  # Windows: access denied, in use, locked
 _LONGEST = 60  # letters of a name: with its suffix far under the 255 bytes that disks take
+_A_MONTH = 31  # days for which one copy a day is kept
 
 
-def save_whole(path: Path, content: bytes, *, seen: bytes | object | None = ANYTHING) -> Path:
+def save_whole(path: Path, content: bytes) -> Path:
     """Put `content` in the file at `path` in one step; an older file stays until then.
 
-    `seen` is what the file held (None: there was none) when the content was worked out:
-    where it is another by now, nothing is saved. Without it the last folder of the path is
-    made where it is missing. Where saving fails nothing is left behind, and the error says
-    why and what to do.
+    The last folder of the path is made where it is missing. Where saving fails nothing is
+    left behind, and the error says why and what to do.
     """
     path = Path(path)
-    part = path.with_name(f"{BEGUN}{secrets.token_hex(6)}")
-    try:
-        with told(path):
-            if seen is ANYTHING:
-                path.parent.mkdir(exist_ok=True)
-            sweep(path.parent)
-            _write(part, content)
-            if path.exists():
-                check_writable(path)
-                with suppress(OSError):
-                    shutil.copymode(path, part)
-            if seen is not ANYTHING:
-                _check_seen(path, seen)
-            place(part, path)
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
+    with told(path):
+        path.parent.mkdir(exist_ok=True)
+    save_together(path.parent, {path.name: content})
     return path
 
 
 def save_together(
     folder: Path,
     files: Mapping[str, bytes],
-    seen: Mapping[str, bytes | None],
-    keep: Callable[[Path], object],
+    seen: Mapping[str, bytes | None] | None = None,
+    keep: Callable[[Path], object] = lambda path: None,
 ) -> None:
     """Put every content in its file of `folder`, or none of them.
 
-    `seen` is what each file held (None: there was none) when the contents were worked out;
-    `keep` is called with each file that is replaced, once all could be. What a crash stops
-    once the first has its place is finished by `finish_together`.
+    `seen` is what each file held (None: there was none) when the contents were worked out:
+    where one is another by now, nothing is saved. `keep` is called with each file that is
+    replaced, once all could be. What a crash stops once the first has its place is finished
+    by `finish_together`.
     """
     if not files:
         return
-    first = folder / next(iter(files))
-    was = {f"{name}{_WAS}": old for name in files if (old := seen.get(name)) is not None}
-    with beside(first, {**files, **was}) as part, told(first):
-        there = [name for name in files if (folder / name).exists()]
-        for name in there:
-            check_writable(folder / name)
-            with suppress(OSError):
-                shutil.copymode(folder / name, part / name)
-        for name in files:
-            _check_seen(folder / name, seen.get(name))
-        for name in there:
-            keep(folder / name)
-        ready = part.with_name(part.name.replace(BEGUN, _READY))
-        place(part, ready)
-        try:
-            _finish(ready)
-        except (OSError, PricelabError):
-            try:
-                os.replace(ready, part)  # else it would be finished later
-            except OSError:
-                shutil.rmtree(ready, ignore_errors=True)
-            for name, content in files.items():
-                path, old = folder / name, seen.get(name)
-                if _holds(path) == content != old:
-                    path.unlink() if old is None else save_whole(path, old)
-            raise
+    contents = {folder / name: content for name, content in files.items()}
+    with ExitStack() as begun, told(next(iter(contents))), locked(folder):
+        _finish(folder)
+        was: dict[Path, bytes | None] = {}
+        parts: dict[Path, Path] = {}
+        for path, content in contents.items():
+            with told(path):
+                was[path] = _holds(path)
+                parts[path] = begun.enter_context(_begun(path, content))
+                if path.exists():
+                    check_writable(path)
+                    parts[path].chmod(stat.S_IMODE(path.stat().st_mode) & 0o770)
+        for name, path in zip(files, contents, strict=True):
+            if seen is not None and was[path] != seen.get(name):
+                raise _changed(path)
+        for path in contents:
+            if was[path] is not None:
+                keep(path)
+        if len(parts) > 1:
+            places = [
+                (_inside(folder, parts[path]), _inside(folder, path), _digest(was[path]))
+                for path in parts
+            ]
+            journal = folder / f"{_PLACING}{secrets.token_hex(6)}"
+            begun.callback(_discard, journal)  # done, or not to be finished
+            _write(journal, json.dumps(places).encode())
+        _place_all(contents, parts, was)
+
+
+def _place_all(
+    contents: Mapping[Path, bytes], parts: Mapping[Path, Path], was: Mapping[Path, bytes | None]
+) -> None:
+    """Give every part its place, or put back what `was` there."""
+    placed = []
+    try:
+        for path, content in contents.items():
+            with told(path):
+                if _holds(path) != was[path]:
+                    raise _changed(path)
+                placed.append(path)
+                place(parts[path], path)
+                if _holds(path) != content:
+                    raise _changed(path)
+    except BaseException:
+        left = [path.name for path in placed if not _put_back(path, contents[path], was[path])]
+        if left:
+            raise PricelabError(
+                f"Saved {', '.join(left)}, but not what goes with it, and could not put back what "
+                "stood there before. Save again once the disk is in order."
+            ) from None
+        raise
+
+
+def _put_back(path: Path, content: bytes, was: bytes | None) -> bool:
+    """Put back what `was` in a file that holds `content`; whether that is done."""
+    try:
+        if _holds(path) != content:
+            return True  # as it was, or another program's by now
+        if was is None:
+            path.unlink()
+        else:
+            with _begun(path, was) as part:
+                place(part, path)
+    except (OSError, PricelabError):
+        return False
+    return True
+
+
+@contextmanager
+def _begun(path: Path, content: bytes) -> Iterator[Path]:
+    """A hidden file beside `path` that holds the content whole; it goes unless it is placed."""
+    part = path.with_name(f"{BEGUN}{secrets.token_hex(6)}")
+    try:
+        with told(path):
+            path.parent.mkdir(exist_ok=True)
+            sweep(path.parent)
+            _write(part, content)
+        yield part
+    finally:
+        _discard(part)
+
+
+def _discard(part: Path) -> None:
+    with suppress(OSError):
+        part.unlink(missing_ok=True)
 
 
 def finish_together(folder: Path) -> None:
@@ -113,53 +170,109 @@ def finish_together(folder: Path) -> None:
 
     One that was changed since then stays as it is.
     """
+    with suppress(OSError, PricelabError):
+        if any(folder.glob(f"{_PLACING}*")):
+            with locked(folder):
+                _finish(folder)
+
+
+def _finish(folder: Path) -> None:
+    for journal in folder.glob(f"{_PLACING}*"):
+        with suppress(ValueError):  # half a journal: nothing had its place yet
+            for part, name, was in json.loads(journal.read_bytes()):
+                if _digest(_holds(folder / name)) == was and (folder / part).exists():
+                    place(folder / part, folder / name)
+                _discard(folder / part)
+        journal.unlink()
+
+
+def _inside(folder: Path, path: Path) -> str:
+    return path.relative_to(folder).as_posix()
+
+
+def _digest(content: bytes | None) -> str:
+    return "" if content is None else sha256(content).hexdigest()
+
+
+def _changed(path: Path) -> PricelabError:
+    return PricelabError(
+        f"{path.name} was changed since this page read it, perhaps in another tab or in a "
+        "spreadsheet. Run this notebook again, then save."
+    )
+
+
+@contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """Save into `folder` alone: other windows wait for their turn."""
+    path, until = folder / _LOCK, time.monotonic() + _TURN
+    while True:
+        lock = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+        if _is_mine(lock, path):
+            break
+        with suppress(OSError):
+            os.close(lock)
+        if time.monotonic() > until:
+            raise PricelabError(
+                f"Another window has been saving into {folder.name} for {_TURN:g} seconds. Wait "
+                "until it is done, or close it, and try again; nothing was changed."
+            )
+        time.sleep(0.01)
+    try:
+        yield
+    finally:
+        with suppress(OSError):  # Windows keeps it as long as it is open
+            path.unlink()
+        with suppress(OSError):
+            os.close(lock)
+
+
+def _is_mine(lock: int, path: Path) -> bool:
+    """Whether the opened `lock` is held now, and is still the one that others will find."""
+    try:
+        if fcntl is None:
+            msvcrt.locking(lock, msvcrt.LK_NBLCK, 1)
+        else:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        # a disk that knows no locks lets everybody pass: there the comparison has to do
+        return error.errno not in (errno.EAGAIN, errno.EACCES, errno.EDEADLK)
+    try:
+        return os.path.samestat(os.fstat(lock), path.stat())
+    except OSError:  # whoever had it before has removed it
+        return False
+
+
+def keep_copy(path: Path, folder: Path, until: datetime) -> Path:
+    """A copy of a file in `folder`, named by the time until which it held.
+
+    Copies are thinned out: all of a day stay that day, one a day for a month, then one a month.
+    """
+    content, name = held(path), f"{path.stem}.until-{until:%Y-%m-%d-%H%M%S}"
+    kept, count = folder / f"{name}{path.suffix}", 1
+    while (there := held(kept)) not in (None, content):
+        count += 1
+        kept = folder / f"{name}-{count}{path.suffix}"
+    if there is None:
+        with _begun(kept, content) as part, told(kept):
+            place(part, kept)
+        _thin_out(folder, path, until.date())
+    return kept
+
+
+def _thin_out(folder: Path, path: Path, today: date) -> None:
+    """Remove all copies of a file but the last of each day, or, after a month, of each month."""
+    name = re.compile(rf"{re.escape(path.stem)}\.until-(\d{{4}}-\d\d-\d\d)[-\d]*\{path.suffix}")
+    last: dict[str, Path] = {}
     with suppress(OSError):
-        for ready in folder.glob(f"{_READY}*"):
-            with suppress(OSError, PricelabError):
-                _finish(ready)
-
-
-def _finish(ready: Path) -> None:
-    """Place the files of a folder that is ready, unless another window was quicker."""
-    for path in _files_of(ready):
-        at = ready.parent / path.relative_to(ready)
-        if path.suffix != _WAS and _holds(at) == _holds(path.with_name(path.name + _WAS)):
-            with told(at), suppress(FileNotFoundError):
-                place(path, at)
-    with suppress(OSError):
-        shutil.rmtree(ready, ignore_errors=True)
-
-
-def _files_of(folder: Path) -> list[Path]:
-    """Every file below a folder; an error where one of its folders cannot be looked into."""
-
-    def refuse(error: OSError) -> None:
-        raise error
-
-    below = os.walk(folder, onerror=refuse)
-    return sorted(Path(at, name) for at, _, names in below for name in names)
-
-
-def _check_seen(path: Path, seen: bytes | None) -> None:
-    """Refuse to write over a file that is another by now."""
-    if held(path) != seen:
-        raise PricelabError(
-            f"{path.name} was changed since this page read it, perhaps in another tab or "
-            "in a spreadsheet. Run this notebook again, then save."
-        )
-
-
-def keep_copy(path: Path, folder: Path, stem: str) -> Path:
-    """A copy of a file in `folder`, under a name that no other content has."""
-    content = held(path)
-    for count in range(1, 100):
-        kept = folder / f"{stem}{'' if count == 1 else f'-{count}'}{path.suffix}"
-        there = held(kept)
-        if there is None:
-            return save_whole(kept, content)
-        if there == content:
-            return kept
-    raise PricelabError(f"Found 99 older files {stem}. Remove some from the folder {folder.name}.")
+        for copy in sorted(folder.iterdir()):
+            found = name.fullmatch(copy.name)
+            if found is None or found[1] >= today.isoformat():
+                continue
+            days = (today - date.fromisoformat(found[1])).days
+            span = found[1] if days <= _A_MONTH else found[1][:7]
+            if span in last:
+                last[span].unlink(missing_ok=True)
+            last[span] = copy
 
 
 def held(path: Path) -> bytes | None:
@@ -202,9 +315,9 @@ def beside(path: Path, files: Mapping[str, bytes]) -> Iterator[Path]:
         with told(path):
             path.parent.mkdir(exist_ok=True)
             sweep(path.parent)
-            part.mkdir()
+            part.mkdir(0o700)
             for name, content in files.items():
-                (part / name).parent.mkdir(exist_ok=True)
+                (part / name).parent.mkdir(0o700, exist_ok=True)
                 _write(part / name, content)
         yield part
     finally:
@@ -271,7 +384,8 @@ def told(path: Path, doing: str = "save") -> Iterator[None]:
 
 
 def _write(part: Path, content: bytes) -> None:
-    with part.open("xb") as file:
+    """Write a file that its owner alone may read, for good."""
+    with open(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
         file.write(content)
         file.flush()
         os.fsync(file.fileno())

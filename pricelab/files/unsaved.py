@@ -7,7 +7,7 @@ from hashlib import sha256
 
 from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.edits import EDITABLE, Edits
-from pricelab.files.saving import held, save_whole, told
+from pricelab.files.saving import held, save_together, told
 from pricelab.shop.errors import PricelabError
 
 FILE = "unsaved.json"
@@ -21,7 +21,7 @@ def keep_unsaved(edits: Edits) -> None:
         for table, content in edits.contents().items()
     }
     if kept:
-        save_whole(path, json.dumps(kept, ensure_ascii=False).encode())
+        save_together(edits.folder, {FILE: json.dumps(kept, ensure_ascii=False).encode()})
     else:
         with told(path):
             path.unlink(missing_ok=True)

@@ -6,7 +6,7 @@ Made of what a client may see and of nothing else.
 from dataclasses import dataclass
 from datetime import date
 
-from pricelab.client.catalogue import Counter
+from pricelab.client.catalogue import Catalogue
 from pricelab.client.offers import Offer, OfferLine, Wanted
 from pricelab.paper.client_copy import Letterhead, care_words
 from pricelab.paper.safe_text import csv_file, defused, one_line
@@ -48,10 +48,10 @@ class QuotePaper:
 
 
 def quote(
-    counter: Counter, wanted: Wanted, offer: Offer, on: date, *, client="", number="", hint=""
+    catalogue: Catalogue, wanted: Wanted, offer: Offer, on: date, *, client="", number="", hint=""
 ) -> QuotePaper:
     """The quote for an offer that was made for what was wanted."""
-    shop, tax = counter.shop, counter.shop.pricing.tax
+    shop, tax = catalogue.shop, catalogue.shop.pricing.tax
     method = shop.methods[wanted.method]
     blanks = [shop.blanks[key] for key in dict.fromkeys(part.blank for part in wanted.parts)]
     care = dict.fromkeys(words for blank in blanks for words in care_words(method, blank))

@@ -1,6 +1,6 @@
 """The screen the owner shows a client across the counter: what does my order cost?
 
-It is made of a `Counter`, which has no cost in it, of the folder that quotes are saved in,
+It is made of a `Catalogue`, which has no cost in it, of the folder that quotes are saved in,
 and of the stamp of the shop's tables, which a saved quote names; it never meets the shop itself.
 """
 
@@ -12,7 +12,7 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from pricelab.client.catalogue import Counter, counter_of
+from pricelab.client.catalogue import Catalogue, catalogue_of
 from pricelab.client.offers import (
     Offer,
     Part,
@@ -29,7 +29,7 @@ from pricelab.files.clock import today
 from pricelab.files.folders import shop_folder
 from pricelab.files.order_file import QUOTES, CounterOrder, order_file
 from pricelab.files.quote_folder import save_quote
-from pricelab.files.records.shop_then import stamp_of
+from pricelab.files.records.shop_then import stamped
 from pricelab.files.shop_folder import read_shop
 from pricelab.paper.quote import quote, quote_files
 from pricelab.pictures.cap_front import CAP_FRONT, CapFront
@@ -56,7 +56,7 @@ class CounterPanel(Panel):
     """Pieces, size, blank and decoration in; price, hint, steps and drawing out; quotes saved."""
 
     def __init__(
-        self, counter: Counter, quotes: Path, day: Callable[[], date] = today, stamp: str = ""
+        self, counter: Catalogue, quotes: Path, day: Callable[[], date] = today, stamp: str = ""
     ):
         self._counter, self._quotes, self._day, self._stamp = counter, quotes, day, stamp
         self._drawn: dict[View, object] = {}
@@ -85,7 +85,7 @@ class CounterPanel(Panel):
         )
         self._arrange()
 
-    def _make_controls(self, counter: Counter) -> None:
+    def _make_controls(self, counter: Catalogue) -> None:
         shop = counter.shop
         blanks = {blank.name: blank.key for blank in counter.blanks}
         wide, high = _OPENING[shop.unit]
@@ -288,7 +288,7 @@ def open_counter(named: Path | None = None) -> Panel:
     try:
         folder = shop_folder(named)
         read = read_shop(folder)
-        counter = counter_of(read)
+        counter = catalogue_of(read)
     except PricelabError:
         return NotYet()
-    return CounterPanel(counter, folder / QUOTES, stamp=stamp_of(read))
+    return CounterPanel(counter, folder / QUOTES, stamp=stamped(read))

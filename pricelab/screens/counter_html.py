@@ -4,7 +4,7 @@ from base64 import b64encode
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from pricelab.client.catalogue import Counter
+from pricelab.client.catalogue import Catalogue
 from pricelab.client.offers import Offer, Refusal, Wanted, estimated_stitches
 from pricelab.paper.client_copy import care_words
 from pricelab.pictures import look
@@ -23,7 +23,7 @@ class Said(NamedTuple):
     words: str
 
 
-def heading(counter: Counter) -> Said:
+def heading(counter: Catalogue) -> Said:
     """Whose screen it is."""
     shop = counter.shop
     return Said(
@@ -32,7 +32,7 @@ def heading(counter: Counter) -> Said:
     )
 
 
-def price(counter: Counter, offer: Offer) -> Said:
+def price(counter: Catalogue, offer: Offer) -> Said:
     """The price a piece and in all, in large figures, and the lines they are made of."""
     money, each, of = counter.shop.money, _each(counter, offer), _in_all(offer)
     large = (
@@ -54,7 +54,7 @@ def _in_all(offer: Offer) -> str:
     return f"in all, with {listed(parts)}" if parts else "in all"
 
 
-def _each(counter: Counter, offer: Offer) -> str:
+def _each(counter: Catalogue, offer: Offer) -> str:
     """The price a piece, or the range of several."""
     money, prices = counter.shop.money, sorted(line.each for line in offer.lines)
     if offer.each is not None:
@@ -62,7 +62,7 @@ def _each(counter: Counter, offer: Offer) -> str:
     return f"{money(prices[0])}–{money(prices[-1])}"
 
 
-def _lines(counter: Counter, offer: Offer) -> list[tuple[str, str, str]]:
+def _lines(counter: Catalogue, offer: Offer) -> list[tuple[str, str, str]]:
     money, tax = counter.shop.money, counter.shop.pricing.tax
     lines = []
     for line in offer.lines:
@@ -81,7 +81,7 @@ def _lines(counter: Counter, offer: Offer) -> list[tuple[str, str, str]]:
     return [*lines, (rate, "", due), total]
 
 
-def saving(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
+def saving(counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> str:
     """The later tier that costs no more than the order itself, in a sentence; '' without one."""
     money, few = counter.shop.money, figures.number(offer.quantity)
     best = min(more, key=lambda other: other.payable, default=offer)
@@ -96,7 +96,7 @@ def saving(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
     )
 
 
-def _next_step(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
+def _next_step(counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> str:
     """What the next tier would do, in a sentence; '' at the last one."""
     if not more:
         return ""
@@ -109,7 +109,7 @@ def _next_step(counter: Counter, offer: Offer, more: Sequence[Offer]) -> str:
     )
 
 
-def hint(counter: Counter, offer: Offer, more: Sequence[Offer]) -> Said:
+def hint(counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> Said:
     """What a few more pieces would do: a sentence, and the next tiers side by side."""
     sentence = saving(counter, offer, more) or _next_step(counter, offer, more)
     if not sentence:
@@ -131,7 +131,7 @@ def hint(counter: Counter, offer: Offer, more: Sequence[Offer]) -> Said:
     return Said(html, str(Description(sentence, columns, tuple(rows))))
 
 
-def refusal(counter: Counter, refused: Refusal) -> Said:
+def refusal(counter: Catalogue, refused: Refusal) -> Said:
     """Why it cannot be made, and what would do."""
     shop, would = counter.shop, []
     if refused.size:
@@ -149,7 +149,7 @@ def refusal(counter: Counter, refused: Refusal) -> Said:
 
 
 def methods_by_price(
-    counter: Counter, chosen: str, results: dict[str, Offer | str], threads: dict[str, int]
+    counter: Catalogue, chosen: str, results: dict[str, Offer | str], threads: dict[str, int]
 ) -> Said:
     """Decorations for the same order, cheapest first, then those that are not possible."""
     offers = {key: offer for key, offer in results.items() if not isinstance(offer, str)}
@@ -180,7 +180,7 @@ def methods_by_price(
     return Said(html, str(Description(caption, columns, tuple(rows))))
 
 
-def good_to_know(counter: Counter, wanted: Wanted) -> Said:
+def good_to_know(counter: Catalogue, wanted: Wanted) -> Said:
     """Care, cautions and conditions."""
     shop, method = counter.shop, counter.shop.methods[wanted.method]
     blanks = [shop.blanks[key] for key in dict.fromkeys(part.blank for part in wanted.parts)]

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import ipywidgets as widgets
 
 from pricelab.files.cells import day
-from pricelab.files.clock import today
+from pricelab.files.clock import now, today
 from pricelab.files.intake.pasted_grid import Doubt, Reading
 from pricelab.files.intake.reading import Pasted, read_pasted, read_sheet_file
 from pricelab.files.raw_table import column_letter
@@ -245,7 +245,7 @@ class IntakePanel(Panel):
             )
         check_own(self._folder.folder)
         saved, kept = save_grid(
-            self._folder.folder, self.name.value, self._grid(), self.holds.value, today()
+            self._folder.folder, self.name.value, self._grid(), self.holds.value, now()
         )
         said = [f"Saved as grids/{saved.name}."]
         if kept is not None:

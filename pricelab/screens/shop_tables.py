@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from pricelab.files.clock import today
+from pricelab.files.clock import now
 from pricelab.files.edits import EDITABLE, Edits
 from pricelab.files.explained import explained
 from pricelab.files.faults import Fault, ShopFaults
@@ -242,7 +242,7 @@ class TablesPanel(Panel):
                 "Nothing was saved: mend what is listed above, or tick to save it unfinished."
             )
         replaced = set(self._edits.seen) & set(self._edits.changed)
-        files = self._edits.save(today())
+        files = self._edits.save(now())
         with self.quietly():
             self.unfinished.set(False)
         self._read()

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from unicodedata import normalize
 
 from pricelab.shop.errors import PricelabError
 
@@ -12,30 +13,11 @@ MM_PER_INCH = Fraction("25.4")
 
 UNITS = ("in", "mm")
 
-_UNIT_WORDS = {
-    "in": "in",
-    "in.": "in",
-    "inch": "in",
-    "inches": "in",
-    '"': "in",
-    "”": "in",
-    "″": "in",
-    "mm": "mm",
-    "mm.": "mm",
-    "millimetre": "mm",
-    "millimetres": "mm",
-    "millimeter": "mm",
-    "millimeters": "mm",
+_WORDS = {
+    "in": ("in", "in.", "inch", "inches", '"', "”", "″"),
+    "mm": ("mm", "mm.", "millimetre", "millimetres", "millimeter", "millimeters"),
 }
-_VULGAR = {
-    "¼": "1/4",
-    "½": "1/2",
-    "¾": "3/4",
-    "⅛": "1/8",
-    "⅜": "3/8",
-    "⅝": "5/8",
-    "⅞": "7/8",
-}
+_UNIT_OF = {word: unit for unit, words in _WORDS.items() for word in words}
 _NUMBER = re.compile(
     r"(?:(?P<whole>\d{1,12})(?:\s+|\s*-\s*))?(?P<top>\d{1,12})\s*/\s*(?P<bottom>\d{1,12})"
     r"|(?P<decimal>\d{1,12}(?:\.\d{1,20})?|\.\d{1,20})"
@@ -86,7 +68,7 @@ def parse_length(text: str, unit: str) -> Length:
     plain = spell_fractions(said.lower())
     match = _NUMBER.match(plain)
     word = plain[match.end() :].strip() if match else None
-    if match is None or (word and word not in _UNIT_WORDS) or not int(match["bottom"] or 1):
+    if match is None or (word and word not in _UNIT_OF) or not int(match["bottom"] or 1):
         raise PricelabError(
             f'found "{said}", expected a length such as 2.25, 2 1/4 or 57 mm. '
             "Write the number first and the unit, in or mm, after it."
@@ -95,7 +77,7 @@ def parse_length(text: str, unit: str) -> Length:
         value = Fraction(match["decimal"])
     else:
         value = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
-    return Length(value, _UNIT_WORDS[word] if word else unit)
+    return Length(value, _UNIT_OF[word] if word else unit)
 
 
 def spell_fractions(text: str) -> str:
@@ -104,9 +86,11 @@ def spell_fractions(text: str) -> str:
     >>> spell_fractions("2½")
     '2 1/2'
     """
-    for sign, spelled in _VULGAR.items():
-        text = text.replace(sign, f" {spelled}")
-    return text.strip()
+    return re.sub("[¼½¾⅛⅜⅝⅞]", lambda sign: f" {_spelled(sign[0])}", text).strip()
+
+
+def _spelled(sign: str) -> str:
+    return normalize("NFKC", sign).replace("\N{FRACTION SLASH}", "/")
 
 
 def convert(values, from_unit: str, to_unit: str):

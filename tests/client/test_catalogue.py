@@ -7,7 +7,7 @@ import pytest
 from smallshop import FILES, PRICES, SETUP, with_setting, write_shop
 from twoblanks import two_blanks, two_blanks_counter
 
-from pricelab.client.catalogue import counter_of, without_costs
+from pricelab.client.catalogue import catalogue_of, without_costs
 from pricelab.files.shop_folder import read_shop
 from pricelab.shop.blank import Blank
 from pricelab.shop.errors import PricelabError
@@ -70,13 +70,13 @@ def test_no_cost_rate_margin_or_client_can_be_reached_from_a_counter(tmp_path):
     """And the search can find: the shop that the counter is made from holds every one of them."""
     folder = read_shop(two_blanks(tmp_path / "shop", **ODD))
     assert set(SECRETS) <= set(secrets_in(folder.shop))
-    assert secrets_in(counter_of(folder)) == []
+    assert secrets_in(catalogue_of(folder)) == []
 
 
 def test_no_file_row_or_column_can_be_reached_from_a_counter(tmp_path):
     """Nor a path of the machine: what a client is told names no place."""
-    counter = two_blanks_counter(tmp_path / "shop")
-    found = [x for x in everything_in(counter) if isinstance(x, str)]
+    catalogue = two_blanks_counter(tmp_path / "shop")
+    found = [x for x in everything_in(catalogue) if isinstance(x, str)]
     assert [x for x in found if ".csv" in x or str(tmp_path) in x or x == "patches"] == []
 
 
@@ -114,8 +114,8 @@ def test_a_field_that_nobody_let_in_stays_at_its_default(tmp_path, kind, let_in)
 
 def test_prices_are_those_of_todays_list_with_the_set_up_of_a_plan(tmp_path):
     """The printed 25.10, 9.90 and 10.50; set-up 30 / 0.55 = 54.55, by the small shop's page."""
-    counter = two_blanks_counter(tmp_path / "shop")
-    listed = counter.lists["patch", "cap"]
+    catalogue = two_blanks_counter(tmp_path / "shop")
+    listed = catalogue.lists["patch", "cap"]
     assert listed.prices[0].tolist() == [25.10, 9.90, 10.50]
     assert listed.setup == SETUP
 
@@ -124,8 +124,8 @@ def test_without_todays_list_prices_are_the_planned_ones(tmp_path):
     """Those of the small shop's page, at the tiers that its hand calculation has."""
     write_shop(tmp_path, price_list=FILES["price_list.csv"].splitlines()[0] + "\n")
     (tmp_path / "price_list.csv").unlink()
-    counter = counter_of(read_shop(tmp_path))
-    listed = counter.lists["patch", "cap"]
+    catalogue = catalogue_of(read_shop(tmp_path))
+    listed = catalogue.lists["patch", "cap"]
     sizes, starts = listed.sizes.tolist(), listed.starts.tolist()
     for band, size in enumerate((2, 3)):
         for start in set(starts) & {12, 24}:
@@ -136,27 +136,27 @@ def test_without_todays_list_prices_are_the_planned_ones(tmp_path):
 
 def test_what_a_blank_does_not_bear_is_not_offered_on_it(tmp_path):
     """The film needs 300°, the knit bears 250°."""
-    counter = two_blanks_counter(tmp_path / "shop")
-    assert set(counter.lists) == {("patch", "cap"), ("patch", "knit"), ("film", "cap")}
-    assert [blank.key for blank in counter.blanks] == ["cap", "knit"]
-    assert [method.key for method in counter.methods] == ["patch", "film"]
-    assert counter.most == 50
+    catalogue = two_blanks_counter(tmp_path / "shop")
+    assert set(catalogue.lists) == {("patch", "cap"), ("patch", "knit"), ("film", "cap")}
+    assert [blank.key for blank in catalogue.blanks] == ["cap", "knit"]
+    assert [method.key for method in catalogue.methods] == ["patch", "film"]
+    assert catalogue.most == 50
 
 
 def test_a_repeat_order_pays_the_repeat_fee_at_the_target_margin(tmp_path):
     """By hand: 11 / (1 − 0.05 − 0.40) = 20.00, before and after rounding up to 0.05."""
     methods = FILES["methods.csv"].replace("set-up,care", "set-up,repeat set-up,care")
-    counter = two_blanks_counter(
+    catalogue = two_blanks_counter(
         tmp_path / "shop", methods=methods.replace("patches,30,", "patches,30,11,")
     )
-    assert counter.repeat_setup == {"patch": 20.00}
+    assert catalogue.repeat_setup == {"patch": 20.00}
 
 
 def test_set_up_spread_over_the_pieces_has_no_line_of_its_own(tmp_path):
     """Neither on a first order nor on a repeat."""
-    counter = two_blanks_counter(tmp_path / "shop", shop=with_setting("set-up", "spread"))
-    assert {listed.setup for listed in counter.lists.values()} == {None}
-    assert set(counter.repeat_setup.values()) == {0.0}
+    catalogue = two_blanks_counter(tmp_path / "shop", shop=with_setting("set-up", "spread"))
+    assert {listed.setup for listed in catalogue.lists.values()} == {None}
+    assert set(catalogue.repeat_setup.values()) == {0.0}
 
 
 def test_a_shop_that_can_make_nothing_has_no_counter(tmp_path):
@@ -167,13 +167,13 @@ def test_a_shop_that_can_make_nothing_has_no_counter(tmp_path):
     (tmp_path / "price_list.csv").unlink()
     said = "Small Shop has nothing that can be offered: no method fits a blank\\."
     with pytest.raises(PricelabError, match=said):
-        counter_of(read_shop(tmp_path))
+        catalogue_of(read_shop(tmp_path))
 
 
 def test_a_name_is_cut_at_its_comma_unless_another_would_be_the_same(tmp_path):
     """So that a chosen decoration is always told from the others."""
-    counter = two_blanks_counter(tmp_path / "shop")
-    assert counter.short_name("patch") == "Leather patch"
+    catalogue = two_blanks_counter(tmp_path / "shop")
+    assert catalogue.short_name("patch") == "Leather patch"
     two = two_blanks_counter(
         tmp_path / "two",
         methods='method,name,grid,set-up\npatch,"Patch, pressed",patches,30\n'

@@ -2,7 +2,7 @@
 
 import os
 import shutil
-from datetime import date
+from datetime import UTC, datetime
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -17,7 +17,7 @@ from pricelab.files.schema import REQUIRED, SETTINGS
 from pricelab.files.shop_folder import read_shop
 from pricelab.shop.errors import PricelabError
 
-TODAY = date(2026, 11, 25)
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
 
 
 def files(folder):
@@ -51,9 +51,9 @@ def test_a_cell_edited_is_read_as_it_would_be_and_then_saved(folder):
     assert edits.changed == ("blank_prices",)
     assert edits.read().shop.blanks["twill"].prices.prices[0, 0] == 4.56
     assert files(folder) == before
-    assert edits.save(TODAY) == ("blank_prices.csv",)
+    assert edits.save(NOW) == ("blank_prices.csv",)
     after = files(folder)
-    assert after.pop("old/blank_prices.until-2026-11-25.csv") == before["blank_prices.csv"]
+    assert after.pop("old/blank_prices.until-2026-11-25-093000.csv") == before["blank_prices.csv"]
     assert {name for name in after if after[name] != before[name]} == {"blank_prices.csv"}
     old, new = (x["blank_prices.csv"].splitlines() for x in (before, after))
     assert [at for at, line in enumerate(new) if line != old[at]] == [row]
@@ -94,11 +94,11 @@ def test_rows_are_added_and_removed_and_empty_ones_are_not_saved(folder):
     for column, text in (("cost", "bag"), ("element", "packing"), ("level", "piece")):
         edits = edits.with_cell("costs", second, column, text)
     edits = edits.with_cell("costs", second, "amount", "0.07").without_row("costs", first)
-    assert edits.save(TODAY) == ("costs.csv",)
+    assert edits.save(NOW) == ("costs.csv",)
     assert ("bag", 0.07) in [(c.name, c.amount) for c in read_shop(folder).shop.charges]
     again = Edits.of(folder)
     assert len(again.rows("costs")) == count + 1
-    again.without_row("costs", again.rows("costs")[-1]).save(TODAY)
+    again.without_row("costs", again.rows("costs")[-1]).save(NOW)
     assert len(Edits.of(folder).rows("costs")) == count
 
 
@@ -111,7 +111,7 @@ def test_a_table_that_was_not_there_is_begun_with_its_columns(folder):
     told = {"method": "leather", "starts": "2026-11-20", "ends": "2026-12-06", "set-up": "0"}
     for column, text in told.items():
         edits = edits.with_cell("promotions", row, column, text)
-    assert edits.save(TODAY) == ("promotions.csv",)
+    assert edits.save(NOW) == ("promotions.csv",)
     assert (folder / "promotions.csv").read_text() == (
         "method,starts,ends,set-up,note\nleather,2026-11-20,2026-12-06,0,\n"
     )
@@ -126,7 +126,7 @@ def test_a_setting_that_was_left_out_gets_a_row(folder):
     edits = edits.with_setting("valid days", "45")
     assert edits.read().shop.valid_days == 45
     assert edits.setting("valid days") == "45"
-    edits.save(TODAY)
+    edits.save(NOW)
     assert read_shop(folder).shop.valid_days == 45
 
 
@@ -166,7 +166,7 @@ def test_a_file_changed_meanwhile_is_left_alone_and_so_are_all_others(folder):
     path.write_bytes(path.read_bytes() + b"\n")
     before = files(folder)
     with pytest.raises(PricelabError, match="was changed since") as told:
-        edits.save(TODAY)
+        edits.save(NOW)
     assert str(told.value) == (
         "blanks.csv was changed since this page read it, perhaps in another tab or in a "
         "spreadsheet. Run this notebook again, then save."
@@ -184,16 +184,16 @@ def test_where_one_of_two_files_cannot_be_placed_neither_is(folder, monkeypatch)
     def locked(part, path):
         if path.parent == folder and path.suffix:
             count.append(path.name)
-        if count == ["blanks.csv", "shop.csv"]:
+        if count == ["shop.csv", "blanks.csv"]:
             raise PermissionError(13, "Permission denied")
         replace(part, path)
 
     monkeypatch.setattr(os, "replace", locked)
-    with pytest.raises(PricelabError, match=r"^Could not save .*shop\.csv.*may not be written to"):
-        edits.save(TODAY)
+    with pytest.raises(PricelabError, match=r"^Could not save .*blanks\.csv.*may not be written"):
+        edits.save(NOW)
     now = {name: held for name, held in files(folder).items() if not name.startswith("old/")}
     assert now == before
-    assert count == ["blanks.csv", "shop.csv", "blanks.csv"]
+    assert count == ["shop.csv", "blanks.csv", "shop.csv"]
 
 
 def test_a_table_in_a_spreadsheet_or_no_text_is_shown_locked(folder):
@@ -233,7 +233,7 @@ def test_whatever_is_typed_anywhere_reads_back_and_the_rest_stays(tmp_path_facto
         assert "\n" not in wanted[table, row, column]
         if text.isprintable() and text.isascii():
             assert wanted[table, row, column] in (" ".join(text.split()), text)
-    edits.save(TODAY)
+    edits.save(NOW)
     again = Edits.of(folder)
     for (table, row, column), text in wanted.items():
         assert CsvSheet.of(files(folder)[f"{table}.csv"]).cell(row, column) == text

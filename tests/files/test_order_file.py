@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 from smallshop import ON, write_shop
 
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import Offer, OfferLine, Part, Wanted
 from pricelab.files.order_file import CounterOrder, order_file, read_order
 from pricelab.files.records.book import Records
@@ -64,7 +64,7 @@ def folder(tmp_path):
     """The small shop, and a quote for 20 caps saved across its counter."""
     folder = read_shop(write_shop(tmp_path))
     keep(folder, ON)
-    counter = CounterPanel(counter_of(folder), tmp_path / "quotes", lambda: ON, stamp_of(folder))
+    counter = CounterPanel(catalogue_of(folder), tmp_path / "quotes", lambda: ON, stamp_of(folder))
     counter.pieces.set("20")
     counter.client.set("Ann")
     counter.save.press()

@@ -1,7 +1,7 @@
 """A new grid goes into the shop's folder whole, read back first, and the old one is kept."""
 
 import re
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
@@ -15,12 +15,13 @@ from pricelab.shop.sizes import Measure
 
 CELLS = (("", "12-23", "24+"), ("up to 2", "4.10", "3.20"), ("2.01-3", "5.25", "4.00"))
 GRID = NewGrid(CELLS, Measure.MEAN_OF_SIDES, "in")
-TODAY = date(2026, 11, 25)
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
+TODAY = NOW.date()
 
 
 def save(folder, name="stitched", grid=GRID, holds_from=TODAY):
     """Save a grid on the day of the tests."""
-    return save_grid(folder, name, grid, holds_from, TODAY)
+    return save_grid(folder, name, grid, holds_from, NOW)
 
 
 def test_a_saved_grid_reads_back_as_it_was_typed(folder):
@@ -40,7 +41,7 @@ def test_the_grid_before_is_kept_and_the_shop_reads_as_before(folder):
     before = (folder / "grids" / "leather.csv").read_bytes()
     warnings = read_shop(folder).warnings
     _, kept = save(folder, "leather")
-    assert kept == folder / "grids" / "old" / "leather.until-2026-11-25.csv"
+    assert kept == folder / "grids" / "old" / "leather.until-2026-11-25-093000.csv"
     assert kept.read_bytes() == before
     shop = read_shop(folder)
     assert shop.shop.methods["leather"].grid.prices.tolist() == [[4.10, 3.20], [5.25, 4.00]]
@@ -52,7 +53,7 @@ def test_two_grids_replaced_on_one_day_are_both_kept(folder):
     save(folder, "leather")
     other = NewGrid((("", "12"), ("2", "9.00")), Measure.AREA, "in")
     _, second = save(folder, "leather", other)
-    assert second.name == "leather.until-2026-11-25-2.csv"
+    assert second.name == "leather.until-2026-11-25-093000-2.csv"
     save(folder, "leather", GRID)
     _, again = save(folder, "leather", other)
     assert again == second
@@ -64,7 +65,7 @@ def test_a_grid_in_a_spreadsheet_is_replaced_and_kept(folder):
     old.write_bytes(b"whatever it held")
     path, kept = save(folder)
     assert not old.exists()
-    assert kept.name == "stitched.until-2026-11-25.xlsx"
+    assert kept.name == "stitched.until-2026-11-25-093000.xlsx"
     assert kept.read_bytes() == b"whatever it held"
     assert path.exists()
 
@@ -170,20 +171,3 @@ def test_the_heading_says_packs_and_thousands():
     cells = (("", "12", "24"), ("any", "0.9", "0.8"))
     grid, _ = NewGrid(cells, Measure.ANY_SIZE, None, PER_THOUSAND_STITCHES, 12).check()
     assert (grid.measure, grid.per, grid.pack) == (Measure.ANY_SIZE, PER_THOUSAND_STITCHES, 12)
-
-
-def test_nothing_is_lost_where_the_new_grid_cannot_be_written(folder, monkeypatch):
-    """A full disk after the old one was kept: it still stands where it was."""
-    before = (folder / "grids" / "leather.csv").read_bytes()
-    from pricelab.files import save_grid as savegrid
-
-    def full(path, content):
-        if path.name == "leather.csv":
-            raise PricelabError("No room.")
-        return written(path, content)
-
-    written = savegrid.save_whole
-    monkeypatch.setattr(savegrid, "save_whole", full)
-    with pytest.raises(PricelabError, match=r"^No room\.$"):
-        save(folder, "leather")
-    assert (folder / "grids" / "leather.csv").read_bytes() == before

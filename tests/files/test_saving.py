@@ -8,6 +8,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from functools import partial
 from pathlib import Path, PureWindowsPath
 
 import pytest
@@ -15,15 +16,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.files import saving
-from pricelab.files.saving import file_stem, held, lock_of, save_whole
+from pricelab.files.saving import file_stem, held, lock_of, save_together, save_whole
 from pricelab.shop.errors import PricelabError
 
 
-def refused(path: Path, why: str, content: bytes = b"new", **about) -> None:
+def refused(path: Path, why: str, content: bytes = b"new", *seen: bytes | None) -> None:
     """Saving is refused with `why`, and the folder is as it was."""
     before = sorted(os.listdir(path.parent)) if path.parent.is_dir() else None
+    save = partial(save_whole, path, content)
+    if seen:
+        save = partial(save_together, path.parent, {path.name: content}, {path.name: seen[0]})
     with pytest.raises(PricelabError, match=f"^{re.escape(why.format(path=path))}$"):
-        save_whole(path, content, **about)
+        save()
     assert (sorted(os.listdir(path.parent)) if path.parent.is_dir() else None) == before
 
 
@@ -36,17 +40,11 @@ def test_it_makes_the_folder_and_replaces_an_older_file(tmp_path):
     assert os.listdir(path.parent) == ["list.csv"]
 
 
-def test_a_new_file_may_be_read_by_whom_the_machine_allows_and_an_older_one_by_whom_it_was(
-    tmp_path,
-):
-    """Not by the owner alone, as a temporary file would be."""
-    mask = os.umask(0o022)
-    try:
-        path = save_whole(tmp_path / "list.csv", b"new")
-    finally:
-        os.umask(mask)
-    assert path.stat().st_mode & 0o777 == 0o644
-    path.chmod(0o640)
+def test_a_file_may_be_read_by_its_owner_and_by_whom_the_owner_let(tmp_path):
+    """Others of the machine read neither prices nor clients' names."""
+    path = save_whole(tmp_path / "list.csv", b"new")
+    assert path.stat().st_mode & 0o777 == 0o600
+    path.chmod(0o644)
     save_whole(path, b"newer")
     assert path.stat().st_mode & 0o777 == 0o640
 
@@ -87,7 +85,7 @@ def test_a_shop_that_is_not_there_any_more_is_not_made_anew(tmp_path):
     gone = ('Could not save "{path}": its folder is not there any more. Put the folder or its '
             "drive back and try again; nothing was changed.")  # fmt: skip
     refused(tmp_path / "shop" / "for-clients" / "list.pdf", gone)
-    refused(tmp_path / "shop" / "price_list.csv", gone, seen=None)
+    refused(tmp_path / "shop" / "price_list.csv", gone, b"new", None)
     assert os.listdir(tmp_path) == []
 
 
@@ -284,7 +282,7 @@ def test_a_file_changed_meanwhile_is_not_written_over(tmp_path, seen):
     """Or made meanwhile, where there was none."""
     path = save_whole(tmp_path / "list.csv", b"of another tab")
     refused(path, "list.csv was changed since this page read it, perhaps in another tab or in a "
-            "spreadsheet. Run this notebook again, then save.", seen=seen)  # fmt: skip
+            "spreadsheet. Run this notebook again, then save.", b"new", seen)  # fmt: skip
     assert path.read_bytes() == b"of another tab"
 
 

@@ -1,6 +1,6 @@
 """Edits that are not saved yet are kept beside the tables, and come back as they were."""
 
-from datetime import date
+from datetime import UTC, datetime
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -48,7 +48,7 @@ def test_nothing_is_kept_once_it_is_saved(folder):
     """And a table that another changed since is left as that one has it."""
     edits = Edits.of(folder).with_setting("labour rate", "31").with_setting("name", "Other")
     keep_unsaved(edits)
-    edits.save(date(2026, 11, 25))
+    edits.save(datetime(2026, 11, 25, tzinfo=UTC))
     assert with_unsaved(Edits.of(folder)) == (Edits.of(folder), ("shop",))
     keep_unsaved(Edits.of(folder))
     assert not (folder / FILE).exists()

@@ -15,7 +15,7 @@ from ipywidgets import Widget
 from traitlets import TraitError
 
 import pricelab.screens
-from pricelab.client.catalogue import Counter, counter_of
+from pricelab.client.catalogue import Catalogue, catalogue_of
 from pricelab.files.folders import SHOPS_VARIABLE
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.screens.controls import UNFORESEEN
@@ -41,7 +41,7 @@ def make_panel(kind: type, shop: Path):
     """A panel on the shop; what its parameters are called for is told by their kinds."""
     known = {
         ShopFolder: lambda name: read_shop(shop),
-        Counter: lambda name: counter_of(read_shop(shop)),
+        Catalogue: lambda name: catalogue_of(read_shop(shop)),
         Path: lambda name: shop / "quotes" if name == "quotes" else shop,
         PricelabError: lambda name: PricelabError("Found nothing, expected something."),
     }

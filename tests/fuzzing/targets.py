@@ -15,7 +15,7 @@ from cornershop import CORNER_SHOP
 from fuzzing import inputs, panels
 
 from pricelab.app import cli
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import OfferLine, Part, Wanted, make_offer
 from pricelab.files import cells, printed, slips
 from pricelab.files.grid_file import read_grid
@@ -170,7 +170,6 @@ _SCHEMES = (
     _AS_VIEW.format("SELECT load_extension('x')"),
     _AS_VIEW.format("SELECT writefile('x', 'y')"),
     "CREATE TRIGGER t AFTER INSERT ON jobs BEGIN DELETE FROM quotes; END",
-    "DROP TABLE changes; CREATE TABLE changes (number, day, what, before, after, why)",
 )
 
 
@@ -196,10 +195,9 @@ def _book(shop: Path, dice: Random) -> partial:
     return partial(
         each,
         records.quotes,
-        records.changes,
         partial(records.quote, "Q7"),
         partial(quotes_asked, folder),
-        partial(export_csv, records),
+        partial(export_csv, shop),
         lambda: judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder)),
         partial(records.add_jobs, folder.jobs),
     )
@@ -217,7 +215,7 @@ def _change_a_value(dice: Random, book: sqlite3.Connection) -> None:
 
 def _wanted(folder, colour: str) -> tuple:
     """The counter of a shop, what is wanted there and what is offered for it."""
-    counter, side = counter_of(folder), units.parse_length("2", "in")
+    counter, side = catalogue_of(folder), units.parse_length("2", "in")
     wanted = Wanted("leather", (Part("twill", 24, colour),), side, side, True)
     return counter, wanted, make_offer(counter, wanted)
 

@@ -88,7 +88,9 @@ def test_a_sheet_is_saved_and_the_method_may_use_it(panel, folder):
     grid, _ = read_grid(folder / "grids" / "stitched.csv")
     assert (grid.prices.shape, grid.prices[0, 0]) == ((3, 4), 3.10)
     panel.save.press()
-    assert "kept as grids/old/stitched.until-2026-01-01.csv" in panel.save.said.value
+    assert re.search(
+        r"kept as grids/old/stitched\.until-2026-01-01-\d{6}\.csv", panel.save.said.value
+    )
 
 
 def test_an_invented_shop_takes_in_no_sheet():

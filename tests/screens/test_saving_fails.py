@@ -5,13 +5,14 @@ import os
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 from smallshop import ON, write_shop
 from writers import begun, tree
 
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.files.order_file import QUOTES
 from pricelab.files.records.book import FILE, Records
 from pricelab.files.shop_folder import read_shop
@@ -59,7 +60,7 @@ def paper(folder):
 
 def counter(folder):
     """A quote for a client who is named."""
-    panel = CounterPanel(counter_of(read_shop(folder)), folder / QUOTES, lambda: ON)
+    panel = CounterPanel(catalogue_of(read_shop(folder)), folder / QUOTES, lambda: ON)
     panel.width.set("2")
     panel.pieces.set(12)
     panel.client.set("Ann")
@@ -138,8 +139,10 @@ def test_a_full_disk_is_told_beside_the_button_and_the_next_press_saves(
 
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", full)
-        kept = "grids/old/patches.until-{:%Y-%m-%d}.csv"
-        file = kept.format(panel.holds.value) if name == "grid" else screen.file
+        now = datetime.now().astimezone()
+        patch.setattr("pricelab.screens.intake.now", lambda: now)
+        kept = f"grids/old/patches.until-{now:%Y-%m-%d-%H%M%S}.csv"
+        file = kept if name == "grid" else screen.file
         refused(panel, button, folder, FULL.format(folder / file) if file else NO_QUOTE)
     button.press()
     saved = tree(folder)

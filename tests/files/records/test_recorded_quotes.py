@@ -12,7 +12,7 @@ from quoted import MADE, a_quote, inches
 from small_jobs import jobs_of
 from smallshop import FILES
 
-from pricelab.client.catalogue import counter_of
+from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import Part, Wanted, make_offer
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
@@ -42,7 +42,7 @@ def test_a_quote_of_a_demo_shop_keeps_every_line_s_place(tmp_path):
     folder = read_shop(DEMO_SHOP)
     parts = (Part("structured-twill", 24, "navy"), Part("mesh-back", 12))
     wanted = Wanted("leather", parts, inches("2.5"), inches(2))
-    quote = quote_of(folder.shop, wanted, make_offer(counter_of(folder), wanted), "Q1", MADE)
+    quote = quote_of(folder.shop, wanted, make_offer(catalogue_of(folder), wanted), "Q1", MADE)
     assert {str(line.place.file) for line in quote.lines if line.place} > {"operations.csv"}
     records = Records(tmp_path)
     records.save_quote(quote)
@@ -168,7 +168,7 @@ def test_a_kept_estimate_is_the_one_of_the_day(tmp_path, name, method, first):
     wide, high, blank = (job[x].item() for x in ("width", "height", "blank"))
     sides = (Length(Fraction(str(side)), folder.shop.unit) for side in (wide, high))
     wanted = Wanted(method, (Part(blank, job["quantity"].item()),), *sides, first)
-    offer = make_offer(counter_of(folder), wanted)
+    offer = make_offer(catalogue_of(folder), wanted)
     records = Records(tmp_path)
     records.save_quote(quote_of(folder.shop, wanted, offer, "Q1", MADE))
     kept = kept_estimates(records.quotes(), records.table(LINES)).loc["Q1"]
