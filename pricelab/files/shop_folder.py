@@ -3,14 +3,17 @@
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.blanks import read_blanks
 from pricelab.files.faults import Fault, Report, in_order, one_line
+from pricelab.files.job_questions import ask_about_jobs
 from pricelab.files.jobs import read_jobs, read_quotes, with_recorded
 from pricelab.files.methods import MethodFiles, read_methods
 from pricelab.files.price_lists import read_price_lists
+from pricelab.files.raw_table import find_file
 from pricelab.files.records import book as records
 from pricelab.files.saving import finish_together, lock_of
 from pricelab.files.schema import TABLES, Keys
@@ -65,15 +68,24 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
     keys = Keys(unit, methods.keys, blank_keys)
     largest = said.get("largest order", Shop.largest_order)
     lists = read_price_lists(files, keys, methods.methods, said.tax(), largest, report)
-    jobs = read_jobs(files, keys, report)
+    read = jobs = read_jobs(files, keys, report)
     if folder is not None:
-        jobs = with_recorded(jobs, _recorded(folder, report))
+        jobs = with_recorded(read, _recorded(folder, report))
         _warn_of_open(folder, report)
     quotes = read_quotes(files, keys, report)
     _warn_of_strangers(files, report)
     report.raise_faults()
-    shop, warnings = said.shop(methods, blanks), in_order(report.warnings)
+    shop = said.shop(methods, blanks)
+    ask_about_jobs(jobs, partial(_place_of, files, read, jobs), shop, report)
+    warnings = in_order(report.warnings)
     return ShopFolder(shop, lists, jobs, quotes, folder, warnings, report.held)
+
+
+def _place_of(files: Mapping[str, bytes], read: "pd.DataFrame", jobs: "pd.DataFrame", at: int):
+    """Where a job stands: in a row of what was `read` of jobs.csv, else in the book of records."""
+    if jobs is not read and (at := jobs.index[at]) >= len(read):
+        return Place(records.FILE)
+    return Place(find_file(files, "jobs", Report()), int(read.index[at]))
 
 
 def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":

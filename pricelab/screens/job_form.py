@@ -40,6 +40,12 @@ class JobForm:
         self.spoiled = Typed("Spoiled pieces", cell_or_none(count_or_none), "", width="110px")
         self.freight = Typed(f"Freight paid, {money}", cell_or_none(amount), "", width="130px")
         self.fee = Typed(f"Set-up paid, {money}", cell_or_none(amount), "", width="130px")
+        self.again = Choice(
+            "Are they the same pieces as another row's?",
+            {"not said": "", "no, others": "no", "yes, decorated once more": "yes"},
+            "",
+            width="330px",
+        )
         self.sold = Choice("Sold on quote", {"none": NONE}, NONE, width="170px")
         self._by_column: dict[str, Control] = {
             "job": self.job,
@@ -59,6 +65,7 @@ class JobForm:
             "spoiled pieces": self.spoiled,
             "freight paid": self.freight,
             "set-up paid": self.fee,
+            "same pieces": self.again,
             "quote": self.sold,
         }
 
@@ -70,6 +77,7 @@ class JobForm:
             [self.method, self.blank, self.width, self.height, self.pieces],
             [self.order, self.each, self.setup, self.charged],
             [self.minutes, self.machine, self.spoiled, self.freight, self.fee],
+            [self.again],
         ]
 
     def read(self, also: "pd.Series | None" = None) -> "pd.DataFrame":

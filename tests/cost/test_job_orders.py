@@ -103,7 +103,8 @@ def test_two_artworks_on_other_pieces_share_the_blanks_break_and_the_freight(two
 
 def test_two_decorations_of_the_same_pieces_share_blank_and_freight(two):
     """20 caps at 4.00 once, patches of 2 in at 2.00 and of 3 in at 3.00; no list asks for both."""
-    jobs = jobs_of({"job": "7"}, {"job": "7", "width": 3.5, "height": 2.5, "price each": 5.00})
+    again = {"width": 3.5, "height": 2.5, "price each": 5.00, "same pieces": "yes"}
+    jobs = jobs_of({"job": "7"}, {"job": "7", **again})
     found = estimate_jobs(two.shop, jobs, two.price_lists)
     assert found["material"].tolist() == pytest.approx([20 * 4.00, 20 * 5.00])
     assert found["other"].tolist() == pytest.approx([33.00, 33.00])
@@ -135,13 +136,14 @@ def rows_of(case: Case, art: int, quantity: int, number: str) -> list[dict]:
         together[blank.key] += counts[quantity]
     rows = []
     for blank, count in together.items():
-        for method, arts in case.decorations:
+        for decoration, (method, arts) in enumerate(case.decorations):
             artwork = arts[art % len(arts)]
             wide, high = (float(x) for x in artwork.in_unit(case.shop.unit))
             rows.append({
                 "job": number, "method": method.key, "blank": blank, "quantity": count,
                 "width": wide, "height": high, "order": "first" if case.first else "repeat",
                 "date": np.datetime64("2026-03-15", "s"),
+                "same pieces": "yes" if decoration else "",
             })  # fmt: skip
     return rows
 
