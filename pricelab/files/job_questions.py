@@ -36,9 +36,8 @@ def ask_about_jobs(
         for at, *words in questions[:MOST]:
             report.warn(replace(place(at), column=column), *words)
         if len(questions) > MOST:
-            more = f"{number(len(questions) - MOST)} more such jobs"
-            at = questions[MOST][0]
-            report.warn(Place(place(at).file), more, "none", "Look at the ones before first.")
+            more = f"{number(len(questions) - MOST)} more such rows from here on"
+            report.warn(place(questions[MOST][0]), more, "none", "Look at the ones before first.")
 
 
 def _same_pieces(jobs: "pd.DataFrame") -> Iterator[tuple]:

@@ -112,6 +112,31 @@ def test_two_decorations_of_the_same_pieces_share_blank_and_freight(two):
     assert found["fixed fee"].sum() == pytest.approx(0.30)
 
 
+@pytest.mark.parametrize(("said", "caps"), [("yes", 24), ("no", 48), ("", 48)])
+def test_equal_quantities_are_other_pieces_unless_a_row_says_otherwise(two, said, caps):
+    """24 caps at 3.00 with a patch of 2 in at 2.00, and 24 with one of 3 in at 3.00; 6.00 and
+    two set-ups of 30.00 beside: 330.00, or 258.00 where one cap carries both."""
+    again = {"width": 3.5, "height": 2.5, "same pieces": said}
+    jobs = jobs_of({"job": "7", "quantity": 24}, {"job": "7", "quantity": 24, **again})
+    found = estimate_jobs(two.shop, jobs, two.price_lists)
+    patches = 24 * 2.00 + 24 * 3.00
+    assert found["material"].sum() == pytest.approx(caps * 3.00 + patches)
+    assert found["other"].sum() == pytest.approx(66.00)
+
+
+def test_which_rows_are_the_same_pieces_does_not_depend_on_what_stands_between(two):
+    """12 caps decorated twice and 12 others too: 24 at 3.00 with 48 patches at 3.00."""
+    rows = [
+        {"job": "7", "quantity": 12, "width": 1.0 + at / 8, "same pieces": said}
+        for at, said in enumerate(["", "yes", "no", "yes"])
+    ]
+    for order in ([0, 1, 2, 3], [0, 1, 4, 2, 3], [1, 0, 2, 3]):
+        mixed = [*rows, {"job": "7", "quantity": 5, "blank": "knit"}]
+        found = estimate_jobs(two.shop, jobs_of(*(mixed[at] for at in order)), two.price_lists)
+        sheet = found["material"].sum() - (5 * 6.50 if 4 in order else 0)
+        assert sheet == pytest.approx(24 * 3.00 + 48 * 3.00)
+
+
 def test_an_order_that_cannot_be_made_in_part_is_not_estimated(two):
     """With the reason of the row that cannot."""
     jobs = jobs_of({"job": "7"}, {"job": "8"}, {"job": "7", "blank": "boot"})
