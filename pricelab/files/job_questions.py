@@ -37,7 +37,8 @@ def ask_about_jobs(
             report.warn(replace(place(at), column=column), *words)
         if len(questions) > MOST:
             more = f"{number(len(questions) - MOST)} more such rows from here on"
-            report.warn(place(questions[MOST][0]), more, "none", "Look at the ones before first.")
+            where = replace(place(questions[MOST][0]), column=column)
+            report.warn(where, more, "none", "Look at the ones before first.")
 
 
 def _same_pieces(jobs: "pd.DataFrame") -> Iterator[tuple]:

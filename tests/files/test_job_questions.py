@@ -82,8 +82,8 @@ def test_many_questions_are_counted(tmp_path):
     *first, last = warned(tmp_path, rows)
     assert len(first) == MOST
     assert last == (
-        "jobs.csv, row 22: found 3 more such rows from here on, expected none. Look at the ones "
-        "before first."
+        'jobs.csv, row 22, column "charged": found 3 more such rows from here on, expected none. '
+        "Look at the ones before first."
     )
 
 
