@@ -60,6 +60,12 @@ class JobOrders:
         """The sum of `values` (m,) over all rows with the same number in `over`, at each row."""
         return np.bincount(over, values)[over]
 
+    def onward(self, values: np.ndarray) -> np.ndarray:
+        """The sum of `values` (m,) over a row and the later ones of its pieces, at each row."""
+        import pandas as pd
+
+        return pd.Series(values)[::-1].groupby(self.pieces[::-1]).cumsum()[::-1].to_numpy()
+
     def everywhere(self, of_jobs: np.ndarray, new: np.ndarray) -> np.ndarray:
         """Values of all jobs (n,), with `new` ones (m,) at the rows of these orders."""
         if not self.rows.size:
