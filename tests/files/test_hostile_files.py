@@ -238,8 +238,13 @@ def test_what_no_book_holds_is_said_in_a_sentence(book, statement, value):
     assert book.quote("Q1").number == "Q1"
     change(book, statement, value)
     refused = set()
-    for read in (book.quotes, lambda: book.quote("Q1"), lambda: sold_on(read_shop(book.folder)),
-                 lambda: export_csv(book)):  # fmt: skip
+    readers = (
+        book.quotes,
+        lambda: book.quote("Q1"),
+        lambda: sold_on(read_shop(book.folder)),
+        lambda: export_csv(book.folder),
+    )
+    for read in readers:
         try:
             read()
         except PricelabError as error:
