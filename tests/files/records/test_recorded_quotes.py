@@ -108,7 +108,7 @@ def test_what_a_quoted_order_costs_once_stands_apart(shop):
     records.save_quote(replace(a_quote(shop), lines=lines))
     kept = kept_estimates(records.quotes(), records.table(LINES)).loc["Q1"]
     expected = {
-        "material": 124.00 + 72.80 + 3.65, "spoiled": 1, "spoiled cost": 6.85,
+        "material": 120.00 + 70.00 + 3.65, "spoiled": 1, "spoiled cost": 6.85,
         "fixed minutes": 30, "overhead": 21.50, "fixed overhead": 7.50,
         "other": 35.00 + 12.00 + 6.00 + 9.00, "fixed other": 35.00 + 12.00 + 3.50 + 9.00,
     }  # fmt: skip
