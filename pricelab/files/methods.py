@@ -67,8 +67,8 @@ def _operation(record: Record, unit: str) -> Operation:
 
 
 def _charge(record: Record, unit: str) -> Charge:
-    _, name, element, level, (money, part), batch = record.values.values()
-    return Charge(name, element, level, money, part, batch or 1, record.place("amount"))
+    _, name, element, level, (money, part), batch, of = record.values.values()
+    return Charge(name, element, level, money, part, batch or 1, of, record.place("amount"))
 
 
 _PARTS = {

@@ -29,7 +29,7 @@ from pricelab.files.cells import (
 )
 from pricelab.files.printed import parse_band
 from pricelab.files.source import GRIDS
-from pricelab.shop.charges import Element, Level
+from pricelab.shop.charges import PRICE, TOTAL, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.method import Stitching
 from pricelab.shop.money import minor_unit
@@ -202,6 +202,7 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("level", _word_for(Level)),
         Column("amount", amount_or_share, unit=f"{MONEY} or %"),
         Column("batch", count, None, "pieces"),
+        Column("of", OneOf.words_of([TOTAL, PRICE]), TOTAL),
     ),
     "promotions": (
         Column("method", _METHOD),

@@ -20,7 +20,7 @@ from pricelab.files.schema import TABLES, Keys
 from pricelab.files.settings import Settings, read_settings
 from pricelab.files.source import SUFFIXES, Folder
 from pricelab.shop.business import Business
-from pricelab.shop.charges import Charge, Level
+from pricelab.shop.charges import TOTAL, Charge
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.place import Place
 from pricelab.shop.shop import Shop
@@ -120,16 +120,18 @@ def _check_folder(folder: Path, report: Report) -> None:
 
 def _check_fees(said: Settings, methods: MethodFiles, report: Report) -> None:
     """The target margin and the shares of revenue leave room for a price."""
-    shared = _shares(methods.charges)
+
+    def shares(charges: tuple[Charge, ...]) -> float:
+        """The share of the price before tax that fees take, whatever it comes to."""
+        taxed = 1 + (said.get("sales tax") or 0.0)
+        return sum(charge.share * (taxed if charge.of == TOTAL else 1) for charge in charges)
+
+    shared = shares(methods.charges)
     if said.check_fees(shared, "", report):
         for method in methods.methods.values():
-            own = _shares(method.charges)
+            own = shares(method.charges)
             if own:
                 said.check_fees(shared + own, f" on {one_line(method.key)}", report)
-
-
-def _shares(charges: tuple[Charge, ...]) -> float:
-    return sum(charge.share for charge in charges if charge.level is Level.REVENUE)
 
 
 def _warn_of_open(folder: Path, report: Report) -> None:

@@ -219,7 +219,7 @@ def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
 def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) -> None:
     """Finish what hangs on all rows of an order, in place."""
     here = {name: values[orders.rows] for name, values in figures.items()}
-    job, artwork, own = orders.job, orders.artwork, Fees.of(shop.charges)
+    job, artwork, own = orders.job, orders.artwork, Fees.due(shop)
     listed = (here["tier"] > 0) & (orders.own_pieces == orders.quantity)
     listed = orders.added(~listed, artwork) == 0  # a client is offered all of it or nothing
     dearest = np.zeros(job.size)

@@ -123,7 +123,7 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
          "expected no more than the target margin of 40 %. "
          "Lower the floor margin, or raise the target."),
         ("shop.csv", "40 %", "97.1 %", 'row 7, column "value": found a target margin of 97.1 % '
-         "with fees of 2.9 %, expected less than 100 % together. "
+         "with fees of 3.1 %, expected less than 100 % together. "
          "Lower the target margin, or correct the revenue-level shares of the costs."),
         ("shop.csv", "price step,0.25", "price ending,0.95", 'row 9, column "value": found the '
          "price ending 0.95, expected one from 0 up to the rounding step 0.01. "
@@ -327,12 +327,12 @@ def test_a_link_out_of_the_shop_folder(corner_shop, tmp_path):
 
 
 def test_fees_on_one_method_leave_no_price_for_it(corner_shop):
-    """40 % target + 2.9 % card fee + 60 % commission on leather is 102.9 %."""
+    """40 % target + 2.9 % card fee and 60 % commission on leather, of the total with 6.5 % tax."""
     corner_shop.change(
         "costs.csv", "leather,cover", "leather,commission,fees,revenue,60 %,\nleather,cover"
     )
     assert corner_shop.faults() == [
-        'shop.csv, row 7, column "value": found a target margin of 40 % with fees of 62.9 % on '
+        'shop.csv, row 7, column "value": found a target margin of 40 % with fees of 67 % on '
         "leather, expected less than 100 % together. "
         "Lower the target margin, or correct the revenue-level shares of the costs."
     ]
