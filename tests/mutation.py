@@ -1,8 +1,9 @@
 """How much the tests hold of the money rules: break these one place at a time, and see who notices.
 
-    python tests/mutation.py                  # the modules of MODULES: hours
+    python tests/mutation.py                  # the rooms of the money rules: hours
     python tests/mutation.py sizes grids      # these
     python tests/mutation.py --again grids    # what survived the last time, once tests are added
+    python tests/mutation.py --quick grids    # without the oracle, which catches more
 
 The breaks are mutmut's (`python -m pip install -e ".[test,mutation]"`), and of everything in a
 module: mutmut's own command leaves properties, constants and fields alone. A broken function
@@ -11,7 +12,12 @@ call it run, its module's first and then the quickest, until one fails. What is 
 module is imported, a constant say, has it imported anew.
 
 Survivors that no test could tell from the whole are explained in `mutation_survivors.toml`; the
-others are printed, and make the run fail. It needs `fork`: Linux or macOS.
+others are printed, and make the run fail. It needs `fork`: Linux or macOS. Kill a survivor by a
+worked figure, or take out what nothing needs, before explaining it.
+
+On 25 November 2026, with `--quick --examples 5`, 94 to 100 % of the breaks of each of the 17
+modules that then were had been caught (3,980 of 4,136), and the rest is explained. So few
+examples leave a little to luck: of 240 caught ones drawn at random 239 were caught again.
 """
 
 import argparse
@@ -32,16 +38,9 @@ from pathlib import Path
 from types import CodeType, FunctionType
 
 ROOT = Path(__file__).parents[1]
-MODULES = (
-    *("sizes", "grids", "costing", "costsheet", "pricing", "quoting", "money", "units"),
-    *("spoilage", "nesting", "planning", "breakeven", "pays", "audit", "breaks"),
-    *("comparison", "supplier"),
-)
-ORACLE = ("against_oracle_costs", "against_oracle_money", "against_oracle_lists")
-TESTS = (
-    *(*MODULES, "orders", "pricelist", "buying", "offers", "counter", "draft", "wording"),
-    *("estimates", "finished", "learning", "openquotes", "files/recordedquotes"),
-)
+ROOMS = ("shop", "cost", "lists")
+ALSO = ("analysis/break_even", "analysis/comparison")
+TESTED_BY = (*ROOMS, "client", "jobs", "analysis", "words")
 KEPT = ROOT / ".mutation"  # what was found, a file for each module
 EXPLAINED = Path(__file__).with_name("mutation_survivors.toml")
 SECONDS, MEMORY = 20, 4 << 30  # for one break, beside three times what its tests take; bytes
@@ -62,7 +61,23 @@ class Mutant:
 
     def __str__(self):
         """What it is known by from run to run, on whatever line it stands by then."""
-        return f"{self.module}.{self.where}: {self.old} -> {self.new}"
+        return f"{self.module.rpartition('/')[2]}.{self.where}: {self.old} -> {self.new}"
+
+    @property
+    def name(self) -> str:
+        """The module as Python imports it."""
+        return f"pricelab.{self.module.replace('/', '.')}"
+
+
+def modules(named: list[str]) -> list[str]:
+    """Modules as they lie in the package, `shop/grids`; without any, those of the money rules."""
+    package = ROOT / "pricelab"
+    there = [str(path.relative_to(package).with_suffix("")) for path in package.glob("*/*.py")]
+    there = sorted(module for module in there if not module.endswith("__init__"))
+    if not named:
+        return [each for each in there if each.partition("/")[0] in ROOMS or each in ALSO]
+    found = [each for each in there if each in named or each.rpartition("/")[2] in named]
+    return found or sys.exit(f"There is no module {' or '.join(named)}.")
 
 
 # ---- making them ----------------------------------------------------------------------
@@ -192,7 +207,7 @@ class _Broken(MetaPathFinder, Loader):
         self.mutant = mutant
 
     def find_spec(self, fullname, path=None, target=None):
-        if fullname == f"pricelab.{self.mutant.module}":
+        if fullname == self.mutant.name:
             return spec_from_loader(fullname, self)
         return None
 
@@ -206,48 +221,19 @@ OPTIONS = (
 )
 
 
-def caught_at_import(mutant: Mutant, plugin: "Fewer", oracle: tuple[str, ...]) -> bool:
-    """Whether the tests of its module, or those against the oracle, notice when all is imported."""
+def caught_at_import(mutant: Mutant, words: list[str], oracle: list[str]) -> bool:
+    """Whether the tests of its room, or those against the oracle, notice when all is imported."""
     import pytest
 
     sys.meta_path.insert(0, _Broken(mutant))
-    for names in filter(None, ((mutant.module,), oracle)):
-        if pytest.main([*OPTIONS, *_files(*names)], plugins=[plugin]):
-            return True
-    return False
+    room = f"tests/{mutant.module.partition('/')[0]}"
+    return any(pytest.main([*OPTIONS, *words, where]) for where in (room, *oracle))
 
 
-def _files(*names: str) -> list[str]:
-    parts = (name.rpartition("/") for name in names)
-    return [f"tests/{folder}{slash}test_{name}.py" for folder, slash, name in parts]
-
-
-class Fewer:
-    """Has properties tried on fewer examples, and no time spent on making a failing one small."""
-
-    def __init__(self, examples: int):
-        self.examples = examples
-
-    def pytest_collection_modifyitems(self, items):
-        from hypothesis import HealthCheck, Phase, settings
-
-        for item in items:
-            held = getattr(item.obj, "_hypothesis_internal_use_settings", None)
-            if held is not None:
-                item.obj._hypothesis_internal_use_settings = settings(
-                    held,
-                    max_examples=min(held.max_examples, self.examples),
-                    phases=(Phase.explicit, Phase.generate),
-                    deadline=None,
-                    suppress_health_check=list(HealthCheck),
-                )
-
-
-class Warm(Fewer):
+class Warm:
     """Runs, instead of all tests once, for each break the tests that call what it breaks."""
 
-    def __init__(self, mutants: list[Mutant], examples: int, jobs: int):
-        super().__init__(examples)
+    def __init__(self, mutants: list[Mutant], jobs: int):
         self.mutants, self.jobs = mutants, jobs
 
     def pytest_runtestloop(self, session):
@@ -315,7 +301,8 @@ class Warm(Fewer):
 
     def _tests(self, mutant: Mutant) -> list[str]:
         """Those of its own module first, then the quickest."""
-        own = f"tests/test_{mutant.module}.py"
+        room, _, name = mutant.module.partition("/")
+        own = f"tests/{room}/test_{name}.py"
         tests = self.callers.get((mutant.module, mutant.where), [])
         return sorted(tests, key=lambda test: (not test.startswith(own), self.seconds[test]))
 
@@ -331,7 +318,7 @@ class Warm(Fewer):
 def put_in_place(mutant: Mutant) -> None:
     """Give the imported function the broken one's code: whoever holds the function has it."""
     code = compile(mutant.source, str(ROOT / "pricelab" / f"{mutant.module}.py"), "exec")
-    holder = sys.modules[f"pricelab.{mutant.module}"]
+    holder = sys.modules[mutant.name]
     for name in mutant.where.split("."):
         code = next(
             part for part in code.co_consts if isinstance(part, CodeType) and part.co_name == name
@@ -350,7 +337,7 @@ def put_in_place(mutant: Mutant) -> None:
 
 def kept(module: str) -> Path:
     """The file of what was found in a module, a line for each try."""
-    return KEPT / f"{module}.jsonl"
+    return KEPT / f"{module.replace('/', '-')}.jsonl"
 
 
 def verdicts(module: str) -> dict[str, tuple[int, str]]:
@@ -379,7 +366,7 @@ def tell(module: str, reasons: list[dict]) -> int:
     }
     share = killed / max(1, len(found))
     explained = len(found) - killed - len(open_)
-    print(f"{module:12} {len(found):5} {killed:6} {share:6.1%} {explained:9} {len(open_):5}")
+    print(f"{module:24} {len(found):5} {killed:6} {share:6.1%} {explained:9} {len(open_):5}")
     for name, (line, verdict) in sorted(open_.items(), key=lambda x: x[1]):
         print(f"    {verdict}, line {line}: {name}")
     return len(open_)
@@ -388,7 +375,7 @@ def tell(module: str, reasons: list[dict]) -> int:
 def main() -> None:
     """Try the breaks, keep what was found, print the score and the survivors."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("modules", nargs="*", default=MODULES)
+    parser.add_argument("modules", nargs="*", help="by their names, alone or behind their rooms")
     parser.add_argument("--again", action="store_true", help="only what survived unexplained")
     parser.add_argument("--tell", action="store_true", help="only what was found before")
     parser.add_argument("--quick", action="store_true", help="without the oracle's tests")
@@ -396,11 +383,12 @@ def main() -> None:
     parser.add_argument("--jobs", type=int, default=os.cpu_count())
     asked = parser.parse_args()
     os.chdir(ROOT)
+    asked.modules = modules(asked.modules)
     reasons = tomllib.loads(EXPLAINED.read_text("utf-8"))["survivor"]
     if not asked.tell:
         KEPT.mkdir(exist_ok=True)
         _try(asked, reasons)
-    print(f"{'module':12} {'tried':>5} {'caught':>6} {'share':>6} {'explained':>9} {'open':>5}")
+    print(f"{'module':24} {'tried':>5} {'caught':>6} {'share':>6} {'explained':>9} {'open':>5}")
     sys.exit(1 if sum(tell(module, reasons) for module in asked.modules) else 0)
 
 
@@ -411,7 +399,8 @@ def _try(asked, reasons: list[dict]) -> None:
     import pytest
     import scipy.stats  # noqa: F401
 
-    oracle = () if asked.quick else ORACLE
+    oracle = [] if asked.quick else ["tests/oracle"]
+    words = ["--examples", str(asked.examples)]
     mutants = []
     for module in asked.modules:
         all_, before = list(mutants_of(module)), verdicts(module) if asked.again else {}
@@ -422,8 +411,9 @@ def _try(asked, reasons: list[dict]) -> None:
         mutants += [mutant for mutant in all_ if str(mutant) not in done]
     print(len(mutants), "breaks to try", flush=True)
     if not os.fork():  # so that the package is not imported here
-        warm = Warm([m for m in mutants if not m.at_import], asked.examples, asked.jobs)
-        pytest.main([*OPTIONS, *_files(*TESTS, *oracle)], plugins=[warm])
+        warm = Warm([m for m in mutants if not m.at_import], asked.jobs)
+        tests = [f"tests/{room}" for room in TESTED_BY]
+        pytest.main([*OPTIONS, *words, *tests, *oracle], plugins=[warm])
         os._exit(0)
     os.wait()
     # What the tests' own modules made before a function was broken was whole: once more anew.
@@ -434,8 +424,7 @@ def _try(asked, reasons: list[dict]) -> None:
         if found == SURVIVED and not why(name, reasons)
     }
     anew = [mutant for mutant in mutants if mutant.at_import or str(mutant) in unseen]
-    fewer = Fewer(asked.examples)
-    try_all(anew, lambda mutant: caught_at_import(mutant, fewer, oracle), lambda _: 300, asked.jobs)
+    try_all(anew, lambda mutant: caught_at_import(mutant, words, oracle), lambda _: 300, asked.jobs)
 
 
 if __name__ == "__main__":

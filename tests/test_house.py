@@ -88,6 +88,18 @@ def test_every_module_is_in_a_room(root):
     assert tops - set(ROOMS) == {"__main__"}
 
 
+def test_the_map_says_of_each_room_what_the_room_says_of_itself(root):
+    """In its order; the first sentence of what a room's `__init__` says is its row."""
+    rows = re.findall(
+        r"^\| `(\w+)` \| (.*) \|$", (root / "DEVELOPERS.md").read_text("utf-8"), re.MULTILINE
+    )
+    said = []
+    for room in ROOMS:
+        tree = ast.parse((root / "pricelab" / room / "__init__.py").read_text("utf-8"))
+        said.append((room, ast.get_docstring(tree).partition("\n\n")[0].replace("\n", " ")))
+    assert rows == said
+
+
 def test_no_modules_import_each_other(root):
     """Inside the rooms too there is an order: no circle anywhere."""
     graph = {name: {i for _, i in _imports(path)} - {name} for name, path in _modules(root)}

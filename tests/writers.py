@@ -20,16 +20,18 @@ from strikes import deaths
 from pricelab.files import new_shop as newshop
 from pricelab.files.edits import Edits
 from pricelab.files.quote_folder import save_quote
-from pricelab.files.records.accepting import amended
+from pricelab.files.records.accepting import accept
 from pricelab.files.records.as_csv import COPY, export_csv
 from pricelab.files.records.book import Records
 from pricelab.files.records.schema import TABLES
+from pricelab.files.records.shop_then import keep_tables
 from pricelab.files.save_grid import NewGrid, save_grid
 from pricelab.files.save_list import save_list
-from pricelab.files.saving import save_together, save_whole
+from pricelab.files.saving import save_whole
 from pricelab.files.shop_folder import read_shop
 from pricelab.files.unsaved import keep_unsaved
 from pricelab.jobs.learning import Change
+from pricelab.shop.errors import PricelabError
 from pricelab.shop.place import Place
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Measure
@@ -74,7 +76,7 @@ def _book(folder: Path) -> None:
     from small_jobs import jobs_of
 
     Records(folder).add_jobs(jobs_of({}))
-    export_csv(Records(folder))
+    export_csv(folder)
     Records(folder).add_jobs(jobs_of({}).assign(job="2"))
 
 
@@ -100,6 +102,18 @@ def _keeps_unsaved(folder: Path):
     return lambda: keep_unsaved(edits)
 
 
+def _keeps_shop(folder: Path):
+    with (folder / "shop.csv").open("a") as table:
+        table.write("# other tables than before\n")
+
+    def keep():
+        hindered = keep_tables(folder)
+        if hindered:
+            raise PricelabError(hindered.partition("day. ")[2])
+
+    return keep
+
+
 def _starts_shop(folder: Path):
     def start():
         with mock.patch.object(newshop, "shops_folder", return_value=folder / "shops"):
@@ -108,7 +122,7 @@ def _starts_shop(folder: Path):
     return start
 
 
-_PLACED = [f"{COPY}/{table.name}.csv" for table in reversed(TABLES)]
+_PLACED = [f"{COPY}/{table.name}.csv" for table in TABLES]
 _ONE_BY_ONE = tuple(frozenset(_PLACED[:at]) for at in range(1, len(_PLACED)))
 
 
@@ -129,17 +143,16 @@ def _saves_list(folder: Path):
     return lambda: save_list(shop, a_list())
 
 
-def _amends(folder: Path):
-    seen = read_shop(folder).held["operations.csv"]
+def _accepts(folder: Path):
+    shop = read_shop(folder)
     change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.5")
-    after = amended(seen, [change])
-    return lambda: save_together(folder, {"operations.csv": after}, {"operations.csv": seen})
+    return lambda: accept(shop, [change], "Patch", "24 jobs", DAY)
 
 
 WRITERS = {
     "list": Writer(_saves_list),
     "first list": Writer(_saves_list, lambda folder: (folder / "price_list.csv").unlink()),
-    "minutes": Writer(_amends),
+    "minutes": Writer(_accepts, between=(frozenset({"operations.csv"}),)),
     "grid": Writer(_saves_grid, between=(frozenset({f"{KEPT}.csv"}),)),
     "first grid": Writer(lambda f: lambda: save_grid(f, "leather", a_grid(), DAY, NOW)),
     "grid for XLSX": Writer(
@@ -152,9 +165,10 @@ WRITERS = {
         lambda f: save_whole(f / "for-clients/list.csv", b"old"),
     ),
     "tables": Writer(_edits, between=_ONE_TABLE),
+    "shop of a day": Writer(_keeps_shop),
     "unsaved tables": Writer(_keeps_unsaved),
     "new shop": Writer(_starts_shop, lambda folder: (folder / "shops").mkdir()),
-    "copy of the book": Writer(lambda f: lambda: export_csv(Records(f)), _book, _ONE_BY_ONE),
+    "copy of the book": Writer(lambda f: lambda: export_csv(f), _book, _ONE_BY_ONE),
 }  # fmt: skip
 
 

@@ -1,7 +1,7 @@
 """What to buy for an order: whole pieces, enough of them to be sure, as the suppliers sell them."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -49,10 +49,13 @@ def buying_list(shop: Shop, order: Order) -> tuple[ToBuy, ...]:
     """What to buy for one order of numbers, at the shop's service level.
 
     Every blank and every bought-in decoration; pieces are spoiled by the decorations they
-    still have to pass, as in costing. Raises `NotPossible` where the order cannot be made.
+    still have to pass, as in costing; later breaks are bought as the order says, else as the
+    shop does. Raises `NotPossible` where the order cannot be made.
     """
     if cost_sheet(shop, order).shape:
         raise PricelabError("expected one order of one size and quantity to buy for.")
+    if order.order_up is not None:
+        shop = replace(shop, order_up=order.order_up)
     spoilage = [decoration.method.spoilage for decoration in order.decorations]
     found = [
         _bought(shop, blank.prices, 0.0, int(quantity), spoilage, blank.name)

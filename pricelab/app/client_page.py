@@ -9,6 +9,7 @@ from jupyter_server.base.handlers import FileFindHandler
 from jupyter_server.log import log_request
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.services.kernels.handlers import KernelHandler
+from tornado.ioloop import IOLoop
 from voila.app import Voila
 from voila.shutdown_kernel_handler import VoilaShutdownKernelHandler
 from voila.static_file_handler import MultiStaticFileHandler, TemplateStaticFileHandler
@@ -36,10 +37,18 @@ class ClientPage(TornadoVoilaHandler):
     """The page itself, at the one address it has."""
 
     async def get(self) -> None:
-        """Make the page, with the mark by which it may stop its kernel when it is closed."""
+        """Make the page, with the mark by which it may stop its kernel; keep the shop's tables."""
         if self.current_user:
             self.xsrf_token  # noqa: B018 - leaves it in a cookie
+            IOLoop.current().run_in_executor(None, _keep_tables)
         await super().get()
+
+
+def _keep_tables() -> None:
+    """Keep the tables that the kernel behind a page reads now, which itself saves no cost."""
+    from pricelab.files.records.shop_then import keep_tables  # loaded while the kernel works
+
+    keep_tables()
 
 
 class Connection(ZMQChannelsWebsocketConnection):

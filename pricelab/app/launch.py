@@ -25,6 +25,9 @@ from pricelab.app.server_settings import LOOPBACK, Key, page_settings, workbook_
 from pricelab.app.terminal import DONE
 from pricelab.files.folders import (
     DEMO_SHOP,
+    KEEPS_ORDERS,
+    KEEPS_TABLES,
+    KEEPS_VARIABLE,
     NOTEBOOKS,
     SHOP_VARIABLE,
     SHOPS_VARIABLE,
@@ -97,7 +100,7 @@ def workbook(
     with _home() as home:
         key = _key(port)
         _write(home, workbook_settings(notebooks, key))
-        with _serving(["jupyterlab"], home, shop, key.port) as process:
+        with _serving(["jupyterlab"], home, shop, key.port, KEEPS_TABLES) as process:
             yield _served(key, f"/lab/tree/{first}", process)
 
 
@@ -110,7 +113,8 @@ def client_page(notebook: Path, shop: Path, port: int | None = None) -> Iterator
         key = _key(port)
         _write(home, page_settings(home, key))
         module = "pricelab.app.client_page"
-        with _serving([module, str(notebook.resolve())], home, shop, key.port) as process:
+        words = [module, str(notebook.resolve())]
+        with _serving(words, home, shop, key.port, KEEPS_ORDERS) as process:
             yield _served(key, "/", process)
 
 
@@ -173,8 +177,8 @@ def _write(home, files):
         path.write_text(json.dumps(settings), encoding="utf-8")
 
 
-def _environment(home, shop):
-    """This process's environment, with Jupyter at home in `home` and kernels told the `shop`."""
+def _environment(home, shop, keeps):
+    """This process's environment, with Jupyter at home in `home` and kernels told of the shop."""
     kept = {name: at for name, at in os.environ.items() if not name.startswith("JUPYTER")}
     return kept | {
         "JUPYTER_CONFIG_DIR": str(home / "config"),
@@ -186,12 +190,13 @@ def _environment(home, shop):
         "IPYTHONDIR": str(home / "ipython"),
         "PYTHONPATH": python_path(),
         SHOPS_VARIABLE: str(shops_folder().resolve()),
+        KEEPS_VARIABLE: keeps,
         **({} if shop is None else {SHOP_VARIABLE: str(shop.resolve())}),
     }
 
 
 @contextmanager
-def _serving(module, home, shop, port):
+def _serving(module, home, shop, port, keeps):
     """Run the `module` as a program until the caller is done; yields once it listens."""
     apart = (  # Ctrl-C is for this process, which then stops that one in good order
         {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
@@ -203,18 +208,20 @@ def _serving(module, home, shop, port):
         process = subprocess.Popen(
             [sys.executable, "-m", "pricelab.app.serve", *module],
             cwd=home,
-            env=_environment(home, shop),
+            env=_environment(home, shop, keeps),
             stdin=subprocess.DEVNULL,
             stdout=output,
             stderr=subprocess.STDOUT,
             **apart,
         )
         try:
-            from pricelab.app.keeping import keeping  # loaded while the server starts
+            from pricelab.files.records.shop_then import keep_tables  # while the server starts
 
-            with keeping(shop, print):
-                _wait_until_it_listens(process, port, said)
-                yield process
+            hindered = keep_tables(shop)
+            if hindered:
+                print(hindered)
+            _wait_until_it_listens(process, port, said)
+            yield process
         finally:
             process.terminate()
             try:

@@ -6,6 +6,9 @@ import numpy as np
 
 from pricelab.shop.checks import check_quantity, check_service_level, check_share
 
+_LAST_DIGITS = 1e-12
+"""Chances that differ by less are the same: a tail's last digits are not exact."""
+
 
 def extra_share(*spoilage: float) -> float:
     """Pieces started beyond the good ones, for each good piece, over operations in a row.
@@ -41,7 +44,7 @@ def _fewest(good: int, spoilage: float, service_level: float) -> int:
     from scipy.stats import binom
 
     def enough(extra: int) -> bool:
-        return binom.sf(good - 1, good + extra, 1 - spoilage) >= service_level
+        return binom.sf(good - 1, good + extra, 1 - spoilage) >= service_level - _LAST_DIGITS
 
     most = 1
     while not enough(most):

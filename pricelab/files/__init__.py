@@ -1,4 +1,4 @@
-"""The shop's own files: reading a folder with every fault in one report.
+"""The shop's own files: tables read with every fault told at once, edited, and saved whole.
 
 The way in is `pricelab.files.shop_folder.read_shop`.
 """

@@ -30,7 +30,7 @@ import numpy as np
 from pricelab.cost.costing import work_in
 from pricelab.cost.job_orders import by_artwork
 from pricelab.cost.orders import Order
-from pricelab.jobs.regression import Fit, NoFitError, huber
+from pricelab.jobs.regression import Fit, NoFitError, UnsettledError, huber
 from pricelab.shop.charges import Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import percent
@@ -50,6 +50,9 @@ HARDLY = 0.01
 
 LEVEL = 0.95
 """How often the intervals shown hold the true figure."""
+
+ROUNDS = 200
+"""Fits after which jobs whose sizes still move are given up: five are usual."""
 
 ONCE, EACH = (Level.ORDER, Level.DESIGN), (Level.PIECE, Level.BATCH)
 """What is due once, and what grows with the pieces."""
@@ -160,6 +163,11 @@ def learned_times(shop: Shop, method: Method, jobs: "pd.DataFrame") -> Times:
         )
     try:
         fit = _fitted(minutes, actual)
+    except UnsettledError:
+        raise PricelabError(
+            f"the minutes of the finished jobs of {method.name} contradict one another, so that "
+            "no minutes an order and a piece settle. Look for a slip in them, or note more jobs."
+        ) from None
     except NoFitError:
         raise PricelabError(
             f"the finished jobs of {method.name} are of one size, so that minutes an order and "
@@ -189,12 +197,12 @@ def _fitted(minutes: np.ndarray, actual: np.ndarray) -> Fit:
     """Huber's fit of what jobs took to their estimated minutes (n, 2), errors by share."""
     planned = minutes.sum(axis=1)
     size = planned
-    for _ in range(50):
+    for _ in range(ROUNDS):
         fit = huber(minutes / size[:, None], actual / size)
         before, size = size, np.maximum(minutes @ fit.coefficients, 0.1 * planned)
         if np.allclose(size, before, rtol=1e-10, atol=0):
-            break
-    return fit
+            return fit
+    raise UnsettledError("the sizes by which errors count still move.")
 
 
 def _part(what: str, old: float, fit: Fit, at: int) -> Learned:

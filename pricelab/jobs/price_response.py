@@ -117,14 +117,18 @@ class Response:
         """Both prices at which the profit is `NEAR` under the best: profit rises, then falls."""
         from scipy.optimize import brentq
 
-        floor = (1 - NEAR) * float(self.profit(best, cost))
-        beyond = best + (best - cost)
-        while self.profit(beyond, cost) > floor:
-            beyond += best - cost
-        return tuple(
-            brentq(lambda p: float(self.profit(p, cost)) / floor - 1, end, best)
-            for end in (cost, beyond)
-        )
+        def over(price: float) -> float:
+            """The logarithm of profit over the floor, right however small the chance is."""
+            odds = self.a + self.b * np.array([best, price])
+            chance = -float(np.diff(np.logaddexp(0, odds))[0])
+            return chance + float(np.log((price - cost) / (best - cost) / (1 - NEAR)))
+
+        gain = best - cost
+        beyond = best + gain
+        while over(beyond) > 0:
+            beyond += gain
+        # at a tenth of the gain the chance is at most e times, so the profit under a third
+        return tuple(brentq(over, end, best) for end in (cost + gain / 10, beyond))
 
 
 def asked(shop: Shop, quotes: "pd.DataFrame") -> "pd.DataFrame":
@@ -161,8 +165,8 @@ def _asked(quotes: "pd.DataFrame", figures: "pd.DataFrame") -> "pd.DataFrame":
 
 
 def _chance(odds):
-    """1 / (1 + exp(−odds)), without overflow."""
-    return (1 + np.tanh(np.asarray(odds) / 2)) / 2
+    """1 / (1 + exp(−odds)), exact however small it is."""
+    return np.exp(-np.logaddexp(0, -np.asarray(odds)))
 
 
 def price_response(prices, won) -> Response:

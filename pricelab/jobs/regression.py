@@ -23,6 +23,14 @@ class NoFitError(PricelabError):
     """The points do not tell the coefficients apart."""
 
 
+class UnsettledError(NoFitError):
+    """The fit goes to and fro between points that contradict one another."""
+
+
+ROUNDS = 5_000
+"""Fits after which one that still moves is given up: a dozen are usual, hundreds rare."""
+
+
 @dataclass(frozen=True, eq=False)
 class Fit:
     """Coefficients, shape (p,), with their covariance (p, p) and the degrees of freedom left."""
@@ -61,6 +69,7 @@ def huber(design, y) -> Fit:
     Minimises the sum of a loss of residual / s, a parabola within ±1.345 and straight beyond,
     by least squares reweighted until nothing moves; s is the median size of the residuals
     over 0.6745. Covariance as in Huber, *Robust Statistics* (1981), section 7.6, first form.
+    Raises `NoFitError`, and `UnsettledError` where it still moves after `ROUNDS`.
 
     >>> fit = huber([[1, 1], [1, 2], [1, 3], [1, 4], [1, 5], [1, 6]], [3, 5, 7, 9, 11, 400])
     >>> fit.coefficients.round(6).tolist()
@@ -72,7 +81,7 @@ def huber(design, y) -> Fit:
         raise NoFitError("the points are too few, or too much alike, to tell coefficients apart.")
     found = np.linalg.lstsq(x, y, rcond=None)[0]
     exact = 1e-12 * max(np.abs(y).max(), 1e-300)
-    for _ in range(200):
+    for _ in range(ROUNDS):
         off = y - x @ found
         scale = max(float(np.median(np.abs(off))) / _NORMAL_MAD, exact)
         root = np.sqrt(np.minimum(1, EFFICIENT * scale / np.maximum(np.abs(off), exact)))
@@ -80,6 +89,8 @@ def huber(design, y) -> Fit:
         found = np.linalg.lstsq(x * root[:, None], y * root, rcond=None)[0]
         if np.abs(found - before).max() <= 1e-12 * np.abs(found).max():
             break
+    else:
+        raise UnsettledError(f"the fit still moves after {ROUNDS:,} rounds.")
     off = (y - x @ found) / scale
     inside = np.abs(off) <= EFFICIENT
     share, freedom = inside.mean(), count - width

@@ -1,1 +1,1 @@
-"""A price list planned, judged and mended; where its breaks go; what a change does to it."""
+"""A price list planned, judged and fixed; where its breaks go; what a change does to it."""

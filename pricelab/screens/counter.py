@@ -29,7 +29,7 @@ from pricelab.files.clock import today
 from pricelab.files.folders import shop_folder
 from pricelab.files.order_file import QUOTES, CounterOrder, order_file
 from pricelab.files.quote_folder import save_quote
-from pricelab.files.records.shop_then import stamp_of
+from pricelab.files.records.shop_then import stamped
 from pricelab.files.shop_folder import read_shop
 from pricelab.paper.quote import quote, quote_files
 from pricelab.pictures.cap_front import CAP_FRONT, CapFront
@@ -291,4 +291,4 @@ def open_counter(named: Path | None = None) -> Panel:
         counter = catalogue_of(read)
     except PricelabError:
         return NotYet()
-    return CounterPanel(counter, folder / QUOTES, stamp=stamp_of(read))
+    return CounterPanel(counter, folder / QUOTES, stamp=stamped(read))

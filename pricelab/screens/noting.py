@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.clock import today
 from pricelab.files.jobs import KEY
-from pricelab.files.records.as_csv import COPY, export_csv, import_csv, import_jobs
+from pricelab.files.records.as_csv import COPY, export_csv
 from pricelab.files.records.book import FILE, Records
-from pricelab.files.records.happened import counter_orders, rows_of_job, take_quotes
+from pricelab.files.records.happened import counter_orders, import_jobs, rows_of_job, take_quotes
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.jobs.quotes import Quote, repeat
 from pricelab.pictures.picture import Description
@@ -56,7 +56,6 @@ class NotingPanel(Panel):
         ]
         self.past = Choice("A quote's costs, then and today", {"none": NONE}, NONE, width="260px")
         self.out = Press("Write the whole book as CSV files", self._write_csv)
-        self.back = Press("Take those files in", self._take_csv)
         self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
         self.lay_out(
             *self.form.rows,
@@ -70,7 +69,7 @@ class NotingPanel(Panel):
             [self.quote, *self.ends],
             [self.past],
             self.beside,
-            [self.out, self.back],
+            [self.out],
         )
 
     def read(self, folder: ShopFolder) -> None:
@@ -234,17 +233,11 @@ class NotingPanel(Panel):
 
     def _write_csv(self) -> str:
         """Write all that is noted where any spreadsheet opens it."""
-        files = export_csv(self._records)
+        files = export_csv(self._folder.folder)
         return (
             f"Your book is written into {COPY}, {len(files)} CSV files in your shop's folder. "
             "What they held before is replaced."
         )
-
-    def _take_csv(self) -> str:
-        """Put what the CSV files have and the book has not into the book."""
-        new = import_csv(self._records)
-        rows = "1 row that was" if new == 1 else f"{number(new)} rows that were"
-        return f"Taken in from {COPY}: {rows} not in your book; the others stay.{self._told()}"
 
     def _take_quotes(self) -> str:
         """Put the counter's quotes into the book, each with what it cost on its day."""

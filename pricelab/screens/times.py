@@ -1,8 +1,7 @@
 """The owner's panel on times and spoilage: what jobs say of them, and one by one accepted."""
 
 from pricelab.files.clock import today
-from pricelab.files.records.accepting import accept, settle
-from pricelab.files.records.book import Records
+from pricelab.files.records.accepting import accept, accepted
 from pricelab.files.records.happened import finished_jobs
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.jobs.learning import (
@@ -34,7 +33,6 @@ class TimesPanel(Panel):
     """Shows old beside new for every method, and writes what the owner accepts."""
 
     def __init__(self, folder: ShopFolder):
-        self.unsettled = Shown()
         self.read(folder)
         self.method = Choice.of("Method", self._shop.methods, width="280px")
         self.part = SideBox(
@@ -51,18 +49,11 @@ class TimesPanel(Panel):
             self.said,
             self.changes,
             [self.accept],
-            self.unsettled,
             self.log,
         )
 
     def read(self, folder: ShopFolder) -> None:
         """Take the shop and its jobs as they are now, and learn anew."""
-        self.unsettled.say("")
-        try:
-            settle(folder.folder)
-        except PricelabError as error:
-            words = f"A change that was cut short could not be looked after. {error}"
-            self.unsettled.say(words, "finding")
         self._folder, shop = folder, folder.shop
         self._shop = shop
         jobs = finished_jobs(folder)
@@ -193,11 +184,7 @@ class TimesPanel(Panel):
         self.changes.tabulate(told, left=(0, 3), note=note)
 
     def _show_log(self) -> None:
-        log = Records(self._folder.folder).changes()
-        rows = tuple(
-            (f"{row.day:%Y-%m-%d}", row.what, row.before, row.after, row.why)
-            for row in log.itertuples(index=False)
-        )
+        rows = tuple(accepted(self._folder.folder))
         columns = ("Day", "What", "Was", "Became", "Because")
         if rows:
             self.log.tabulate(Description("Accepted so far", columns, rows), left=(0, 1, 4))
@@ -211,7 +198,7 @@ class TimesPanel(Panel):
     # ---- what is accepted -------------------------------------------------------------
 
     def _accept(self) -> str:
-        """Write the changes shown, note them in the book, and learn from the files as they are."""
+        """Write the changes shown, note them in the log, and learn from the files as they are."""
         changes = self._changes()
         if not changes:
             raise PricelabError(NOTHING)

@@ -1,5 +1,7 @@
 """What to buy for an order, by hand and against scipy's binomial."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from example_shops import a_blank, a_patch, a_shop
@@ -43,6 +45,8 @@ def test_a_later_break_that_costs_less_is_told_or_taken():
     assert (told.pieces, told.amount, told.up_to, told.saving) == (49, 147.0, 50, 47.0)
     taken = buying_list(buyer(order_up=True), order)[1]
     assert (taken.billed, taken.amount, taken.up_to, taken.saving) == (50, 100.0, 0, 0.0)
+    for shop, own, bought in ((buyer(), True, taken), (buyer(order_up=True), False, told)):
+        assert buying_list(shop, replace(order, order_up=own))[1] == bought
 
 
 def test_pieces_are_spoiled_by_all_they_have_still_to_pass():

@@ -5,9 +5,10 @@ import os
 import socket
 
 import pytest
+from smallshop import write_shop
 
 from pricelab.app import launch
-from pricelab.files.folders import SHOP_VARIABLE
+from pricelab.files.folders import KEEPS_VARIABLE, SHOP_VARIABLE
 from pricelab.shop.errors import PricelabError
 
 
@@ -36,20 +37,21 @@ def test_a_readers_own_settings_are_neither_read_nor_written(monkeypatch, tmp_pa
     """Every folder that Jupyter writes to is in the throw-away home."""
     monkeypatch.setenv("JUPYTER_CONFIG_PATH", "the reader's own")
     monkeypatch.setenv("JUPYTERLAB_SETTINGS_DIR", "the reader's own")
-    told = launch._environment(tmp_path / "home", tmp_path)
+    told = launch._environment(tmp_path / "home", tmp_path, "orders")
     assert "the reader's own" not in told.values()
     folders = [name for name in told if name.endswith("_DIR") and name.startswith("JUPYTER")]
     assert len(folders) == 5
     assert all(told[name].startswith(str(tmp_path / "home")) for name in folders)
     assert told[SHOP_VARIABLE] == str(tmp_path)
+    assert told[KEEPS_VARIABLE] == "orders"
 
 
 def test_the_home_goes_and_the_token_is_never_on_a_command_line(monkeypatch, tmp_path):
     """Anyone on a machine may read its command lines; only this user may read the home."""
     seen = {}
 
-    def pretend(module, home, shop, port):
-        seen.update(module=module, home=home)
+    def pretend(module, home, shop, port, keeps):
+        seen.update(module=module, home=home, keeps=keeps)
         seen["mode"] = home.stat().st_mode & 0o077
         seen["config"] = json.loads((home / "config/jupyter_lab_config.json").read_text())
         return launch.contextmanager(lambda: iter(["a process"]))()
@@ -63,6 +65,7 @@ def test_the_home_goes_and_the_token_is_never_on_a_command_line(monkeypatch, tmp
     assert token not in " ".join(seen["module"])
     assert not seen["home"].exists()
     assert os.name == "nt" or seen["mode"] == 0
+    assert seen["keeps"] == "tables"
 
 
 def test_a_server_that_does_not_start_gives_its_last_words(monkeypatch, tmp_path):
@@ -72,13 +75,13 @@ def test_a_server_that_does_not_start_gives_its_last_words(monkeypatch, tmp_path
     port = launch.free_port()
     with (
         pytest.raises(PricelabError, match=r"its last words: the wheel is off\)"),
-        launch._serving(["broken"], tmp_path, tmp_path, port),
+        launch._serving(["broken"], tmp_path, tmp_path, port, ""),
     ):
         pytest.fail("It started.")
 
 
-def test_a_server_is_stopped_when_the_caller_is_done(monkeypatch, tmp_path):
-    """Whatever the caller did in between."""
+def test_a_server_is_stopped_when_the_caller_is_done(monkeypatch, tmp_path, capsys):
+    """Whatever the caller did in between; and that the shop's tables cannot be kept is told."""
     (tmp_path / "listens.py").write_text(
         "import http.server, os\n"
         "http.server.HTTPServer(('127.0.0.1', int(os.environ['TEST_PORT'])),\n"
@@ -87,16 +90,23 @@ def test_a_server_is_stopped_when_the_caller_is_done(monkeypatch, tmp_path):
     port = launch.free_port()
     monkeypatch.setenv("PYTHONPATH", str(tmp_path))
     monkeypatch.setenv("TEST_PORT", str(port))
+    (tmp_path / "old").write_text("A file is in the place of the folder.")
+    write_shop(tmp_path)
     processes = []
 
     def serve_and_fail():
-        with launch._serving(["listens"], tmp_path, tmp_path, port) as process:
+        with launch._serving(["listens"], tmp_path, tmp_path, port, "") as process:
             assert process.poll() is None
             processes.append(process)
             raise KeyError("the caller's own")
 
     with pytest.raises(KeyError, match="the caller's own"):
         serve_and_fail()
+    assert capsys.readouterr().out == (
+        "Quotes will not keep the costs of their day. Could not save "
+        f'"{tmp_path}/old/shops": a file is in the place of its folder. Move that file away and '
+        "try again; nothing was changed.\n"
+    )
     assert processes[0].poll() is not None
 
 

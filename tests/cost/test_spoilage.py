@@ -73,6 +73,13 @@ def test_a_certainty_that_is_just_reached_is_enough():
     assert pieces_to_buy(1, 0.5, 0.75) == 2
 
 
+def test_even_odds_of_an_odd_number_are_even_whatever_its_last_digits():
+    """Of 2n − 1 pieces, half of them good, n or more are good in exactly half of all cases."""
+    good = np.arange(1, 200)
+    assert pieces_to_buy(good, 0.5, 0.5).tolist() == (2 * good - 1).tolist()
+    assert pieces_to_buy(34, 0.5, 0.5) == 67
+
+
 def test_nothing_spoiled_needs_nothing_more():
     assert pieces_to_buy(24, 0.0, 0.95) == 24
 

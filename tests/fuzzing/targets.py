@@ -170,7 +170,6 @@ _SCHEMES = (
     _AS_VIEW.format("SELECT load_extension('x')"),
     _AS_VIEW.format("SELECT writefile('x', 'y')"),
     "CREATE TRIGGER t AFTER INSERT ON jobs BEGIN DELETE FROM quotes; END",
-    "DROP TABLE changes; CREATE TABLE changes (number, day, what, before, after, why)",
 )
 
 
@@ -196,10 +195,9 @@ def _book(shop: Path, dice: Random) -> partial:
     return partial(
         each,
         records.quotes,
-        records.changes,
         partial(records.quote, "Q7"),
         partial(quotes_asked, folder),
-        partial(export_csv, records),
+        partial(export_csv, shop),
         lambda: judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder)),
         partial(records.add_jobs, folder.jobs),
     )

@@ -1,5 +1,7 @@
 """Minutes and spoilage learned from finished jobs: exact where they are exact, honest where not."""
 
+import re
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -130,6 +132,18 @@ def test_accepting_both_parts_makes_the_estimates_right():
     again = learned_times(replace(SHOP, methods={"patch": mended}), mended, done)
     total = again.estimated.sum()
     assert total == pytest.approx(float(done["attended minutes"].sum()), rel=2e-3)
+
+
+def test_minutes_that_contradict_one_another_settle_nothing():
+    """Eight repeats of which half take twice and half a third of what their pieces should."""
+    quantities = np.array([9, 55, 24, 32, 36, 51, 18, 27])
+    told = (
+        "the minutes of the finished jobs of Patch contradict one another, so that no minutes an "
+        "order and a piece settle. Look for a slip in them, or note more jobs."
+    )
+    done = jobs([48, 183, 107, 24, 32, 44, 40, 37], quantities, np.zeros(8, bool))
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+        learned_times(SHOP, PATCH, done)
 
 
 @pytest.mark.slow

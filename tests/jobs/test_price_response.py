@@ -43,6 +43,21 @@ def test_the_best_price_is_where_a_search_finds_it(a, b, cost):
     assert best.chance == pytest.approx(fitted.chance(best.price))
 
 
+@pytest.mark.parametrize("cost", [6.0, 12.0, 16.0, 40.0, 400.0])
+def test_costs_above_all_quotes_have_a_best_price_and_a_flat_top(cost):
+    """Where nobody buys any more, profit goes as (p − c) · exp(−b · p): best at c + 1 / b.
+
+    It is 1 % less where x · exp(1 − x) is .99 with x = b · (p − c): .864843 and 1.148555.
+    """
+    best = response(-4, 2.5, prices=(1, 2)).best(cost)
+    chance = np.exp(4 - 2.5 * best.price)
+    assert best.price == pytest.approx(cost + 1 / 2.5, abs=0.5 * chance + 1e-12)
+    assert best.chance == pytest.approx(chance, rel=2 * chance, abs=0)
+    x = (np.array(best.flat) - cost) * 2.5
+    assert x == pytest.approx([0.864843, 1.148555], abs=5e-7 + 2 * chance)
+    assert not best.inside
+
+
 def test_the_interval_of_the_best_price_is_the_delta_method():
     """Against slopes by finite differences, 1.959964 standard errors to each side."""
     covariance = np.array([[0.04, -0.01], [-0.01, 0.02]])

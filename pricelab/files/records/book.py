@@ -2,7 +2,6 @@
 
 import sqlite3
 from collections.abc import Mapping
-from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -13,16 +12,7 @@ import numpy as np
 from pricelab.files.records.cells import columns_of, frame_of, readable
 from pricelab.files.records.database import reading, writing
 from pricelab.files.records.quote_tables import quote_from, quote_tables
-from pricelab.files.records.schema import (
-    CHANGES,
-    FILE,
-    HEADINGS,
-    JOBS,
-    LINES,
-    PARTS,
-    QUOTES,
-    Table,
-)
+from pricelab.files.records.schema import FILE, HEADINGS, JOBS, LINES, PARTS, QUOTES, Table
 from pricelab.jobs.quotes import STATUSES, Quote
 from pricelab.shop.errors import PricelabError
 
@@ -54,7 +44,7 @@ class Records:
         is, so that a file can be taken over again. A job that names a quote wins it.
         """
         columns = columns_of(JOBS, jobs)
-        with self.writing() as book:
+        with writing(self.folder) as book:
             count = insert(book, JOBS, columns)
             if "quote" in jobs:
                 book.execute(_WIN)
@@ -64,7 +54,7 @@ class Records:
         """Put one row of a job in place of the row that `was` its key, if the book has that."""
         where = " AND ".join(f'"{name}" = ?' for name in JOBS.key)
         columns = columns_of(JOBS, job)
-        with self.writing() as book:
+        with writing(self.folder) as book:
             book.execute(f"DELETE FROM jobs WHERE {where}", was)
             if not insert(book, JOBS, columns):
                 raise PricelabError(
@@ -79,20 +69,20 @@ class Records:
 
     def job(self, number: str) -> "pd.DataFrame":
         """The rows of one finished job; of a long book no others are read."""
-        with self.reading() as book:
-            return _table(book, JOBS, "WHERE job = ?", (number,))
+        with reading(self.folder) as book:
+            return rows_of(book, JOBS, "WHERE job = ?", (number,))
 
     def last_jobs(self, most: int) -> tuple["pd.DataFrame", int]:
         """The last rows by their numbers, and how many jobs there are; no others are read."""
-        with self.reading() as book:
+        with reading(self.folder) as book:
             count = book.execute("SELECT count(*) FROM (SELECT DISTINCT job FROM jobs)").fetchone()
-            return _table(book, JOBS, last=most), count[0]
+            return rows_of(book, JOBS, last=most), count[0]
 
     # ---- quotes -----------------------------------------------------------------------
 
     def save_quote(self, quote: Quote) -> None:
         """Record a quote with the costs and prices it was made on."""
-        with self.writing() as book:
+        with writing(self.folder) as book:
             frames = quote_tables(quote)
             for table in (QUOTES, PARTS, LINES):
                 frame = frames[table.name]
@@ -105,9 +95,9 @@ class Records:
         """All quotes, with their `quantity`, `pieces total` and the `price each` these make."""
         import pandas as pd
 
-        with self.reading() as book:
-            quotes = _table(book, QUOTES)
-            parts = _table(book, PARTS).groupby("quote")[["pieces", "amount"]].sum()
+        with reading(self.folder) as book:
+            quotes = rows_of(book, QUOTES)
+            parts = rows_of(book, PARTS).groupby("quote")[["pieces", "amount"]].sum()
         sums = parts.reindex(quotes["number"]).to_numpy()
         with readable():
             if not (sums[:, 0] > 0).all():
@@ -117,9 +107,9 @@ class Records:
 
     def quote(self, number: str) -> Quote:
         """A quote as it was recorded, with its parts and cost lines."""
-        with self.reading() as book:
+        with reading(self.folder) as book:
             tables = {
-                table.name: _table(book, table, f'WHERE "{table.key[0]}" = ?', (number,))
+                table.name: rows_of(book, table, f'WHERE "{table.key[0]}" = ?', (number,))
                 for table in (QUOTES, PARTS, LINES)
             }
         if not len(tables["quotes"]):
@@ -133,7 +123,7 @@ class Records:
             raise PricelabError(
                 f'found "{status}" for a quote, expected won or lost with a day, or open without.'
             )
-        with self.writing() as book:
+        with writing(self.folder) as book:
             decided = None if on is None else on.isoformat()
             done = book.execute(
                 "UPDATE quotes SET status = ?, decided = ? WHERE number = ?",
@@ -153,30 +143,16 @@ class Records:
         """Remember what headings stand for; "note" is a column that is not read."""
         import pandas as pd
 
-        frame = pd.DataFrame(
-            {"column": headings.values(), "heading": headings.keys()}, dtype=object
-        )
+        frame = pd.DataFrame(headings.items(), columns=["heading", "column"], dtype=object)
         columns = columns_of(HEADINGS, frame)
-        with self.writing() as book:
+        with writing(self.folder) as book:
             book.executemany("DELETE FROM headings WHERE heading = ?", zip(columns["heading"]))
             insert(book, HEADINGS, columns)
 
-    def changes(self) -> "pd.DataFrame":
-        """What was changed in the shop by what its jobs taught, in order."""
-        return self.table(CHANGES)
-
     def table(self, table: Table) -> "pd.DataFrame":
         """A whole table of the book."""
-        with self.reading() as book:
-            return _table(book, table)
-
-    def writing(self) -> AbstractContextManager[sqlite3.Connection]:
-        """One transaction that writes: all of it is recorded when it ends, or nothing."""
-        return writing(Path(self.folder))
-
-    def reading(self) -> AbstractContextManager[sqlite3.Connection]:
-        """The book as it stands at one moment; an empty one where there is no file yet."""
-        return reading(Path(self.folder))
+        with reading(self.folder) as book:
+            return rows_of(book, table)
 
 
 _WIN = """
@@ -206,7 +182,7 @@ def insert(book: sqlite3.Connection, table: Table, columns: Mapping[str, np.ndar
     return book.total_changes - before
 
 
-def _table(
+def rows_of(
     book: sqlite3.Connection, table: Table, where: str = "", values=(), last: int | None = None
 ) -> "pd.DataFrame":
     """Rows of a table by its key: all, those for which a condition holds, or the `last` ones."""

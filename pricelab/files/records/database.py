@@ -1,4 +1,4 @@
-"""The file of the book of records: opened, brought up to date, its errors said in sentences.
+"""The file of the book of records: opened, made where there is none, its errors in sentences.
 
 It is an SQLite file. Every change is one transaction, on the disk before the call returns:
 what was recorded stays recorded, whole, whatever stops the program or the machine after
@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path, PurePath
 
-from pricelab.files.records.schema import FILE, STEPS, TABLES, VIEWS
+from pricelab.files.records.schema import FILE, LAYOUT, STATEMENTS, TABLES
 from pricelab.shop.errors import PricelabError
 
 _LONGEST = 470
@@ -33,7 +33,8 @@ def writing(folder: Path) -> Iterator[sqlite3.Connection]:
         book.execute("PRAGMA synchronous = FULL")
         book.execute("BEGIN IMMEDIATE")
         try:
-            _bring_up(book)
+            if not _version(book):
+                _make(book)
             yield book
             book.execute("COMMIT")
         except BaseException:
@@ -46,28 +47,31 @@ def writing(folder: Path) -> Iterator[sqlite3.Connection]:
 def reading(folder: Path) -> Iterator[sqlite3.Connection]:
     """The book as it stands at one moment; an empty one where there is no file yet."""
     path = _checked(folder)
-    if not path.exists():
-        with _connected(None, "memory") as book:
-            _bring_up(book)
-            yield book
-        return
     with _said():
-        mode = "ro"
-        try:
-            with _connected(path, mode) as book:
-                version = _version(book)
-        except sqlite3.OperationalError:
-            if _size(path.with_name(f"{FILE}-wal")):  # what is in it would not be seen
-                raise
-            mode = "ro&immutable=1"  # a folder that may only be read
-            with _connected(path, mode) as book:
-                version = _version(book)
-        if version < len(STEPS):
-            with writing(folder):
-                pass
-        with _connected(path, mode) as book:
+        mode = _mode(path) if path.exists() else None
+        with _connected(path, mode or "memory") as book:
             book.execute("BEGIN")
+            if mode is None:
+                _make(book)
             yield book
+
+
+def _mode(path: Path) -> str:
+    """How a file that is there can be read: also where it and its folder may only be read."""
+    try:
+        with _connected(path, "ro") as book:
+            if not _version(book):  # it was made, and nothing was recorded yet
+                with writing(path.parent):
+                    pass
+        return "ro"
+    except sqlite3.OperationalError:
+        log = path.with_name(f"{FILE}-wal")
+        if log.exists() and log.stat().st_size:  # what is in it would not be seen
+            raise
+        mode = "ro&immutable=1"
+        with _connected(path, mode) as book:
+            _version(book)
+        return mode
 
 
 def _checked(folder: Path) -> Path:
@@ -100,8 +104,8 @@ def address(path: PurePath) -> str:
 
 
 @contextmanager
-def _connected(path: Path | None, mode: str) -> Iterator[sqlite3.Connection]:
-    name = "file::memory:" if path is None else f"{address(path.resolve())}?mode={mode}"
+def _connected(path: Path, mode: str) -> Iterator[sqlite3.Connection]:
+    name = "file::memory:" if mode == "memory" else f"{address(path.resolve())}?mode={mode}"
     book = sqlite3.connect(name, uri=True, timeout=WAIT, isolation_level=None)
     try:
         book.execute("PRAGMA foreign_keys = ON")
@@ -122,25 +126,23 @@ def _version(book: sqlite3.Connection) -> int:
             "last copy of it in its place."
         )
     version = book.execute("PRAGMA user_version").fetchone()[0]
-    if version > len(STEPS):
+    if version > LAYOUT:
         raise PricelabError(
             f"{FILE} was written by a newer version of this workbook. Update the workbook."
+        )
+    if 0 < version < LAYOUT:
+        raise PricelabError(
+            f"{FILE} was written by a version of this workbook that was never given out, and is "
+            "not read any more. Move it out of the shop's folder; a new one is made."
         )
     return version
 
 
-def _bring_up(book: sqlite3.Connection) -> None:
-    """Bring the file from its version to the present one, inside the transaction."""
-    version = _version(book)
-    if version < len(STEPS):
-        for step in (*STEPS[version:], VIEWS):
-            for statement in step.split(";"):
-                book.execute(statement)
-        book.execute(f"PRAGMA user_version = {len(STEPS)}")
-
-
-def _size(path: Path) -> int:
-    return path.stat().st_size if path.exists() else 0
+def _make(book: sqlite3.Connection) -> None:
+    """Make the tables of a new file, inside the transaction."""
+    for statement in STATEMENTS:
+        book.execute(statement)
+    book.execute(f"PRAGMA user_version = {LAYOUT}")
 
 
 _SAID = {

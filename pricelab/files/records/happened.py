@@ -1,6 +1,7 @@
 """What happened, from wherever it was noted: the shop's tables and its book of records."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from functools import cache, partial
 from pathlib import Path
@@ -11,18 +12,21 @@ from pricelab.client.offers import make_offer
 from pricelab.files.faults import Report
 from pricelab.files.jobs import KEY, TYPES, read_jobs, with_recorded
 from pricelab.files.order_file import QUOTES, CounterOrder, read_order
+from pricelab.files.raw_table import raw_table
 from pricelab.files.records.book import Records
 from pricelab.files.records.cells import readable
 from pricelab.files.records.schema import FILE, LINES
 from pricelab.files.records.shop_then import shop_then
 from pricelab.files.saving import BEGUN
-from pricelab.files.schema import Keys
+from pricelab.files.schema import Keys, columns_of
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.files.source import Folder
+from pricelab.files.source import Folder, content_of
+from pricelab.files.tables import distinct, read_records, typed
 from pricelab.jobs.price_response import asked, asked_then
 from pricelab.jobs.quotes import kept_estimates, quote_of
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.money import round_half_up
+from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -52,6 +56,33 @@ def quotes_asked(folder: ShopFolder) -> "pd.DataFrame":
     return pd.concat([past, recorded]) if len(recorded) else past
 
 
+def import_jobs(
+    records: Records, shop: Shop, file: str, headings: Mapping[str, str] | None = None
+) -> int:
+    """Take the finished jobs of a spreadsheet in the shop's folder over; how many were new.
+
+    Its columns may have other headings: `headings` says which column of jobs.csv each stands
+    for ("note" is not read), and is remembered in the book, so that it is told once. Rows
+    that are there already stay as they are. Raises `ShopFaults` with every fault.
+    """
+    report = Report()
+    known = records.headings() | dict(headings or {})
+    columns = columns_of("jobs", Keys(shop.unit, tuple(shop.methods), tuple(shop.blanks)))
+    content = content_of(Folder(records.folder), file, report)
+    table = None if content is None else raw_table(content, file, report)
+    rows = []
+    if table is not None:
+        names = tuple(known.get(heading, heading) for heading in table.header.cells)
+        table = replace(table, header=replace(table.header, cells=names))
+        rows = distinct(read_records(table, columns, report), KEY, report)
+    jobs = typed(rows, TYPES)
+    report.raise_faults()
+    count = records.add_jobs(jobs)
+    if headings:
+        records.remember_headings(headings)
+    return count
+
+
 def counter_orders(folder: ShopFolder) -> list[Path]:
     """The orders of quotes saved across the counter that are not in the book yet, by number."""
     known = set(Records(folder.folder).quotes()["number"])
@@ -71,7 +102,7 @@ def take_quotes(folder: ShopFolder, today: date) -> tuple[int, tuple[str, ...]]:
     and its record says so.
     """
     records, taken, told = Records(folder.folder), 0, []
-    kept = cache(partial(_asked_then, records))
+    kept = cache(partial(_asked_then, folder.folder))
     for path in counter_orders(folder):
         number = path.parent.name
         try:
@@ -92,9 +123,9 @@ def take_quotes(folder: ShopFolder, today: date) -> tuple[int, tuple[str, ...]]:
     return taken, tuple(told)
 
 
-def _asked_then(records: Records, stamp: str) -> tuple[ShopFolder | None, Catalogue | None]:
+def _asked_then(folder: Path, stamp: str) -> tuple[ShopFolder | None, Catalogue | None]:
     """The shop that was kept under a stamp, and what it asked; None twice where it was not."""
-    then = shop_then(records, stamp)
+    then = shop_then(folder, stamp)
     return then, None if then is None else catalogue_of(then)
 
 

@@ -1,6 +1,7 @@
 """A quote as rows of the book of records, and back."""
 
 import json
+from dataclasses import astuple
 from typing import TYPE_CHECKING
 
 from pricelab.client.offers import OfferLine
@@ -13,99 +14,70 @@ from pricelab.shop.place import Place
 if TYPE_CHECKING:
     import pandas as pd
 
+_FIELDS = {"set-up": "setup", "costs of": "costed"}
+"""Columns of a quote that are named otherwise than its fields, but for spaces."""
+
 
 def quote_tables(quote: Quote) -> dict[str, "pd.DataFrame"]:
     """A quote as rows of the tables quotes, quote_parts and quote_lines."""
     import pandas as pd
 
-    head = (
-        quote.number,
-        quote.made,
-        quote.valid_until,
-        quote.client,
-        quote.method,
-        quote.width,
-        quote.height,
-        quote.unit,
-        "first" if quote.first else "repeat",
-        quote.setup,
-        quote.payable,
-        quote.tax_in_prices,
-        quote.fee_share,
-        quote.fixed_fee,
-        quote.status,
-        quote.decided,
-        json.dumps(quote.minutes),
-        quote.costed,
-    )
-    parts = [
-        (quote.number, at, part.blank, part.colour, part.pieces, part.each, part.amount)
-        for at, part in enumerate(quote.parts, 1)
+    as_kept = {"order": _ORDERS[quote.first], "minutes": json.dumps(quote.minutes)}
+    head = [
+        as_kept[name] if name in as_kept else getattr(quote, _field(name))
+        for name in QUOTES.columns
     ]
-    lines = [
-        (
-            quote.number,
-            at,
-            line.level.value,
-            line.element.value,
-            line.label,
-            line.quantity,
-            line.unit,
-            line.rate,
-            line.amount,
-            line.spoiled,
-            *_standing(line.place),
-        )
-        for at, line in enumerate(quote.lines, 1)
-    ]
+    parts = [(quote.number, at, *astuple(part)) for at, part in enumerate(quote.parts, 1)]
+    lines = [(quote.number, at, *_cells(line)) for at, line in enumerate(quote.lines, 1)]
     return {
         table.name: pd.DataFrame(rows, columns=list(table.columns))
         for table, rows in ((QUOTES, [head]), (PARTS, parts), (LINES, lines))
     }
 
 
-def _standing(place: Place | None) -> tuple:
-    return ("", None, "") if place is None else (place.file, place.row, place.column or "")
-
-
 def quote_from(tables: dict[str, "pd.DataFrame"]) -> Quote:
     """The quote of which `tables` hold the rows, as `quote_tables` gives them."""
+    head, parts, lines = (
+        tables[table.name].astype(object).itertuples(index=False, name=None)
+        for table in (QUOTES, PARTS, LINES)
+    )
+    said = {_field(name): _plain(x) for name, x in zip(QUOTES.columns, next(head), strict=True)}
+    said |= {
+        "first": said.pop("order") == _ORDERS[True],
+        "minutes": json.loads(said["minutes"]),
+        "parts": tuple(OfferLine(*cells) for _, _, *cells in parts),
+        "lines": tuple(_why(*cells) for _, _, *cells in lines),
+    }
+    return Quote(**said)
+
+
+_ORDERS = {True: "first", False: "repeat"}
+
+
+def _field(column: str) -> str:
+    return _FIELDS.get(column, column.replace(" ", "_"))
+
+
+def _plain(cell: object) -> object:
+    """A cell of a frame as a field of a quote: a day as one, None where there is none."""
     import pandas as pd
 
-    head = tables["quotes"].iloc[0]
-    parts = tables["quote_parts"].drop(columns=["quote", "part"])
-    lines = tables["quote_lines"].astype({"row": object})
-    made, until, decided, costed = (
-        None if pd.isna(head[name]) else head[name].date()
-        for name in ("made", "valid until", "decided", "costs of")
-    )
-    return Quote(
-        head["number"],
-        made,
-        until,
-        head["client"],
-        head["method"],
-        float(head["width"]),
-        float(head["height"]),
-        head["unit"],
-        head["order"] == "first",
-        tuple(OfferLine(*row) for row in parts.itertuples(index=False, name=None)),
-        float(head["set-up"]),
-        float(head["payable"]),
-        float(head["tax in prices"]),
-        tuple(_why(row) for row in lines.itertuples(index=False, name=None)),
-        json.loads(head["minutes"]),
-        float(head["fee share"]),
-        float(head["fixed fee"]),
-        head["status"],
-        decided,
-        costed,
-    )
+    if isinstance(cell, pd.Timestamp):
+        return cell.date()
+    return None if cell is pd.NaT else cell
 
 
-def _why(row: tuple) -> Why:
-    *_, level, element, label, quantity, unit, rate, amount, spoiled, file, number, column = row
-    place = Place(file, number, column or None) if file else None
-    return Why(
-        Level(level), Element(element), label, quantity, unit, rate, amount, bool(spoiled), place
-    )
+def _cells(line: Why) -> tuple:
+    kind, place = (line.level.value, line.element.value), ("", None, "")
+    if line.place is not None:
+        place = (line.place.file, line.place.row, line.place.column or "")
+    figures = line.quantity, line.unit, line.rate, line.amount
+    return (*kind, line.label, *figures, line.spoiled, *place)
+
+
+def _why(level, element, label, quantity, unit, rate, amount, spoiled, file, row, column) -> Why:
+    import pandas as pd
+
+    place = Place(file, None if row is pd.NA else row, column or None) if file else None
+    kind = Level(level), Element(element)
+    return Why(*kind, label, quantity, unit, rate, amount, bool(spoiled), place)

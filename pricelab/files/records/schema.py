@@ -1,11 +1,12 @@
-"""The tables of the book of records, version by version, and what their columns hold.
+"""The tables of the book of records, and what their columns hold.
 
 Money is kept in whole ten-thousandths of the currency, exact for every currency there is;
 days as ISO text. The views `finished_jobs` and `quoted` show money in the currency, for
 whoever reads the file with other tools.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import Enum
 
 from pricelab.files.jobs import KEY, TYPES
@@ -14,6 +15,9 @@ FILE = "records.sqlite"
 
 MONEY = 10_000
 """Parts of the currency that money is kept in."""
+
+LAYOUT = 4
+"""The number of the tables' layout, which the file carries."""
 
 
 class Kind(Enum):
@@ -34,33 +38,54 @@ class Kind(Enum):
         self.type, self.money, self.optional = of, money, optional
 
     @property
+    def text(self) -> bool:
+        """Whether it is kept as text that is shown as it is."""
+        return self.type == "str"
+
+    @property
+    def day(self) -> bool:
+        """Whether it is kept as the text of a day."""
+        return self.type == "datetime64[s]"
+
+    @property
     def whole(self) -> bool:
         """Whether it is kept in whole numbers."""
-        return self.money or self in (Kind.COUNT, Kind.COUNT_OR_NONE)
+        return self.money or self.type.lower() == "int64"
+
+    @property
+    def sql(self) -> str:
+        """How the file declares it."""
+        of = "TEXT" if self.text or self.day else "INTEGER" if self.whole else "REAL"
+        return of if self.optional else f"{of} NOT NULL"
 
 
 @dataclass(frozen=True)
 class Table:
-    """A table and its columns, in order; the first ones named in `key` tell rows apart."""
+    """A table and its columns, in order; the first ones named in `key` tell rows apart.
+
+    `rules` say of a column, in SQL, what else must be true of it.
+    """
 
     name: str
     columns: dict[str, Kind]
     key: tuple[str, ...]
+    rules: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def sql(self) -> str:
+        """The statement that makes it."""
+        columns = [
+            f'"{name}" {kind.sql} {self.rules.get(name, "")}' for name, kind in self.columns.items()
+        ]
+        key = ", ".join(f'"{name}"' for name in self.key)
+        return f"CREATE TABLE {self.name} ({', '.join(columns)}, PRIMARY KEY ({key})) WITHOUT ROWID"
 
 
-_MONEY_OF_JOBS = ("price each", "set-up charged", "charged", "freight paid", "set-up paid")
-_KINDS = {(kind.type, kind.money): kind for kind in reversed(Kind)}
+_NAMED = "CHECK ({} <> '')"
+_PIECES = "CHECK ({} > 0)"
+_ORDER = """CHECK ("order" IN ('first', 'repeat'))"""
+_OF_QUOTE = "REFERENCES quotes (number)"
 
-JOBS = Table(
-    "jobs",
-    {name: _KINDS[kind, name in _MONEY_OF_JOBS] for name, kind in TYPES.items()}
-    | {
-        "quote": Kind.TEXT_OR_NONE,
-        "materials paid": Kind.MONEY_OR_NONE,
-        "labour rate": Kind.MONEY_OR_NONE,
-    },
-    KEY,
-)
 QUOTES = Table(
     "quotes",
     {
@@ -84,6 +109,11 @@ QUOTES = Table(
         "costs of": Kind.DAY_OR_NONE,
     },
     ("number",),
+    {
+        "number": _NAMED.format("number"),
+        "order": _ORDER,
+        "status": "CHECK (status IN ('open', 'won', 'lost'))",
+    },
 )
 """An open quote has no day on which it was decided; on whose costs one stands nobody may know."""
 
@@ -99,6 +129,7 @@ PARTS = Table(
         "amount": Kind.MONEY,
     },
     ("quote", "part"),
+    {"quote": _OF_QUOTE, "pieces": _PIECES.format("pieces")},
 )
 LINES = Table(
     "quote_lines",
@@ -118,118 +149,51 @@ LINES = Table(
         "column": Kind.TEXT,
     },
     ("quote", "line"),
+    {"quote": _OF_QUOTE},
+)
+
+_MONEY_OF_JOBS = ("price each", "set-up charged", "charged", "freight paid", "set-up paid")
+_KINDS = {(kind.type, kind.money): kind for kind in reversed(Kind)}
+
+JOBS = Table(
+    "jobs",
+    {name: _KINDS[kind, name in _MONEY_OF_JOBS] for name, kind in TYPES.items()}
+    | {
+        "quote": Kind.TEXT_OR_NONE,
+        "materials paid": Kind.MONEY_OR_NONE,
+        "labour rate": Kind.MONEY_OR_NONE,
+    },
+    KEY,
+    {
+        "job": _NAMED.format("job"),
+        "quantity": _PIECES.format("quantity"),
+        "order": _ORDER,
+        "quote": _OF_QUOTE,
+    },
 )
 HEADINGS = Table("headings", {"column": Kind.TEXT, "heading": Kind.TEXT}, ("heading",))
-CHANGES = Table(
-    "changes",
-    {
-        "number": Kind.COUNT,
-        "day": Kind.DAY,
-        "what": Kind.TEXT,
-        "before": Kind.TEXT,
-        "after": Kind.TEXT,
-        "why": Kind.TEXT,
-    },
-    ("number",),
-)
 
-INTENDED = Table(
-    "intended",
-    {
-        **CHANGES.columns,
-        "file": Kind.TEXT,
-        "row": Kind.COUNT,
-        "column": Kind.TEXT,
-        "held": Kind.TEXT,
-    },
-    ("number",),
-)
-"""Changes begun: where in the shop's tables, and what the cell `held` to the letter."""
-
-SHOPS = Table(
-    "shops",
-    {
-        "stamp": Kind.TEXT,
-        "part": Kind.COUNT,
-        "kept": Kind.DAY,
-        "tables": Kind.TEXT,
-    },
-    ("stamp", "part"),
-)
-"""The shop's own tables as they once stood, packed, in parts that a cell of a CSV file takes."""
-
-TABLES = (QUOTES, PARTS, LINES, JOBS, HEADINGS, CHANGES, INTENDED, SHOPS)
+TABLES = (QUOTES, PARTS, LINES, JOBS, HEADINGS)
 """Every table, those that others refer to first."""
 
-_FIRST = """
-CREATE TABLE quotes (
-    number TEXT PRIMARY KEY CHECK (number <> ''), made TEXT NOT NULL, "valid until" TEXT NOT NULL,
-    client TEXT NOT NULL, method TEXT NOT NULL, width REAL NOT NULL, height REAL NOT NULL,
-    unit TEXT NOT NULL, "order" TEXT NOT NULL CHECK ("order" IN ('first', 'repeat')),
-    "set-up" INTEGER NOT NULL, payable INTEGER NOT NULL, "tax in prices" REAL NOT NULL,
-    "fee share" REAL NOT NULL, "fixed fee" REAL NOT NULL,
-    status TEXT NOT NULL CHECK (status IN ('open', 'won', 'lost')), decided TEXT,
-    minutes TEXT NOT NULL);
-CREATE TABLE quote_parts (
-    quote TEXT NOT NULL REFERENCES quotes (number), part INTEGER NOT NULL, blank TEXT NOT NULL,
-    colour TEXT NOT NULL, pieces INTEGER NOT NULL CHECK (pieces > 0), each INTEGER NOT NULL,
-    amount INTEGER NOT NULL, PRIMARY KEY (quote, part)) WITHOUT ROWID;
-CREATE TABLE quote_lines (
-    quote TEXT NOT NULL REFERENCES quotes (number), line INTEGER NOT NULL, level TEXT NOT NULL,
-    element TEXT NOT NULL, label TEXT NOT NULL, quantity REAL NOT NULL, unit TEXT NOT NULL,
-    rate REAL NOT NULL, amount REAL NOT NULL, spoiled INTEGER NOT NULL, file TEXT NOT NULL,
-    "row" INTEGER, "column" TEXT NOT NULL, PRIMARY KEY (quote, line)) WITHOUT ROWID;
-CREATE TABLE jobs (
-    job TEXT NOT NULL CHECK (job <> ''), date TEXT NOT NULL, client TEXT NOT NULL,
-    method TEXT NOT NULL, blank TEXT NOT NULL, width REAL NOT NULL, height REAL NOT NULL,
-    quantity INTEGER NOT NULL CHECK (quantity > 0),
-    "order" TEXT NOT NULL CHECK ("order" IN ('first', 'repeat')), "price each" INTEGER NOT NULL,
-    "set-up charged" INTEGER NOT NULL, charged INTEGER NOT NULL, "attended minutes" REAL,
-    "machine minutes" REAL, "spoiled pieces" INTEGER,
-    PRIMARY KEY (job, method, blank, width, height)) WITHOUT ROWID;
-"""
 
-_SECOND = """
-ALTER TABLE jobs ADD COLUMN quote TEXT REFERENCES quotes (number);
-ALTER TABLE jobs ADD COLUMN "materials paid" INTEGER;
-ALTER TABLE jobs ADD COLUMN "labour rate" INTEGER;
-CREATE TABLE headings ("column" TEXT NOT NULL, heading TEXT PRIMARY KEY);
-CREATE TABLE changes (
-    number INTEGER PRIMARY KEY, day TEXT NOT NULL, what TEXT NOT NULL, before TEXT NOT NULL,
-    after TEXT NOT NULL, why TEXT NOT NULL);
-"""
+def _in_currency(table: Table, *columns: str) -> str:
+    """Columns of a table as other tools read them."""
+    return ", ".join(
+        f'"{name}" / {MONEY}.0 AS "{name}"' if table.columns[name].money else f'"{name}"'
+        for name in columns
+    )
 
-_THIRD = """
-ALTER TABLE jobs ADD COLUMN "freight paid" INTEGER;
-ALTER TABLE jobs ADD COLUMN "set-up paid" INTEGER;
-"""
 
-_FOURTH = """
-ALTER TABLE quotes ADD COLUMN "costs of" TEXT;
-CREATE TABLE intended (
-    number INTEGER PRIMARY KEY AUTOINCREMENT, day TEXT NOT NULL, what TEXT NOT NULL,
-    before TEXT NOT NULL, after TEXT NOT NULL, why TEXT NOT NULL, file TEXT NOT NULL,
-    "row" INTEGER NOT NULL, "column" TEXT NOT NULL, held TEXT NOT NULL);
-CREATE TABLE shops (
-    stamp TEXT NOT NULL, part INTEGER NOT NULL, kept TEXT NOT NULL, tables TEXT NOT NULL,
-    PRIMARY KEY (stamp, part));
-"""
+_FIRST_OF_QUOTE = ("number", "made", "valid until", "client", "method", "width", "height", "unit")
+_OF_PARTS = "FROM quote_parts WHERE quote = number"
 
-STEPS = (_FIRST, _SECOND, _THIRD, _FOURTH)
-"""What brings a file from each version to the next; a new one goes through all."""
-
-VIEWS = """
-DROP VIEW IF EXISTS finished_jobs;
-DROP VIEW IF EXISTS quoted;
-CREATE VIEW finished_jobs AS SELECT job, date, client, method, blank, width, height, quantity,
-    "order", "price each" / 10000.0 AS "price each", "set-up charged" / 10000.0 AS "set-up charged",
-    charged / 10000.0 AS charged, "attended minutes", "machine minutes", "spoiled pieces",
-    "freight paid" / 10000.0 AS "freight paid", "set-up paid" / 10000.0 AS "set-up paid",
-    quote, "materials paid" / 10000.0 AS "materials paid", "labour rate" / 10000.0 AS "labour rate"
-    FROM jobs;
-CREATE VIEW quoted AS SELECT number, made, "valid until", client, method, width, height, unit,
-    "order", (SELECT sum(pieces) FROM quote_parts WHERE quote = number) AS quantity,
-    (SELECT sum(amount) FROM quote_parts WHERE quote = number) / 10000.0 AS "pieces total",
-    "set-up" / 10000.0 AS "set-up", payable / 10000.0 AS payable, status, decided FROM quotes;
-"""
-"""What other tools read; made anew whenever a step was taken."""
+STATEMENTS = (
+    *(table.sql for table in TABLES),
+    f"CREATE VIEW finished_jobs AS SELECT {_in_currency(JOBS, *JOBS.columns)} FROM jobs",
+    f"CREATE VIEW quoted AS SELECT {_in_currency(QUOTES, *_FIRST_OF_QUOTE, 'order')}, "
+    f"(SELECT sum(pieces) {_OF_PARTS}) AS quantity, "
+    f'(SELECT sum(amount) {_OF_PARTS}) / {MONEY}.0 AS "pieces total", '
+    f"{_in_currency(QUOTES, 'set-up', 'payable', 'status', 'decided')} FROM quotes",
+)
+"""What makes a new file."""

@@ -1,111 +1,143 @@
-"""The shop as it stood: its own tables, kept in the book under a stamp.
+"""The shop as it stood: its tables, copied into `old/shops` under their day and a stamp.
 
 The screen for a client knows no cost and saves none. A quote saved there names, by a stamp,
-the tables it was offered from; the owner's side of the program keeps those tables, so that
-the quote is costed by them whenever it is taken into the book, whatever has become dearer
-since. The stamp is a digest: it tells nothing to whoever does not hold the tables already.
+the tables it was offered from; the process that serves the page, and the one behind the
+owner's own notebook, copy those tables, so that the quote is costed by them whenever it is
+taken into the book, whatever has become more expensive since. The stamp is a digest: it tells
+nothing to whoever does not hold the tables already.
 
-All that costs and prices hang on is kept: the tables and grids to the letter, and apart from
-them, since it changes with every job, how often each quantity was ordered, which says where
-the breaks of a planned list go. No job, quote or client is.
+All that costs and prices depend on is copied: the tables and grids to the letter, and apart
+from them, since it changes with every job, how often each quantity was ordered, which says
+where the breaks of a planned list go. No job, quote or client is.
 """
 
-import json
+import os
 import re
-import zlib
-from base64 import b64decode, b64encode
+from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
-from datetime import date
 from hashlib import sha256
-from pathlib import Path
-from tempfile import TemporaryDirectory
+from io import BytesIO
+from pathlib import Path, PurePosixPath
+from types import MappingProxyType
 
 from pricelab.cost.job_orders import by_artwork
-from pricelab.files.records.book import Records, insert
-from pricelab.files.records.cells import columns_of
-from pricelab.files.records.schema import SHOPS
-from pricelab.files.shop_folder import ShopFolder, read_shop
-from pricelab.files.source import GRIDS
+from pricelab.files.clock import today
+from pricelab.files.folders import KEEPS_TABLES, KEEPS_VARIABLE, shop_folder
+from pricelab.files.saving import beside, held, place, told
+from pricelab.files.shop_folder import TABLES, ShopFolder, read_shop
+from pricelab.files.source import GRIDS, SUFFIXES, BadFile, Folder
 from pricelab.shop.errors import PricelabError
 
-_HAPPENED = ("jobs.csv", "jobs.xlsx", "quotes.csv", "quotes.xlsx")
-_NAME = re.compile(rf"({GRIDS}/)?[^/\\:]+\.(csv|xlsx)")
-_MOST = 20_000_000
-"""Bytes that are unpacked; a file that was tampered with may hold far more."""
-
-_PART = 60_000
-"""Signs in a cell of the book: a CSV file takes up to 131,072."""
+_HOME = Path("old", "shops")
+_ORDERS = "orders.csv"
+_STAMP = re.compile("([0-9a-f]{32})-([0-9a-f]{32})")
+_HAPPENED = ("jobs", "quotes")
 
 
 def stamp_of(folder: ShopFolder) -> str:
     """What tells a shop's tables, as they were read, from any others."""
-    return "-".join(map(_digest, _contents(folder)))
+    return f"{_digest(_tables(folder.folder, folder.held))}-{_digest(_orders(folder))}"
 
 
-def _contents(folder: ShopFolder) -> tuple[bytes, bytes]:
-    """The tables, a letter for each byte; and the times each method had each quantity."""
-    tables = {
-        name: content.decode("latin-1")
-        for name, content in sorted(folder.held.items())
-        if name not in _HAPPENED
-    }
-    sold = by_artwork(folder.jobs).groupby(["method", "quantity"]).size()
-    times = [[*key, int(n)] for key, n in sold.items()]
-    return json.dumps(tables).encode(), json.dumps(times).encode()
+def stamped(folder: ShopFolder) -> str:
+    """The stamp of a shop just opened, of which this process keeps what it may."""
+    keeps = os.environ.get(KEEPS_VARIABLE)
+    with suppress(PricelabError):  # the owner was told when serving began
+        if keeps:
+            _keep(folder.folder, _orders(folder))
+        if keeps == KEEPS_TABLES:
+            _keep(folder.folder, _tables(folder.folder, folder.held))
+    return stamp_of(folder)
 
 
-def keep(folder: ShopFolder, on: date) -> None:
-    """Keep the shop's tables in its book; nothing is written where it has them already."""
-    import pandas as pd
+def keep_tables(named: Path | None = None) -> str:
+    """Keep the tables of the shop `named`, or chosen last, as they are on the disk now.
 
-    records = Records(folder.folder)
-    for content in _contents(folder):
-        stamp = _digest(content)
-        if _kept(records, stamp) is None:
-            text = b64encode(zlib.compress(content, 9)).decode()
-            parts = [text[at : at + _PART] for at in range(0, len(text), _PART)]
-            rows = [(stamp, at, on, part) for at, part in enumerate(parts, 1)]
-            frame = pd.DataFrame(rows, columns=list(SHOPS.columns))
-            with records.writing() as book:
-                insert(book, SHOPS, columns_of(SHOPS, frame))
+    What stopped it, in a sentence; '' where nothing did, or where there is no shop.
+    """
+    try:
+        with told(_HOME):
+            try:
+                folder = shop_folder(named)
+            except PricelabError:
+                return ""
+            _keep(folder, _tables(folder))
+    except PricelabError as error:
+        return f"Quotes will not keep the costs of their day. {error}"
+    return ""
 
 
-def shop_then(records: Records, stamp: str) -> ShopFolder | None:
+def shop_then(folder: Path, stamp: str) -> ShopFolder | None:
     """The shop that was kept under a stamp; None where it was not, or is damaged.
 
     Of its `jobs` there are methods and quantities only.
     """
     import pandas as pd
 
-    tables, sold = (_kept(records, each) for each in (*stamp.split("-"), "")[:2])
-    if tables is None or sold is None:
+    found = _STAMP.fullmatch(stamp)
+    tables, orders = (_kept(folder, each) for each in found.groups()) if found else ({}, {})
+    if not tables or _ORDERS not in orders:
         return None
-    with TemporaryDirectory(prefix="pricelab-") as home:
-        for name, text in tables.items():
-            if _NAME.fullmatch(name):
-                path = Path(home) / name
-                path.parent.mkdir(exist_ok=True)
-                path.write_bytes(text.encode("latin-1"))
-        try:
-            read = read_shop(home)
-        except PricelabError:  # another version of the workbook took what this one does not
-            return None
-    rows = [(method, quantity) for method, quantity, n in sold for _ in range(n)]
-    jobs = pd.DataFrame(rows, columns=["method", "quantity"])
-    return replace(read, jobs=jobs.astype({"method": "str", "quantity": "int64"}))
-
-
-def _kept(records: Records, stamp: str):
-    """What was kept under a digest; None where nothing was, or something else."""
-    with records.reading() as book:
-        rows = book.execute("SELECT tables FROM shops WHERE stamp = ? ORDER BY part", (stamp,))
-        texts = [text for (text,) in rows]
     try:
-        content = zlib.decompressobj().decompress(b64decode("".join(texts)), _MOST)
-    except (TypeError, ValueError, zlib.error):
+        read = read_shop(tables)
+    except PricelabError:  # another version of the workbook took what this one does not
         return None
-    return json.loads(content) if _digest(content) == stamp else None
+    sold = pd.read_csv(BytesIO(orders[_ORDERS]), dtype={"method": "str"}, keep_default_na=False)
+    return replace(read, jobs=sold.loc[sold.index.repeat(sold.pop("orders"))])
 
 
-def _digest(content: bytes) -> str:
-    return sha256(content).hexdigest()[:32]
+def _tables(folder: Path, read: Mapping[str, bytes] = MappingProxyType({})) -> dict[str, bytes]:
+    """Tables and grids by name, as they were `read`, and as they are on the disk where not."""
+    tables = {}
+    for name in Folder(folder):
+        path = PurePosixPath(name)
+        known = path.parent.name == GRIDS or (path.stem in TABLES and path.stem not in _HAPPENED)
+        if known and path.suffix in SUFFIXES:
+            try:
+                tables[name] = read[name] if name in read else held(folder / name)
+            except PricelabError:
+                if not read:
+                    raise  # else it is a grid that no method uses
+    return {name: content for name, content in tables.items() if content is not None}
+
+
+def _orders(folder: ShopFolder) -> dict[str, bytes]:
+    """How many orders each method had of each quantity."""
+    sold = by_artwork(folder.jobs).groupby(["method", "quantity"]).size()
+    return {_ORDERS: sold.rename("orders").to_csv(lineterminator="\n").encode()}
+
+
+def _digest(files: Mapping[str, bytes]) -> str:
+    return sha256(repr(sorted(files.items())).encode()).hexdigest()[:32]
+
+
+def _keep(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Copy files whole into a folder of their own, unless it is there."""
+    digest, home = _digest(files), folder / _HOME
+    if _place(folder, digest) is not None or not files:
+        return
+    path = home / f"{today()}-{digest}"
+    with told(home):
+        for made in (home.parent, home):
+            made.mkdir(exist_ok=True)
+    with beside(path, files) as part, told(path):
+        try:
+            place(part, path)
+        except OSError:
+            if not path.is_dir():  # another window was not quicker
+                raise
+
+
+def _place(folder: Path, digest: str) -> Path | None:
+    return next((folder / _HOME).glob(f"*-{digest}"), None)
+
+
+def _kept(folder: Path, digest: str) -> dict[str, bytes]:
+    """The files that were kept under a digest; none where they are others by now."""
+    path = _place(folder, digest)
+    try:
+        files = {} if path is None else dict(Folder(path))
+    except BadFile:
+        return {}
+    return files if _digest(files) == digest else {}

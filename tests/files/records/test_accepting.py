@@ -1,4 +1,4 @@
-"""A figure in the shop's table and its entry in the book: both or neither, whatever stops it.
+"""A figure in the shop's table and its row in the log: both or neither, whatever stops it.
 
 The small shop's pressing takes 1 minute; its jobs are made to say 1.3.
 """
@@ -10,14 +10,10 @@ import sys
 from datetime import date
 from pathlib import Path
 
-import pandas as pd
 import pytest
 from smallshop import FILES, write_shop
 
-from pricelab.files.records import accepting
-from pricelab.files.records.accepting import accept, amended, settle
-from pricelab.files.records.book import Records
-from pricelab.files.records.schema import INTENDED
+from pricelab.files.records.accepting import LOG, accept, accepted, amended
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.learning import Change
 from pricelab.shop.errors import PricelabError
@@ -27,18 +23,12 @@ ON = date(2026, 11, 25)
 TABLE = "operations.csv"
 PRESSING = Change(Place(TABLE, 2, "minutes"), "pressing", "1", "1.3")
 BEFORE, AFTER = FILES[TABLE], FILES[TABLE].replace("pressing,1,", "pressing,1.3,")
+NOTED = ("2026-11-25", "Patch: pressing", "1", "1.3", "24 jobs")
 
 
-def accepted(shop: Path, changes=(PRESSING,)) -> Path:
+def accepting(shop: Path, changes=(PRESSING,)) -> Path:
     """Accept changes of the patch by what 24 jobs say."""
     return accept(read_shop(shop), changes, "Patch", "24 jobs", ON)
-
-
-def entries(shop: Path) -> list[list]:
-    """What the book notes of changes, without numbers; nothing more is intended."""
-    records = Records(shop)
-    assert records.table(INTENDED).empty
-    return records.changes().drop(columns="number").to_numpy().tolist()
 
 
 def table(shop: Path) -> str:
@@ -46,14 +36,33 @@ def table(shop: Path) -> str:
     return (shop / TABLE).read_text()
 
 
-NOTED = [pd.Timestamp(ON), "Patch: pressing", "1", "1.3", "24 jobs"]
-
-
-def test_a_figure_is_written_and_noted(shop):
+def test_figures_are_written_and_noted_one_after_the_other(shop):
     """And told where."""
-    assert accepted(shop) == shop / TABLE
+    assert accepted(shop) == []
+    assert accepting(shop) == shop / TABLE
     assert table(shop) == AFTER
-    assert entries(shop) == [NOTED]
+    assert accepted(shop) == [NOTED]
+    accepting(shop, [Change(PRESSING.place, "pressing", "1.3", "1.4")])
+    assert accepted(shop) == [NOTED, (*NOTED[:2], "1.3", "1.4", "24 jobs")]
+    assert read_shop(shop).warnings == ()
+
+
+def test_a_log_that_a_spreadsheet_saved_is_read_and_goes_on(shop):
+    """With semicolons, and a remark."""
+    (shop / LOG).parent.mkdir()
+    (shop / LOG).write_text('# mine\nday;what;before;after;why\n2026-01-02;a;b;"c;d";e\n')
+    accepting(shop)
+    assert accepted(shop) == [("2026-01-02", "a", "b", "c;d", "e"), NOTED]
+
+
+def test_a_log_that_is_no_text_is_told_and_nothing_is_written(shop):
+    (shop / LOG).parent.mkdir()
+    (shop / LOG).write_bytes(b"\xff\xfe")
+    said = r"^old/accepted\.csv: found letters that are not UTF-8, expected a text file"
+    for use in (accepting, accepted):
+        with pytest.raises(PricelabError, match=said):
+            use(shop)
+    assert table(shop) == BEFORE
 
 
 def test_a_table_changed_meanwhile_is_left_alone_and_nothing_is_noted(shop):
@@ -63,23 +72,23 @@ def test_a_table_changed_meanwhile_is_left_alone_and_nothing_is_noted(shop):
     with pytest.raises(PricelabError, match=r"^operations\.csv was changed since this page read"):
         accept(read, [PRESSING], "Patch", "24 jobs", ON)
     assert "pressing,2," in table(shop)
-    assert entries(shop) == []
+    assert accepted(shop) == []
 
 
 def test_a_spreadsheet_is_not_written(shop):
     """The owner is told what to do instead."""
     change = Change(Place("operations.xlsx", 2, "minutes"), "pressing", "1", "1.3")
     with pytest.raises(PricelabError, match=r"in operations\.xlsx, which this workbook does not"):
-        accepted(shop, [change])
-    assert entries(shop) == []
+        accepting(shop, [change])
+    assert accepted(shop) == []
 
 
 def test_a_column_that_is_not_there_is_told_and_nothing_is_noted(shop):
     gone = Change(Place(TABLE, 2, "spoilage"), "spoilage", "0 %", "4 %")
     said = r'operations\.csv has no column "spoilage"\. Add it, write 4 % in row 2'
     with pytest.raises(PricelabError, match=said):
-        accepted(shop, [gone])
-    assert entries(shop) == []
+        accepting(shop, [gone])
+    assert accepted(shop) == []
 
 
 # ---- nothing else in the table ---------------------------------------------------------
@@ -130,153 +139,44 @@ def test_every_demo_table_comes_back_as_it_was(root):
         assert amended(content, same) == content
 
 
-# ---- what was cut short ---------------------------------------------------------------
-
-
-def cut_short(shop: Path, monkeypatch, *, written: bool) -> None:
-    """An acceptance that is stopped before the table was written, or right after it."""
-
-    def stop(*_, **__):
-        raise KeyboardInterrupt
-
-    with monkeypatch.context() as patch:
-        patch.setattr(accepting, "_note" if written else "save_together", stop)
-        with pytest.raises(KeyboardInterrupt):
-            accepted(shop)
-    assert len(Records(shop).table(INTENDED)) == 1
-    assert table(shop) == (AFTER if written else BEFORE)
-
-
-def test_what_was_written_is_noted_when_it_is_settled(shop, monkeypatch):
-    """Once, however often."""
-    cut_short(shop, monkeypatch, written=True)
-    settle(shop)
-    settle(shop)
-    assert entries(shop) == [NOTED]
-
-
-def test_what_was_not_written_is_dropped(shop, monkeypatch):
-    cut_short(shop, monkeypatch, written=False)
-    settle(shop)
-    assert entries(shop) == []
-    assert accepted(shop)
-    assert entries(shop) == [NOTED]
-
-
-@pytest.mark.parametrize(
-    ("written", "now", "noted"),
-    [
-        (True, "operation;minutes;per;method\npressing;1,30;piece;patch\n", [NOTED]),
-        (False, 'method,operation,minutes,per\n"patch","pressing","1.0","piece"\n', []),
-    ],
-)
-def test_a_spreadsheet_that_saved_the_table_since_makes_no_difference(
-    shop, monkeypatch, written, now, noted
-):
-    """Columns in another order, decimal commas, quotation marks: the figure is the same."""
-    cut_short(shop, monkeypatch, written=written)
-    (shop / TABLE).write_text(now)
-    settle(shop)
-    assert entries(shop) == noted
-
-
-@pytest.mark.parametrize(
-    ("now", "says"),
-    [
-        ("method,operation,minutes,per\npatch,pressing,2.5,piece\n", 'says "2.5" now'),
-        ("method,operation,minutes,per\n", "is not there any more"),
-        ("method,operation,per\npatch,pressing,piece\n", "is not there any more"),
-        (b"\xff\xfe", "is not there any more"),
-        (None, "is not there any more"),
-    ],
-)
-def test_where_the_table_holds_neither_the_entry_says_so(shop, monkeypatch, now, says):
-    """Changed by other hands since, or gone: nobody can know what was written."""
-    cut_short(shop, monkeypatch, written=True)
-    if now is None:
-        (shop / TABLE).unlink()
-    else:
-        (shop / TABLE).write_bytes(now if isinstance(now, bytes) else now.encode())
-    settle(shop)
-    assert entries(shop) == [
-        [pd.Timestamp(ON), "Patch: pressing", "1", "not certain (1.3)",
-         f"24 jobs; cut short, and operations.csv, row 2, {says}"],
-    ]  # fmt: skip
-
-
-def test_what_was_cut_short_is_settled_before_the_next_is_accepted(shop, monkeypatch):
-    """Both entries stand, in their order."""
-    cut_short(shop, monkeypatch, written=True)
-    accepted(shop, [Change(PRESSING.place, "pressing", "1.3", "1.4")])
-    assert [row[2:4] for row in entries(shop)] == [["1", "1.3"], ["1.3", "1.4"]]
-
-
-def test_a_window_that_opens_at_that_moment_hinders_and_loses_nothing(shop, monkeypatch):
-    """It settles what the first is about to write; the first says so, and writes nothing."""
-    intend = accepting._intend
-
-    def and_another_opens(*about):
-        numbers = intend(*about)
-        settle(shop)
-        return numbers
-
-    monkeypatch.setattr(accepting, "_intend", and_another_opens)
-    with pytest.raises(PricelabError, match=r"^Another window was opened at this very moment\. N"):
-        accepted(shop)
-    assert table(shop) == BEFORE
-    assert entries(shop) == []
-
-
 # ---- real processes -------------------------------------------------------------------
 
 COMMON = """
-import shutil, sqlite3, sys
+import shutil, sys
 from datetime import date
 from pathlib import Path
 import strikes
 from pricelab.shop.errors import PricelabError
-from pricelab.files.records.accepting import accept, settle
-from pricelab.files.records.book import Records
+from pricelab.files.records.accepting import accept, accepted
 from pricelab.files.shop_folder import read_shop
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 from pricelab.jobs.learning import Change
 change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.3")
 shop = Path(sys.argv[1])
 read = read_shop(shop)
-with Records(shop).writing():
-    pass  # a book that has nothing in it
-def asked(*statements):
-    book = sqlite3.connect(shop / "records.sqlite", isolation_level=None)
-    found = [book.execute(statement).fetchone() for statement in statements]
-    book.close()
-    return found
 def again():
-    "The shop as it was, with nothing in its book."
+    "The shop as it was, with nothing accepted."
     (shop / "operations.csv").write_bytes(read.held["operations.csv"])
-    asked("DELETE FROM changes", "DELETE FROM intended")
+    shutil.rmtree(shop / "old", ignore_errors=True)
 def do():
     accept(read, [change], "Patch", "24 jobs", date(2026, 11, 25))
 def state():
-    "Whether the figure is written, whether it is noted, whether anything is intended."
+    "Whether the figure is written, and whether it is noted, once the shop is opened again."
+    read_shop(shop)
     table = (shop / "operations.csv").read_text()
     assert table.count("pressing,1,") + table.count("pressing,1.3,") == 1, table
-    counts = asked("SELECT count(*) FROM changes", "SELECT count(*) FROM intended")
-    return (int("1.3" in table), *(count for (count,) in counts))
+    return int("1.3" in table), len(accepted(shop))
 """
 
 KILLED = (
     COMMON
     + """
-strikes._FILES += (sqlite3.Connection,)  # every statement of the book is a step too,
-strikes._OF_NO_FILE.update(["stat", "lstat", "access", "_path_normpath"])  # but no look at a name
 for step in strikes.deaths(do):
-    left = state()
-    settle(shop)
-    print(*left, *state())
+    print(*state())
     again()
 """
 )
-"""Kills a process at every step of an acceptance; prints what is left, and then is settled."""
+"""Kills a process at every step of an acceptance; prints what the shop then says."""
 
 CRAMPED = (
     COMMON
@@ -292,12 +192,10 @@ for pages in range(0, 40):
     except PricelabError as error:
         said = str(error)
     ballast.unlink()
-    left = state()
-    settle(shop)
-    print(*left, *state(), said.replace(str(shop), ""), sep="|")
+    print(*state(), said.replace(str(shop), ""), sep="|")
 """
 )
-"""Accepts with so many pages free on the disk, none to forty; prints what is left, and settled."""
+"""Accepts with so many pages free on the disk, none to forty; prints what the shop then says."""
 
 
 def run(code: str, shop: Path) -> list[str]:
@@ -313,19 +211,14 @@ def run(code: str, shop: Path) -> list[str]:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="processes are forked")
-def test_killed_at_every_step_the_figure_and_its_entry_are_both_there_or_neither(quick):
-    """All that can be left is met, the written figure without its entry too, and all is settled."""
-    seen = [tuple(map(int, line.split())) for line in run(KILLED, write_shop(quick / "shop"))]
-    left = [each[:3] for each in seen]
-    assert set(left) == {(0, 0, 0), (0, 0, 1), (1, 0, 1), (1, 1, 0)}
-    assert left == sorted(left)  # one after the other
-    for written, noted, intended, *settled in seen:
-        assert settled == [written, written, 0]
-        assert noted + intended <= 1
-    assert len(seen) > 30
+def test_killed_at_every_step_the_figure_and_its_row_are_both_there_or_neither(quick):
+    seen = run(KILLED, write_shop(quick / "shop"))
+    assert set(seen) == {"0 0", "1 1"}
+    assert seen == sorted(seen)  # one after the other
+    assert len(seen) > 20
 
 
-def test_on_a_full_disk_the_figure_and_its_entry_are_both_there_or_neither(tmp_path):
+def test_on_a_full_disk_the_figure_and_its_row_are_both_there_or_neither(tmp_path):
     """With no page free, then one, and so on, where the system lets a test make a small disk."""
     disk = tmp_path / "disk"
     disk.mkdir()
@@ -340,13 +233,9 @@ def test_on_a_full_disk_the_figure_and_its_entry_are_both_there_or_neither(tmp_p
     finally:
         subprocess.run(["umount", disk], check=True)
     seen = [line.split("|") for line in lines]
-    for *figures, said in seen:
-        written, noted, intended, *settled = map(int, figures)
-        assert settled == [written, written, 0]
-        assert noted + intended <= 1 or said == "done"
-        if said != "done":
-            assert written == 0, said
-            assert "the disk is full" in said
-            assert said.endswith(("Nothing was changed.", "nothing was changed."))
+    for written, noted, said in seen:
+        assert written == noted == ("1" if said == "done" else "0"), said
+        assert said == "done" or "the disk is full" in said
+        assert said == "done" or said.endswith("nothing was changed.")
     assert [said for *_, said in seen].count("done") > 5
     assert seen[0][-1] != "done"

@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 from realhistory import FILE, HEADINGS, LINES, bought_lines, write_history
 
-from pricelab.files.records.as_csv import import_jobs
 from pricelab.files.records.book import Records
+from pricelab.files.records.happened import import_jobs
 from pricelab.files.shop_folder import read_shop
 
 

@@ -9,24 +9,18 @@ import json
 import os
 import subprocess
 import sys
-from base64 import b64decode, b64encode
+import tempfile
 from datetime import date
-from hashlib import sha256
 from pathlib import Path
-from zlib import compress, decompress
 
-import numpy as np
-import pandas as pd
 import pytest
 from smallshop import FILES, ON, write_shop
 
 from pricelab.client.catalogue import catalogue_of
-from pricelab.files.folders import DEMO_SHOP
-from pricelab.files.records.as_csv import COPY, export_csv, import_csv
+from pricelab.files.folders import DEMO_SHOP, KEEPS_ORDERS, KEEPS_TABLES, KEEPS_VARIABLE
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import take_quotes
-from pricelab.files.records.schema import SHOPS
-from pricelab.files.records.shop_then import keep, shop_then, stamp_of
+from pricelab.files.records.shop_then import keep_tables, shop_then, stamp_of, stamped
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import costs_on
 from pricelab.lists.typical_quantity import quantities_sold
@@ -37,6 +31,29 @@ DEARER = {
     "shop": FILES["shop.csv"].replace("labour rate,30", "labour rate,60"),
     "patches": FILES["grids/patches.csv"].replace("3.00,2.00", "4.00,3.00"),
 }
+
+
+@pytest.fixture(autouse=True)
+def served(monkeypatch):
+    """As the kernel behind a client's page is told."""
+    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
+
+
+def keep(shop: Path) -> str:
+    """What happens when a page is opened: the server keeps the tables, the kernel the orders."""
+    assert keep_tables(shop) == ""
+    return stamped(read_shop(shop))
+
+
+def copies(shop: Path) -> dict[str, dict[str, str]]:
+    """The names and words of the files that are kept, by the folder they are in."""
+    return {
+        home.name: {
+            path.relative_to(home).as_posix(): path.read_text()
+            for path in home.rglob("*") if path.is_file()
+        }
+        for home in sorted((shop / "old" / "shops").iterdir())
+    }  # fmt: skip
 
 
 def save_a_quote(shop: Path) -> str:
@@ -52,7 +69,7 @@ def save_a_quote(shop: Path) -> str:
 def test_a_quote_keeps_the_costs_of_its_day_when_grid_and_wage_change(shop):
     """By the calculation above: 166.00, line by line, and not the 196.00 of later."""
     records = Records(shop)
-    keep(read_shop(shop), ON)
+    keep(shop)
     number = save_a_quote(shop)
     write_shop(shop, **DEARER)
     assert take_quotes(read_shop(shop), LATER) == (1, ())
@@ -68,10 +85,10 @@ def test_a_quote_keeps_the_costs_of_its_day_when_grid_and_wage_change(shop):
 def test_each_of_two_quotes_keeps_the_costs_of_its_own_day(shop):
     """Changed between them, and once more before they are taken over."""
     records = Records(shop)
-    keep(read_shop(shop), ON)
+    keep(shop)
     first = save_a_quote(shop)
     write_shop(shop, **DEARER)
-    keep(read_shop(shop), ON)
+    keep(shop)
     second = save_a_quote(shop)
     write_shop(shop, blank_prices="blank,from,price\ncap,1,9.00\n")
     assert take_quotes(read_shop(shop), LATER) == (2, ())
@@ -81,7 +98,7 @@ def test_each_of_two_quotes_keeps_the_costs_of_its_own_day(shop):
 
 def test_a_method_that_is_gone_takes_no_quote_with_it(shop):
     """The quote is costed by the tables that had it."""
-    keep(read_shop(shop), ON)
+    keep(shop)
     number = save_a_quote(shop)
     changed = {
         stem: FILES[f"{stem}.csv"].replace("patch,", "badge,")
@@ -111,7 +128,7 @@ def test_where_the_shop_of_then_was_not_kept_the_quote_says_so(shop):
 
 def test_a_quote_of_an_older_version_names_no_tables_and_is_taken(shop):
     """Its order has no stamp."""
-    keep(read_shop(shop), ON)
+    keep(shop)
     number = save_a_quote(shop)
     file = shop / "quotes" / number / f"order-{number}.json"
     said = json.loads(file.read_text())
@@ -125,7 +142,7 @@ def test_a_quote_of_an_older_version_names_no_tables_and_is_taken(shop):
 def test_a_price_that_the_shop_did_not_ask_is_told(shop):
     """9.90 made 5.00 in the order's file: 20 × 5 + 54.55 and a tenth are 170.01 (170.005 half up),
     where 277.81 (277.805) was asked; only `payable` is told."""
-    keep(read_shop(shop), ON)
+    keep(shop)
     number = save_a_quote(shop)
     file = shop / "quotes" / number / f"order-{number}.json"
     said = json.loads(file.read_text())
@@ -152,13 +169,10 @@ def test_what_was_asked_is_asked_again_to_the_cent(tmp_path, name, listed):
     if not listed:
         (tmp_path / "price_list.csv").unlink()
     read = read_shop(tmp_path)
-    keep(read, ON)
+    stamp = keep(tmp_path)
     for path in shop_tables(tmp_path):
         path.unlink()
-    then, now = (
-        catalogue_of(shop_then(Records(tmp_path), stamp_of(read))),
-        catalogue_of(read),
-    )
+    then, now = catalogue_of(shop_then(tmp_path, stamp)), catalogue_of(read)
     assert then.lists.keys() == now.lists.keys()
     assert len(then.lists) > 30
     assert then.repeat_setup == now.repeat_setup
@@ -174,25 +188,18 @@ def shop_tables(folder: Path) -> list[Path]:
     return [*folder.glob("*.csv"), *folder.glob("*.xlsx"), *folder.glob("grids/*")]
 
 
-def contents(shop: Path) -> dict[str, object]:
-    """What the book keeps under each stamp, unpacked."""
-    kept = Records(shop).table(SHOPS).groupby("stamp")["tables"].sum()
-    return {stamp: json.loads(decompress(b64decode(text))) for stamp, text in kept.items()}
-
-
 def test_what_is_kept_names_no_client_and_no_job(shop):
     """Of the jobs there are quantities by method: 20 twice."""
     (shop / "grids" / "for-later.csv").write_text(FILES["grids/patches.csv"])
     (shop / "jobs.csv").write_text(f"{FILES['jobs.csv']}# seen by the careful reader alone\n")
     quotes = "quote,date,method,blank,width,height,quantity,order,price each,set-up charged,won\n"
     (shop / "quotes.csv").write_text(f"{quotes}Q1,2026-03-02,patch,cap,2,2,20,first,12.40,0,no\n")
-    keep(read_shop(shop), ON)
-    kept, stamps = contents(shop), stamp_of(read_shop(shop)).split("-")
-    tables, sold = (kept[stamp] for stamp in stamps)
-    assert set(tables) == set(FILES) - {"jobs.csv"}
-    assert tables == {name: text for name, text in FILES.items() if name != "jobs.csv"}
-    assert sold == [["patch", 20, 2]]
-    assert "Secret" not in json.dumps(kept)
+    keep(shop)
+    orders, tables = sorted(copies(shop).values(), key=len)
+    assert set(tables) == {*FILES, "grids/for-later.csv"} - {"jobs.csv"}
+    assert all(tables[name] == FILES[name] for name in FILES if name != "jobs.csv")
+    assert orders == {"orders.csv": "method,quantity,orders\npatch,20,2\n"}
+    assert "Secret" not in json.dumps(copies(shop))
 
 
 @pytest.mark.parametrize("stem", [Path(name).stem for name in FILES if name != "jobs.csv"])
@@ -226,112 +233,116 @@ def test_a_job_of_several_rows_is_kept_as_one_order(shop):
     write_shop(shop, blanks=blanks, blank_prices=FILES["blank_prices.csv"] + "knit,1,3.50\n",
                jobs=(shop / "jobs.csv").read_text())  # fmt: skip
     read = read_shop(shop)
-    keep(read, ON)
-    then = shop_then(Records(shop), stamp_of(read))
+    then = shop_then(shop, keep(shop))
     sold = [quantities_sold(each, each.shop.methods["patch"]).tolist() for each in (then, read)]
     assert sold == [[20], [20]]
 
 
+def test_a_client_s_kernel_keeps_no_cost_and_the_owner_s_keeps_the_tables(shop, monkeypatch):
+    """One that was told nothing, as where a notebook is opened in another way, keeps nothing."""
+    monkeypatch.delenv(KEEPS_VARIABLE)
+    open_counter(shop)
+    assert not (shop / "old").exists()
+    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
+    open_counter(shop)
+    assert [set(files) for files in copies(shop).values()] == [{"orders.csv"}]
+    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_TABLES)
+    open_counter(shop)
+    assert shop_then(shop, stamp_of(read_shop(shop))).shop.name == "Small Shop"
+
+
 def test_the_same_tables_are_kept_once(shop, monkeypatch):
-    """The second time nothing is written, nor is it tried: by then it may not be allowed."""
-    keep(read_shop(shop), ON)
-    monkeypatch.delattr(Records, "writing")
-    keep(read_shop(shop), LATER)
-    assert Records(shop).table(SHOPS)["kept"].tolist() == [pd.Timestamp(ON)] * 2
+    """Under the day on which they were first seen, and the second time nothing is written."""
+    module = "pricelab.files.records.shop_then"
+    monkeypatch.setattr(f"{module}.today", lambda: ON)
+    keep(shop)
+    kept = copies(shop)
+    assert {name[:11] for name in kept} == {"2026-11-25-"}
+    monkeypatch.setattr(f"{module}.today", lambda: LATER)
+    monkeypatch.delattr(f"{module}.place")
+    keep(shop)
+    assert copies(shop) == kept
 
 
 KEEPER = """
 import sys
-from dataclasses import replace
-from datetime import date
-from hashlib import sha256
 from pathlib import Path
-from smallshop import FILES, write_shop
-from pricelab.files.shop_folder import read_shop
-from pricelab.files.records.shop_then import keep
-book, own = Path(sys.argv[1]), Path(sys.argv[2])
+from smallshop import FILES
+from pricelab.files.records import shop_then
+from pricelab.files.source import Folder
 for wage in range(30, 40):
-    write_shop(own, shop=FILES["shop.csv"].replace("labour rate,30", f"labour rate,{wage}"))
-    keep(replace(read_shop(own), folder=book), date(2026, 11, 25))
+    shop = FILES["shop.csv"].replace("labour rate,30", f"labour rate,{wage}").encode()
+    shop_then._keep(Path(sys.argv[1]), {**Folder(sys.argv[1]), "shop.csv": shop})
 """
 
 
-def test_two_processes_that_keep_at_once_keep_each_shop_once(shop, tmp_path):
-    """Ten wages each, the same ten, into a book that neither finds there."""
+def test_two_processes_that_keep_at_once_keep_each_shop_once(shop):
+    """Ten wages each, the same ten."""
     tests = Path(__file__).parents[2]
     paths = os.pathsep.join([str(tests.parent), str(tests)])
-    both = [
-        subprocess.Popen(
-            [sys.executable, "-c", KEEPER, shop, tmp_path / name],
-            env={**os.environ, "PYTHONPATH": paths},
-        )
-        for name in "ab"
-    ]  # fmt: skip
+    command, env = [sys.executable, "-c", KEEPER, shop], {**os.environ, "PYTHONPATH": paths}
+    both = [subprocess.Popen(command, env=env) for _ in range(2)]
     assert [one.wait(timeout=120) for one in both] == [0, 0]
-    kept = Records(shop).table(SHOPS)
-    assert (len(kept), kept["stamp"].nunique()) == (11, 11)  # the orders' sizes are the same
-    sizes = stamp_of(read_shop(shop)).partition("-")[2]
-    thens = [shop_then(Records(shop), f"{stamp}-{sizes}") for stamp in set(kept["stamp"]) - {sizes}]
-    rates = {then.shop.rates.labour for then in thens}
-    assert rates == set(range(30, 40))
-
-
-def test_large_tables_go_out_as_csv_and_come_in_again(shop, tmp_path):
-    """Noise does not pack: 400,000 letters of it take several cells, each small enough for CSV."""
-    noise = np.random.default_rng(20261125).integers(32, 127, 400_000).astype(np.uint8)
-    remark = bytes(noise).replace(b'"', b"'").replace(b"\n", b" ").decode()
-    write_shop(shop, costs=f"# {remark}\n{FILES['costs.csv']}")
-    records, other = Records(shop), Records(tmp_path / "other")
-    read = read_shop(shop)
-    keep(read, ON)
-    assert len(records.table(SHOPS)) > 3
-    export_csv(records)
-    other.folder.mkdir()
-    (shop / COPY).rename(other.folder / COPY)
-    import_csv(other)
-    pd.testing.assert_frame_equal(other.table(SHOPS), records.table(SHOPS))
-    again = shop_then(other, stamp_of(read))
-    assert again.held["costs.csv"] == read.held["costs.csv"]
-
-
-def put(records: Records, content: bytes, *, stamp: str = "", text: str = "") -> str:
-    """A row as another hand could have written it; its stamp."""
-    stamp = stamp or sha256(content).hexdigest()[:32]
-    text = text or b64encode(compress(content)).decode()
-    with records.writing() as book:
-        book.execute("INSERT INTO shops VALUES (?, 1, '2026-11-25', ?)", (stamp, text))
-    return stamp
+    rates = [float(read_shop(home).shop.rates.labour) for home in (shop / "old/shops").iterdir()]
+    assert sorted(rates) == list(range(30, 40))
+    assert list((shop / "old").rglob(".*")) == []
 
 
 def test_what_is_damaged_counts_as_not_kept(shop):
-    """No text, no packed text, other tables than the stamp's, tables that are in order no more."""
-    records, stamp = Records(shop), stamp_of(read_shop(shop))
-    keep(read_shop(shop), ON)
-    assert shop_then(records, stamp) is not None
-    tables, sizes = stamp.split("-")
-    sound = json.dumps(contents(shop)[tables]).encode()
-    spoiled = [
-        put(records, b"", stamp="a", text="?"),
-        put(records, b"", stamp="b", text=b64encode(b"x").decode()),
-        put(records, sound, stamp="c"),
-        put(records, b"{}"),
-    ]
-    for stamp in (*(f"{each}-{sizes}" for each in spoiled), f"{tables}-c", tables, "-", "", "x-y"):
-        assert shop_then(records, stamp) is None
+    """Another wage than the stamp's, a table more, one less; and stamps that are none."""
+    stamp = keep(shop)
+    tables, orders = stamp.split("-")
+    (home,) = (shop / "old/shops").glob(f"*-{tables}")
+    for name, text in (("shop.csv", DEARER["shop"]), ("rolls.csv", ""), ("costs.csv", None)):
+        assert shop_then(shop, stamp) is not None
+        path = home / name
+        before = path.read_bytes() if path.exists() else None
+        path.unlink() if text is None else path.write_text(text)
+        assert shop_then(shop, stamp) is None
+        path.unlink(missing_ok=True)
+        if before is not None:
+            path.write_bytes(before)
+    odd = (f"{tables}-{tables}", tables, "-", "", "x-y", f"*-{orders}", f"{tables}-{orders}-")
+    assert [stamp for stamp in odd if shop_then(shop, stamp)] == []
 
 
-def test_no_name_leads_out_of_the_folder_it_is_unpacked_in(shop, tmp_path, monkeypatch):
-    """Names that a spoiled book could hold are passed over; the rest is read."""
-    (tmp_path / "deep" / "er").mkdir(parents=True)
-    monkeypatch.setattr("tempfile.tempdir", str(tmp_path / "deep" / "er"))
-    keep(read_shop(shop), ON)
-    tables, sizes = stamp_of(read_shop(shop)).split("-")
-    out = ("../out.csv", "grids/../../out.csv", str(tmp_path / "out.csv"), "..\\out.csv", "out.py")
-    said = contents(shop)[tables] | dict.fromkeys(out, "x")
-    stamp = put(Records(shop), json.dumps(said).encode())
-    then = shop_then(Records(shop), f"{stamp}-{sizes}")
-    assert then.shop.name == "Small Shop"
-    assert not list(tmp_path.rglob("*out*"))
+READ_ONLY = """
+import os, sys
+from pathlib import Path
+from pricelab.files.records.shop_then import keep_tables, stamp_of, stamped
+from pricelab.files.shop_folder import read_shop
+read = read_shop(Path(sys.argv[1]))  # loads what it needs while it may
+stamp_of(read)
+if os.getuid() == 0:
+    os.setuid(65534)  # the system's own user stops at no permission
+print(keep_tables(Path(sys.argv[1])).replace(sys.argv[1], "SHOP"))
+print(stamped(read) == stamp_of(read))
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="permissions as on Linux and macOS")
+def test_in_a_folder_that_may_only_be_read_it_is_told_and_hinders_nothing(root):
+    """The folder lies where any user may look, unlike pytest's own."""
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder).chmod(0o755)
+        shop = write_shop(Path(folder) / "shop")
+        for path in [*shop.rglob("*"), shop]:
+            path.chmod(0o555 if path.is_dir() else 0o444)
+        command = [sys.executable, "-c", READ_ONLY, shop]
+        done = subprocess.run(command, cwd=root, capture_output=True, text=True)
+        for path in [shop, *shop.rglob("*")]:
+            path.chmod(0o755)
+    assert done.stdout.splitlines() == [
+        'Quotes will not keep the costs of their day. Could not save "SHOP/old/shops": the file or '
+        "its folder may not be written to. Allow it and try again; nothing was changed.",
+        "True",
+    ], done.stderr
+
+
+def test_where_there_is_no_shop_nothing_is_kept_and_nothing_said(tmp_path):
+    """A folder that is gone, and one without tables; neither is made."""
+    assert [keep_tables(tmp_path / "gone"), keep_tables(tmp_path)] == ["", ""]
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_a_shop_without_jobs_is_kept_too(tmp_path):
@@ -339,9 +350,7 @@ def test_a_shop_without_jobs_is_kept_too(tmp_path):
     shop = write_shop(tmp_path)
     (shop / "jobs.csv").unlink()
     (shop / "price_list.csv").unlink()
-    read = read_shop(shop)
-    keep(read, ON)
-    then = shop_then(Records(shop), stamp_of(read))
+    read, then = read_shop(shop), shop_then(shop, keep(shop))
     assert then.jobs.empty
     lists = [catalogue_of(x).lists["patch", "cap"] for x in (then, read)]
     assert lists[0].prices.tolist() == lists[1].prices.tolist()
