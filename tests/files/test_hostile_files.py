@@ -291,9 +291,7 @@ def test_lines_are_counted_whatever_ends_them(end):
         (0, b"\n" * 2_000_000, "2,000,000 lines, expected up to 1,000,000"),
     ],
 )
-def test_a_history_beyond_all_measure_is_refused_unread(
-    corner_shop, size, content, found, expected
-):
+def test_a_history_beyond_all_measure_is_refused_unread(corner_shop, size, content, said):
     """A gigabyte of nothing, or two million blank lines, in far less than a second."""
     corner_shop.write("jobs.csv", content)
     if size:
