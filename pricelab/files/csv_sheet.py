@@ -15,7 +15,7 @@ from pricelab.files.source import BadFile
 
 BOM = b"\xef\xbb\xbf"
 
-MOST_LINES = 1_000_000
+MOST_LINES = 2_000_000
 
 _BLANK = ("",)
 """The cells of a blank line: one for all, since a file may hold a million of them."""
