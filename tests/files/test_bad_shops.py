@@ -348,12 +348,32 @@ def test_all_faults_of_a_folder_come_in_one_report(corner_shop):
     corner_shop.change("jobs.csv", "2,2,24", "2,2,-24")
     faults = corner_shop.faults()
     assert [fault.split(": found")[0] for fault in faults] == [
+        'shop.csv, row 5, column "value"',
+        'shop.csv, row 7, column "value"',
         'blanks.csv, row 3, column "panel width"',
         "costs.csv, row 4",
         'grids/leather.csv, row 3, column "24"',
         'jobs.csv, row 2, column "quantity"',
-        'shop.csv, row 5, column "value"',
-        'shop.csv, row 7, column "value"',
+    ]
+
+
+def test_a_method_that_was_renamed_is_one_fault(corner_shop):
+    """Where it stands first, and in how many more rows it does."""
+    corner_shop.change("methods.csv", "leather,Leather", "hide,Leather")
+    (said,) = corner_shop.faults()
+    assert said == (
+        'promotions.csv, row 2, column "method": found "leather", expected a method of '
+        "methods.csv. Add it to methods.csv. The same in 5 more rows of operations.csv, "
+        "costs.csv, price_list.csv, jobs.csv."
+    )
+
+
+def test_what_others_go_by_is_told_before_what_goes_by_it(corner_shop):
+    """A doubled key before the rows that go wrong with it."""
+    corner_shop.change("methods.csv", "vinyl,Cut", "leather,Cut")
+    assert [fault.partition(": ")[0] for fault in corner_shop.faults()] == [
+        'methods.csv, row 3, column "method"',
+        'rolls.csv, row 2, column "method"',
     ]
 
 
