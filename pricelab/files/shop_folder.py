@@ -7,6 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.blanks import read_blanks
+from pricelab.files.clock import today
+from pricelab.files.contradictions import contradicted_jobs, contradictions, unread_tables
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.jobs import read_jobs, read_quotes, with_recorded
 from pricelab.files.methods import MethodFiles, read_methods
@@ -65,15 +67,20 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
     keys = Keys(unit, methods.keys, blank_keys)
     largest = said.get("largest order", Shop.largest_order)
     lists = read_price_lists(files, keys, methods.methods, said.tax(), largest, report)
-    jobs = read_jobs(files, keys, report)
+    jobs, recorded = read_jobs(files, keys, report), None
     if folder is not None:
-        jobs = with_recorded(jobs, _recorded(folder, report))
+        recorded = _recorded(folder, report)
         _warn_of_open(folder, report)
     quotes = read_quotes(files, keys, report)
     _warn_of_strangers(files, report)
     report.raise_faults()
-    shop, warnings = said.shop(methods, blanks), in_order(report.warnings)
-    return ShopFolder(shop, lists, jobs, quotes, folder, warnings, report.held)
+    shop = said.shop(methods, blanks)
+    warnings = [*report.warnings, *contradictions(shop, lists, said.places), *unread_tables(files)]
+    if len(jobs):
+        file = next(f"jobs{suffix}" for suffix in SUFFIXES if f"jobs{suffix}" in files)
+        warnings += contradicted_jobs(shop, jobs, file, today())
+    jobs = with_recorded(jobs, recorded)
+    return ShopFolder(shop, lists, jobs, quotes, folder, in_order(warnings), report.held)
 
 
 def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":
