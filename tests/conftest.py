@@ -25,7 +25,11 @@ def pytest_addoption(parser):
 
 
 def pytest_collection_modifyitems(config, items):
-    """Try properties on fewer examples, and spend no time on making a failing one small."""
+    """Begin with the browser's long files, which would else be waited for at the end.
+
+    Where fewer examples are asked for, no time is spent on making a failing one small.
+    """
+    items.sort(key=lambda item: item.get_closest_marker("browser") is None)
     most = config.getoption("--examples")
     for item in items if most else ():
         held = getattr(getattr(item, "obj", None), "_hypothesis_internal_use_settings", None)

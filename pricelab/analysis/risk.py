@@ -15,6 +15,7 @@ from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
 from pricelab.shop.charges import Element
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.grids import Purchase
 from pricelab.shop.shop import Shop
 
 _AT_ONCE = 50_000
@@ -76,7 +77,8 @@ class Drivers:
     """An order's money by what drives it, each a number, or an array over quantities (n,).
 
     `bought` moves with supplier prices, `worked` with minutes, `rest` with neither; of each
-    there is a part for good pieces and one for the spoiled pieces expected.
+    there is a part for good pieces and one for the spoiled pieces expected. `purchases` move
+    with supplier prices too, each at its money a piece: a surplus replaces spoiled pieces first.
     """
 
     quantity: np.ndarray
@@ -85,10 +87,15 @@ class Drivers:
     bought: tuple[np.ndarray, np.ndarray]
     worked: tuple[np.ndarray, np.ndarray]
     rest: tuple[np.ndarray, np.ndarray]
+    purchases: tuple[tuple[Purchase, np.ndarray], ...] = ()
+    surplus_worth: float = 0.0
 
     def profit(self, minutes=1.0, prices=1.0, spoiled=1.0):
         """Profit at factors on minutes, on prices and on the spoiled pieces expected, broadcast."""
-        cost = (self.bought[0] + self.bought[1] * spoiled) * prices
+        bought = self.bought[0] + self.bought[1] * spoiled
+        for one, each in self.purchases:
+            bought = bought + each * one.paid(one.spoiled * spoiled, self.surplus_worth)
+        cost = bought * prices
         cost = cost + (self.worked[0] + self.worked[1] * spoiled) * minutes
         return self.left - (cost + (self.rest[0] + self.rest[1] * spoiled))
 
@@ -121,9 +128,15 @@ def drivers_of(shop: Shop, order: Order, revenue) -> Drivers:
     methods = [decoration.method for decoration in order.decorations]
     good = np.prod([1 - method.spoilage for method in methods])
 
+    others = [line for line in sheet.lines if line.bought is None]
+    purchases = {}  # the first line of a purchase is for what is billed
+    for line in sheet.lines:
+        if line.bought is not None:
+            purchases.setdefault(id(line.bought), (line.bought, line.rate * line.each))
+
     def money(kind):
         return tuple(
-            sheet.total(x for x in sheet.lines if kind(x.element) and x.spoiled is spoiled)
+            sheet.total(x for x in others if kind(x.element) and x.spoiled is spoiled)
             for spoiled in (False, True)
         )
 
@@ -134,6 +147,8 @@ def drivers_of(shop: Shop, order: Order, revenue) -> Drivers:
         bought=money(lambda element: element in _BOUGHT),
         worked=money(lambda element: element in _WORKED),
         rest=money(lambda element: element not in _BOUGHT + _WORKED),
+        purchases=tuple(purchases.values()),
+        surplus_worth=shop.surplus_worth,
     )
 
 

@@ -9,10 +9,11 @@ import pytest
 from pricelab.files.folders import ROOT, SHOP_VARIABLE, SHOPS_VARIABLE, python_path
 
 EVERY = (
-    *("-n", "auto", "--dist", "loadfile"),
+    *("-n", str(1 + (os.cpu_count() or 1)), "--dist", "loadfile", "--no-loadscope-reorder"),
     *("--nbval", "--nbval-current-env", "--nbval-cell-timeout", "60"),
 )
-"""Notebooks are held to their stored outputs, strictly; a notebook runs in one worker."""
+"""Notebooks are held to their stored outputs, strictly; a notebook runs in one worker. There is
+one worker more than processors, for tests in a browser mostly wait."""
 
 RULES = ("shop", "cost", "lists", "client", "jobs", "analysis", "words")
 QUICK = (

@@ -183,8 +183,8 @@ class CostSheet:
         return CostSheet(lines, work, quantity, (), self.notes)
 
     def why(self) -> tuple["Why", ...]:
-        """Every line of one order's sheet, as plain numbers with their place."""
-        return tuple(line.why() for line in self.lines)
+        """Every line of one order's sheet that costs anything, as plain numbers with its place."""
+        return tuple(line.why() for line in self.lines if line.amount)
 
     @cached_property
     def minutes(self) -> dict[str, np.ndarray]:

@@ -9,11 +9,15 @@ Where the rules leave a choice, this module takes it as follows:
 
 * *Spoilage.* Of pieces started a share p is lost; each good piece needs p / (1 − p) more.
   Those extra pieces are charged for the blank, the decoration, the methods' consumables
-  and the minutes a piece, at the unit prices of the order's own quantity, on top of the
-  quantity billed (a surplus under a supplier's minimum is worth nothing). With several
+  and the minutes a piece, at the unit prices of the order's own quantity. Of what is bought,
+  a surplus (a supplier's minimum, a pack, buying up) replaces them first: only what it does
+  not cover is charged on top of the quantity billed, and only what is then left is worth the
+  owner's share of its price. With several
   decorations the pieces pass them in the order given: each must start what the later
   ones will lose too, and the blanks what all of them will lose.
 * *Batches* and roll rows count good pieces; an extra piece of vinyl takes its share of a row.
+* *Two decorations by one method* are two settings of one order: what the method charges by the
+  order (its supplier's freight) is due once, its operations by the order for each.
 * *Shop-wide* charges a piece (a bag, a label) are for good pieces; a method's are for all started.
 * *Overhead* is recovered on attended minutes, or on the minutes that machines are occupied,
   and stands on the level of the work it follows.
@@ -60,10 +64,14 @@ def decorating_sheet(shop: Shop, order: Order) -> CostSheet:
     """All the rest of a cost sheet: it is the same on whatever blanks the pieces are."""
     whole = _Run.of(shop, order)
     lines, notes, work = [], [], work_in(shop, order)
+    ordered = set()
     for decoration, run in _runs(order, whole):
+        method = decoration.method
         lines += _decoration(shop, decoration, run, notes)
-        lines.append(_set_up(decoration.method, order))
-        lines += _charges(decoration.method.charges, decoration.method.name, run)
+        lines.append(_set_up(method, order))
+        due = (x for x in method.charges if x.level is not Level.ORDER or method.key not in ordered)
+        lines += _charges(due, method.name, run)
+        ordered.add(method.key)
     lines += _charges(shop.charges, None, replace(whole, extra=0.0))
     lines += _labour(work, shop.rates)
     lines += _overhead(work, shop.rates)
@@ -166,19 +174,21 @@ def _decoration(shop: Shop, decoration: Decoration, run: _Run, notes: list) -> I
 def _bought(
     shop, grid: Grid, size, run: _Run, element: Element, name: str, notes, each=1.0, unit="pieces"
 ) -> Iterator[Line]:
-    """A purchase off a grid: pieces billed, spoiled pieces, and what a surplus is worth."""
+    """A purchase off a grid: pieces billed, spoiled pieces on top, and what is left over."""
     bought = grid.buy(size, run.quantity, order_up=run.order_up, paired=run.paired)
+    bought = replace(bought, spoiled=run.quantity * run.extra)
     line = Line(
         *(Level.PIECE, element, name),
         *(bought.billed, each, unit, bought.unit_price),
         bought=bought,
     )
     yield line
-    label, lost = f"{name}{_SPOILED}", each * run.extra
-    yield replace(line, label=label, times=run.quantity, each=lost, spoiled=True)
+    if run.extra:
+        label = f"{name}{_SPOILED}"
+        yield replace(line, label=label, times=bought.on_top, spoiled=True)
     if shop.surplus_worth:
         label, worth = f"{name}, worth of the surplus", -shop.surplus_worth * each
-        yield replace(line, label=label, times=bought.surplus, each=worth)
+        yield replace(line, label=label, times=bought.left_over, each=worth)
     if not run.order_up and not np.ndim(size) and not np.ndim(run.quantity):
         better, saving = grid.order_up(size, run.quantity)
         if saving:

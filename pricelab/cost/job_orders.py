@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.cost.costing import blanks_sheet, decorating_sheet, shop_sheet
-from pricelab.cost.orders import Order
+from pricelab.cost.orders import Decoration, Order
+from pricelab.shop.charges import Level
 from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
@@ -135,21 +136,29 @@ def parts_of(shop: Shop, order: Order, orders: JobOrders, rows, lost) -> list[tu
     """The parts of whole orders that some of their rows carry: sheets, and the share of each.
 
     `order` has a row's blank and artwork at all pieces that carry the artwork. Its blanks are
-    bought with all of theirs in the job; what the shop itself spends is shared by the job.
+    bought with all of theirs in the job; what the shop itself spends is shared by the job, and
+    what is bought once an order for a method by all pieces that it decorates.
     """
     [(blank, decorated)], [decoration] = order.pieces, order.decorations
+    charges = decoration.method.charges
+    once = tuple(charge for charge in charges if charge.level is Level.ORDER)
+    each = tuple(charge for charge in charges if charge.level is not Level.ORDER)
     onward, _, whole = lost
     at = np.searchsorted(orders.rows, rows)
     own = orders.own_pieces[at]
 
     def ordered(pieces, spoilage) -> Order:
-        spoiling = replace(decoration, method=replace(decoration.method, spoilage=spoilage))
-        return replace(order, pieces=[(blank, pieces)], decorations=[spoiling])
+        method = replace(decoration.method, spoilage=spoilage, charges=each)
+        decorations = [Decoration(method, decoration.artwork)]
+        return replace(order, pieces=[(blank, pieces)], decorations=decorations)
 
     blanks, pieces = (orders.ordered(of)[at] for of in (orders.blank, orders.job))
     bare = replace(shop, charges=(), operations=())
+    by_method = orders.added(orders.quantity, orders.method)[at]
+    quantity = orders.quantity[at]
     return [
-        (decorating_sheet(bare, ordered(decorated, onward)), orders.quantity[at] / decorated),
+        (decorating_sheet(bare, ordered(decorated, onward)), quantity / decorated),
+        (shop_sheet(replace(bare, charges=once), ordered(pieces, whole)), quantity / by_method),
         (blanks_sheet(shop, ordered(blanks, whole)), own / blanks),
         (shop_sheet(shop, ordered(pieces, whole)), own / pieces),
     ]

@@ -29,12 +29,12 @@ _DAY = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[-. ][A-Za-z]{3,4}|[A-Za-z]{3,4}[-. ]
 
 @dataclass(frozen=True)
 class Band:
-    """A size band as printed: its ends, exactly, and the step of its print (1.51–2.00: 0.01)."""
+    """A size band as printed: its ends, exactly, and one step of each one's print (2.00: 0.01)."""
 
     text: str
     lower: Fraction | None
     upper: Fraction
-    step: Fraction
+    steps: tuple[Fraction, Fraction]
 
 
 @dataclass(frozen=True)
@@ -72,10 +72,10 @@ def parse_band(text: str, mark: str) -> Band:
     try:
         if single:
             upper, step = _exact(single[1])
-            lower = None
+            lower, steps = None, (step, step)
         elif ranged:
-            (lower, fine), (upper, coarse) = _exact(ranged[1]), _exact(ranged[2])
-            step = min(fine, coarse)
+            (lower, step), (upper, upper_step) = _exact(ranged[1]), _exact(ranged[2])
+            steps = step, upper_step
         else:
             raise BadCell(expected, _mend(text, mark, "Write the number alone."))
     except ZeroDivisionError:
@@ -84,7 +84,7 @@ def parse_band(text: str, mark: str) -> Band:
         raise BadCell("a size above 0", "Write the upper end of the band.")
     if lower is not None and lower > upper:
         raise BadCell("a lower end before the upper end", "Swap the two ends.")
-    return Band(text, lower, upper, step)
+    return Band(text, lower, upper, steps)
 
 
 def _exact(size: str) -> tuple[Fraction, Fraction]:
@@ -130,8 +130,10 @@ def _mend(text: str, mark: str, otherwise: str) -> str:
 def misfits_of_bands(bands: Sequence[Band]) -> Iterator[Misfit]:
     """Bands that are doubled, unsorted, overlap the one before or leave a gap after it.
 
-    A lower end one printed step above the end before is no gap: what falls between
-    belongs to the upper band.
+    A lower end one step of its print above the end before is no gap: lower ends are for the
+    eye, and what falls between belongs to the upper band. A whole number may be one without
+    its decimals, so its step is as fine as a neighbour's print too: 51–57.5 follows 43–50,
+    and 2–2.50 does not follow 1–1.50.
     """
     for at, (before, band) in enumerate(pairwise(bands), 1):
         found = f"{quoted(band.text)} after {quoted(before.text)}"
@@ -144,8 +146,13 @@ def misfits_of_bands(bands: Sequence[Band]) -> Iterator[Misfit]:
             continue
         elif band.lower < before.upper:
             yield Misfit(at, found, begins, "Correct the ends: the two bands overlap.")
-        elif band.lower - before.upper > band.step:
+        elif band.lower - before.upper > _step_between(before, band):
             yield Misfit(at, found, begins, "Add the band between them, or correct the ends.")
+
+
+def _step_between(before: Band, band: Band) -> Fraction:
+    lower, upper = band.steps
+    return lower if lower < 1 else min(lower, max(upper, before.steps[1]))
 
 
 def misfits_of_breaks(breaks: Sequence[Break]) -> Iterator[Misfit]:

@@ -5,8 +5,10 @@ draws its still part again only when a limit or a tick has changed. Limits go by
 steps, which keeps them still while a control moves a little.
 """
 
+import re
 from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -56,6 +58,10 @@ class Frame:
     bottom: float = 48
     behind: Hashable = None
 
+    def __post_init__(self):  # long figures push the axes to the right
+        widest = max((text_width(words, look.SMALL) for words in self.y.words), default=0)
+        object.__setattr__(self, "left", max(self.left, float(np.ceil(widest + 6))))
+
     @property
     def box(self) -> tuple[float, float, float, float]:
         """Left, bottom, width and height of the axes, as shares of the sheet."""
@@ -98,9 +104,15 @@ def set_frame(frame: Frame, ax):
 
 
 def put_title(ax, words: str, width: float, left: float) -> None:
-    """The finding, above the axes and flush with the sheet's left edge, in at most two lines."""
-    lines = "\n".join(wrapped(words, width - 16))
-    _above(ax, lines, 1 - left, 28, fontsize=look.TITLE, fontweight="bold", linespacing=1.2)
+    """The finding, above the axes and flush with the sheet's left edge.
+
+    In at most two lines, or in smaller letters.
+    """
+    size, lines = look.TITLE, wrapped(words, width - 8, look.TITLE, bold=True)
+    if len(lines) > 2:
+        size, lines = look.LABEL, wrapped(words, width - 8, look.LABEL, bold=True)
+    how = {"fontsize": size, "fontweight": "bold", "linespacing": 1.2}
+    _above(ax, "\n".join(lines), 1 - left, 28, **how)
 
 
 def _above(ax, words, across, up, **text):
@@ -128,11 +140,34 @@ def in_points(ax, x, y) -> np.ndarray:
     return (places - ax.bbox.min) * POINTS_PER_INCH / ax.figure.dpi
 
 
-def wrapped(words: str, width: float) -> list[str]:
-    """A finding in lines of at most `width` points, by the width of bold DejaVu letters."""
-    from textwrap import wrap
+@lru_cache(8192)
+def text_width(words: str, size: float, *, bold: bool = False) -> float:
+    """The width of words in points, in DejaVu Sans: no letters of a reader's own are wider."""
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import text_to_path
 
-    return wrap(words, max(12, int(width / (look.TITLE * 0.62)))) or [""]
+    letters = FontProperties(family="DejaVu Sans", size=size, weight="bold" if bold else "normal")
+    return text_to_path.get_text_width_height_descent(words, letters, ismath=False)[0]
+
+
+_PARTS = re.compile(r" (?!%|in\b|mm\b|pieces?\b)")  # a figure and its unit stay together
+
+
+def wrapped(words: str, room: float, size: float, *, bold: bool = False) -> list[str]:
+    """Words in lines of at most `room` points; a word that is wider alone is parted."""
+    lines = [""]
+    for word in _PARTS.split(words):
+        longer = f"{lines[-1]} {word}".strip()
+        if text_width(longer, size, bold=bold) <= room:
+            lines[-1] = longer
+            continue
+        while len(word) > 1 and text_width(word, size, bold=bold) > room:
+            ends = range(1, len(word))
+            end = max((e for e in ends if text_width(word[:e], size, bold=bold) <= room), default=1)
+            lines.append(word[:end])
+            word = word[end:]
+        lines.append(word)
+    return [line for line in lines if line] or [""]
 
 
 # ---- axes of the usual kinds ----------------------------------------------------------
@@ -151,7 +186,10 @@ def round_step(span: float, steps: int) -> float:
 
 def money_axis(title: str, low: float, high: float, currency: str, *, steps: int = 4) -> Axis:
     """An axis of money from under `low` (0 unless told) to over `high`, at round amounts."""
-    step = round_step(max(high - low, 10.0 ** -minor_unit(currency)), steps)
+    coin = 10.0 ** -minor_unit(currency)
+    step = max(round_step(max(high - low, coin), steps), coin)
+    while abs(step / coin - round(step / coin)) > 1e-6:  # 0.025 is no amount of money
+        step = round_step(step * 1.01, 1)
     ticks = _round_ticks(low, high, step)
 
     def say(tick: float) -> str:
@@ -171,34 +209,45 @@ def show_amount(amount: float, currency: str, *, whole: bool = False) -> str:
     return words[: -decimals - 1] if whole and decimals else words
 
 
-def quantity_axis(title: str, low: int, high: int, ticks: Iterable[int]) -> Axis:
+def quantity_axis(
+    title: str, low: int, high: int, ticks: Iterable[int], *, wide: float = 470
+) -> Axis:
     """An axis of quantities by ratio, as quantity breaks go, with ticks where they are told.
 
-    Of ticks too near to each other the first stays, but at the end the last.
+    Of ticks too near to each other on axes `wide` points wide the first stays, but at the end
+    the last.
     """
     low, high = max(1, int(low)), int(high)
-    kept: list[int] = []
-    room = np.log(high / low) / 24 if high > low else 1.0
     inside = sorted({int(t) for t in ticks if low <= t <= high})
+    points = wide / np.log(high / low) if high > low else wide
+    half = {tick: text_width(number(tick), look.SMALL) / 2 for tick in inside}
+
+    def near(tick: int, after: int) -> bool:
+        return points * np.log(after / tick) < max(wide / 24, half[tick] + half[after] + 5)
+
+    kept: list[int] = []
     for tick in inside:
-        if kept and np.log(tick / kept[-1]) < room:
-            if tick != inside[-1] or len(kept) == 1:
-                continue
-            kept.pop()  # the end of the axis is the one that is named
-        kept.append(tick)
+        if tick == inside[-1]:  # the end of the axis is the one that is named
+            while len(kept) > 1 and near(kept[-1], tick):
+                kept.pop()
+        if not kept or not near(kept[-1], tick):
+            kept.append(tick)
     return Axis.ticked(title, low * 0.97, max(high, low + 1), kept, log=True)
 
 
-def plain_axis(title: str, low: float, high: float, *, steps: int = 5, grid: bool = True) -> Axis:
-    """An axis of plain figures at round steps."""
-    ticks = _round_ticks(low, high, round_step(high - low, steps))
-    return Axis.ticked(title, ticks[0], ticks[-1], ticks, "{:,g}".format, grid=grid)
+def plain_axis(
+    title: str, low: float, high: float, *, steps: int = 5, whole: bool = False, grid: bool = True
+) -> Axis:
+    """An axis of plain figures at round steps; of `whole` ones where half of one is none."""
+    step = round_step(high - low, steps)
+    ticks = _round_ticks(low, high, np.ceil(step) if whole else step)
+    return Axis.ticked(title, ticks[0], ticks[-1], ticks, grid=grid)
 
 
 def _round_ticks(low: float, high: float, step: float) -> tuple[float, ...]:
     """Multiples of `step`, from the last one not above `low` to the first not below `high`."""
     first, last = np.floor(low / step + 1e-9), np.ceil(high / step - 1e-9)
-    return tuple(np.round(np.arange(first, last + 1) * step, 9).tolist())
+    return tuple((np.round(np.arange(first, last + 1) * step, 9) + 0.0).tolist())  # no -0
 
 
 def stairs(quantities, *curves, tolerance: float = 0.0) -> tuple[np.ndarray, ...]:

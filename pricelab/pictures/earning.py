@@ -19,7 +19,7 @@ from pricelab.pictures.axes import (
 )
 from pricelab.pictures.labels import darker, dot, label_ends, spread, write
 from pricelab.pictures.picture import Description, InMoney, Picture
-from pricelab.shop.figures import number, percent, pieces
+from pricelab.shop.figures import count, number, percent, pieces
 from pricelab.shop.tolerance import TOLERANCE
 
 _NAMED = 6
@@ -139,13 +139,14 @@ def _reaches(values: Earning) -> str:
 
 def _where(values: Earning) -> str:
     found = values.found
-    count = len(found.pockets)
-    pockets = "one pocket" if count == 1 else f"{count} pockets"
+    short = count(len(found.missing), "range")
+    falls = "falls" if len(found.missing) == 1 else "fall"
     if found.sure_from == found.first:
         return f"from {pieces(found.first)} on"
-    if found.sure_from is None:
-        return f"first at {pieces(found.first)}, but not at the largest orders ({pockets})"
-    return f"first at {pieces(found.first)}, and always from {found.sure_from} on ({pockets})"
+    then = "but not at the largest orders"
+    if found.sure_from is not None:
+        then = f"and always from {number(found.sure_from)} on"
+    return f"first at {pieces(found.first)}, {then}; {short} {falls} short"
 
 
 def _span(values: Earning, one: Stretch) -> tuple[str, str]:

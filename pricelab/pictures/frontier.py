@@ -24,7 +24,8 @@ def frame(values: Frontier) -> Frame:
     counts = range(1, len(values.best) + 1)
     x = Axis.ticked("tiers in the list", 0.6, len(counts) + 0.4, counts)
     # One or two tiers overcharge so much that all else would lie flat: they may run off the top.
-    most = max(breaks.overcharge for breaks in [*values.best[2:4], values.best[values.chosen - 1]])
+    chosen = 1.4 * values.best[values.chosen - 1].overcharge  # and its words over it
+    most = max([chosen, *(breaks.overcharge for breaks in values.best[2:4])])
     title = f"{values.currency} a piece paid over cost-plus, on average"
     return Frame(x, money_axis(title, 0, max(most, 0.01), values.currency), height=300, right=40)
 
@@ -53,8 +54,9 @@ def describe(values: Frontier) -> Description:
     tiers = "one tier overcharges" if values.chosen == 1 else f"{values.chosen} tiers overcharge"
     finding = f"The best {tiers} by {money[at]} a piece on average"
     if values.chosen < len(values.best):
-        saved = values.best[at].overcharge - values.best[at + 1].overcharge
-        finding += f"; one more would save clients {values.show(saved)} a piece"
+        saved = values.show(values.best[at].overcharge - values.best[at + 1].overcharge)
+        nothing = saved == values.show(0)
+        finding += f"; one more would save clients {'nothing' if nothing else f'{saved} a piece'}"
     rows = tuple(
         (str(count), ", ".join(map(str, breaks.starts)), over)
         for count, (breaks, over) in enumerate(zip(values.best, money, strict=True), 1)

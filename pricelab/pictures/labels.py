@@ -3,11 +3,13 @@
 import numpy as np
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import in_points, moved, size_in_points
+from pricelab.pictures.axes import POINTS_PER_INCH, in_points, moved, size_in_points, wrapped
 
 
-def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
+def spread(wanted, gap, low: float, high: float) -> np.ndarray:
     """Places at least `gap` apart, in the order of `wanted` and as near to it as can be.
+
+    Each place may have a gap of its own: neighbours are half of both apart.
 
     The least sum of squared moves, by pooling neighbours that clash (isotonic regression).
     All places lie in [low, high] where there is room for them; with too many they are
@@ -20,8 +22,9 @@ def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
     if not wanted.size:
         return wanted
     order = np.argsort(wanted, kind="stable")
-    gap = min(gap, (high - low) / max(wanted.size - 1, 1))
-    steps = gap * np.arange(wanted.size)
+    gaps = np.broadcast_to(gap, wanted.shape)[order]
+    steps = np.append(0.0, np.cumsum((gaps[1:] + gaps[:-1]) / 2))
+    steps *= min(1.0, (high - low) / max(steps[-1], 1e-9))
     pools: list[list[float]] = []  # sum and count of neighbours that share a shift
     for value in wanted[order] - steps:
         pools.append([value, 1])
@@ -34,26 +37,31 @@ def spread(wanted, gap: float, low: float, high: float) -> np.ndarray:
     return places
 
 
-_GAP, _PAD = 16.0, 8.0  # points from name to name, and from the axes to the names
+_GAP, _LINE, _PAD = 16.0, 14.0, 8.0  # points from name to name, a line, axes to the names
 
 
 def label_ends(ax, ends) -> None:
     """Write each line's words to the right of the axes, at the height where the line ends.
 
-    `ends` holds (height in data, words, colour); words that were moved away from their
-    line get a hairline back to it.
+    `ends` holds (height in data, words, colour); long words go on in a second line, and what
+    was moved away from its line gets a hairline back to it.
     """
     ends = [end for end in ends if end[1]]
     wide, tall = size_in_points(ax)
+    sheet = ax.figure.bbox.width * POINTS_PER_INCH / ax.figure.dpi
+    room = sheet * (1 - ax.get_position().x1) - _PAD - 2
+    lines = [wrapped(words, room, look.LABEL) for _, words, _ in ends]
     heights = np.clip([height for height, _, _ in ends], *ax.get_ylim())
     wanted = in_points(ax, ax.get_xlim()[1], heights)[:, 1]
-    places = spread(wanted, _GAP, 0.0, tall)
+    places = spread(wanted, [_GAP + _LINE * (len(said) - 1) for said in lines], 0.0, tall)
     thin = {"transform": ax.transAxes, "linewidth": 0.8, "clip_on": False, "zorder": 2}
-    for (_, words, colour), at, place in zip(ends, wanted, places, strict=True):
+    for (_, _, colour), said, at, place in zip(ends, lines, wanted, places, strict=True):
         if abs(place - at) > 2:
             across = [1 + 1 / wide, 1 + (_PAD - 1) / wide]
             ax.plot(across, [at / tall, place / tall], color=colour, **thin)
-        beside(ax, words, place / tall, (_PAD, 0), color=darker(colour), fontsize=look.LABEL)
+        how = {"color": darker(colour), "fontsize": look.LABEL, "linespacing": 1.15}
+        align = "left center" if len(said) > 1 else "left center_baseline"
+        beside(ax, "\n".join(said), place / tall, (_PAD, 0), align, **how)
 
 
 def beside(ax, words: str, height: float, shift, align="left center_baseline", **text) -> None:

@@ -71,13 +71,16 @@ def marks(values: Layers, ax) -> None:
         colour = _FILLS[at % len(_FILLS)]
         ax.fill_between(x, low, high, facecolor=colour, linewidth=0, zorder=1)
         share = y[values.here] / values.total[values.here]
-        short = name if len(name) <= 24 else "all else"
-        ends.append(((below[-1] + above[-1]) / 2, f"{short} {percent(share, 0)}", colour))
+        ends.append(((below[-1] + above[-1]) / 2, f"{name} {percent(share, 0)}", colour))
         below = above
     ax.axvline(values.marked, color=look.INK, linewidth=1, zorder=2)
     total = values.total[values.here]
     words = f"{values.show(total)} a piece at {number(values.marked)}"
-    note(ax, words, (values.marked, total), (6, 6), "left bottom", fontweight="bold")
+    low, high = np.log(ax.get_xlim())
+    right = np.log(values.marked) > low + 0.6 * (high - low)
+    shift, align = ((-6, -4), "right top") if right else ((6, -4), "left top")
+    at_top = {"xycoords": ("data", "axes fraction"), "fontweight": "bold"}
+    note(ax, words, (values.marked, 1), shift, align, **at_top)
     label_ends(ax, ends)
 
 

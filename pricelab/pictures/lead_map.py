@@ -12,7 +12,15 @@ import numpy as np
 from pricelab.analysis.lead_map import NOBODY
 from pricelab.analysis.stretches import stretches
 from pricelab.pictures import look, regions
-from pricelab.pictures.axes import Axis, Frame, moved, quantity_axis, round_step, size_in_points
+from pricelab.pictures.axes import (
+    Axis,
+    Frame,
+    moved,
+    quantity_axis,
+    round_step,
+    size_in_points,
+    wrapped,
+)
 from pricelab.pictures.labels import beside, darker
 from pricelab.pictures.picture import Description, Picture
 from pricelab.shop.figures import number, percent
@@ -21,6 +29,9 @@ from pricelab.words.leads import Goal, ranges
 _TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1200, 2400, 5000)
 _PATTERNS = ("", "///", "...", "\\\\\\", "---", "xx", "||")
 """A second cue beside the colour, by the thread's number."""
+
+_KEY = 206
+"""Points beside the map for the key."""
 
 _TINT = 0.72
 """How far a region's fill goes from its thread's colour to paper: words stand on it."""
@@ -65,7 +76,7 @@ def frame(values: LeadMap) -> Frame:
     ticks = np.arange(np.ceil(edges[0] / step), np.floor(edges[-1] / step) + 1) * step
     title = f"width of the artwork, {values.unit} (height in proportion)"
     y = Axis.ticked(title, float(edges[-1]), float(edges[0]), ticks)
-    return Frame(replace(x, low=first, high=last + 1), y, height=430, right=206)
+    return Frame(replace(x, low=first, high=last + 1), y, height=430, right=_KEY)
 
 
 def marks(values: LeadMap, ax) -> None:
@@ -79,8 +90,11 @@ def marks(values: LeadMap, ax) -> None:
         thread = values.threads[at]
         dark = darker(look.thread(thread).colour)
         regions.fill(*cells, led, **_cloth(thread))
-        if not regions.write(*cells, led, name, dark, bold=True):
-            regions.write(*cells, led, letters[at], dark, bold=True)
+        clear = led & ~values.losing  # the words "at a loss" stand elsewhere
+        off_line = clear.copy()
+        off_line[values.here[:1] if values.here else []] = False
+        places = (off_line, name), (clear, name), (clear, letters[at])
+        any(regions.write(*cells, where, words, dark, bold=True) for where, words in places)
     nobody = values.leader == NOBODY
     if nobody.any():
         regions.fill(*cells, nobody, facecolor="#f4f5f7", edgecolor="none")
@@ -131,17 +145,21 @@ def _key(values: LeadMap, ax, present: list[int]) -> None:
 
     letters, (wide, tall) = initials(values.names), size_in_points(ax)
     backed = {"bbox": look.rounded_ground(0.12), "fontsize": look.SMALL - 1, "fontweight": "bold"}
-    for line, at in enumerate(sorted(present, key=lambda at: -values.shares[at])):
-        down, thread = -14 - 37 * line, values.threads[at]
+    down = -14
+    for at in sorted(present, key=lambda at: -values.shares[at]):
+        thread, said = values.threads[at], wrapped(values.names[at], _KEY - 43, look.LABEL)
         dark = darker(look.thread(thread).colour)
         place = {"transform": moved(ax, 12, down - 9), "clip_on": False, "zorder": 3}
         cloth = {**_cloth(thread), "linewidth": 0}
         ax.add_patch(Rectangle((1, 1), 20 / wide, 18 / tall, **place, **cloth))
         beside(ax, letters[at], 1, (22, down), "center center_baseline", color=dark, **backed)
         name = {"color": dark, "fontsize": look.LABEL, "zorder": 3}
-        beside(ax, values.names[at], 1, (39, down + 3), **name)
+        for line, words in enumerate(said):
+            beside(ax, words, 1, (39, down + 3 - 15 * line), **name)
+        down -= 15 * len(said)
         share = {"color": look.SOFT_INK, "fontsize": look.SMALL, "zorder": 3}
-        beside(ax, f"{_share(values.shares[at])} of the map", 1, (39, down - 12), **share)
+        beside(ax, f"{_share(values.shares[at])} of the map", 1, (39, down + 3), **share)
+        down -= 22
 
 
 def _share(share: float) -> str:

@@ -54,6 +54,8 @@ def marks(values: Payback, ax) -> None:
             dot(ax, paid, 0, thread.colour, 9, marker=thread.marker)
             # The plain one over the line to the left, the discounted one under it to the right.
             shift, align = ((6, -9), "left top") if at else ((-6, 9), "right bottom")
+            if not at and paid < 0.15 * years[-1]:  # no room to the left
+                shift, align = (6, 9), "left bottom"
             colour = darker(thread.colour)
             note(ax, _years(paid), (paid, 0), shift, align, color=colour, zorder=4)
         ends.append((float(sofar[-1]), name, thread.colour))
@@ -123,7 +125,7 @@ class PressMap:
 
 def _map_frame(values: PressMap) -> Frame:
     down, across = values.npv.shape
-    volumes = tuple(number(round(p)) for p in values.pieces)
+    volumes = _volumes(values)
     x = Axis("pieces a year", 0, across, tuple(np.arange(across) + 0.5), volumes)
     y = Axis("price of the machine", 0, down, tuple(np.arange(down) + 0.5), _prices(values))
     return Frame(x, y, height=330, left=86, right=24)
@@ -142,6 +144,13 @@ def _map_marks(values: PressMap, ax) -> None:
         how = {"fontsize": look.SMALL, "fontweight": bold, "zorder": 3}
         write(ax, _rounded(worth, values.currency), across + 0.5, down + 0.5, **how)
     cell(*values.here, facecolor="none", edgecolor=look.NAVY, linewidth=2.2, zorder=4)
+
+
+def _volumes(values: PressMap) -> tuple[str, ...]:
+    """Pieces a year, to the hundredth where whole ones would be alike."""
+    whole = tuple(number(round(pieces)) for pieces in values.pieces)
+    distinct = len(set(whole)) == len(whole)
+    return whole if distinct else tuple(number(round(pieces, 2)) for pieces in values.pieces)
 
 
 def _prices(values: PressMap) -> tuple[str, ...]:
@@ -163,7 +172,7 @@ def _map_describe(values: PressMap) -> Description:
         (price, *(_rounded(worth, values.currency) for worth in row))
         for price, row in zip(_prices(values), values.npv.tolist(), strict=True)
     )
-    columns = ("Price", *(f"{number(round(p))} a year" for p in values.pieces))
+    columns = ("Price", *(f"{volume} a year" for volume in _volumes(values)))
     return Description(finding, columns, rows)
 
 

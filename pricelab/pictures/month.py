@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.analysis.month import MonthPlan
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, money_axis, plain_axis
+from pricelab.pictures.axes import Frame, in_points, money_axis, plain_axis
 from pricelab.pictures.labels import dot, label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent
@@ -25,13 +25,18 @@ class Month(InMoney):
         """Whole pieces that break even."""
         return int(np.ceil(round(self.plan.break_even_pieces, 6)))
 
+    @property
+    def spare(self) -> int:
+        """Whole pieces of the plan that could be lost; under 0, that are missing."""
+        return round(self.plan.pieces) - self.even
+
 
 def frame(values: Month) -> Frame:
     """Pieces and money from nothing to over both the plan and what breaks even."""
     plan = values.plan
     most = max(plan.pieces, plan.break_even_pieces, 1) * 1.15
     top = max(plan.fixed * 1.2, plan.contribution * 1.2, 1)
-    x = plain_axis("pieces in the month", 0, most, grid=False)
+    x = plain_axis("pieces in the month", 0, most, whole=True, grid=False)
     y = money_axis(f"{values.currency} a month", 0, top, values.currency)
     return Frame(x, y, height=360, right=170)
 
@@ -52,22 +57,26 @@ def marks(values: Month, ax) -> None:
     dot(ax, *even, look.INK, 8, marker="D", zorder=4)
     dot(ax, plan.pieces, plan.contribution, look.NAVY, 9, zorder=4)
     words = f"{number(values.even)} pieces\nbreak even"
-    note(ax, words, even, (-8, 12), "right bottom", linespacing=1.2, zorder=5)
-    _mark_safety(plan, ax)
+    shift, align = (-8, 12), "right bottom"
+    if even[0] < 0.15 * end:  # no room there; clear of the words at the foot
+        shift, align = (8, max(12, 44 - in_points(ax, *even)[0, 1])), "left bottom"
+    note(ax, words, even, shift, align, linespacing=1.2, zorder=5)
+    _mark_safety(values, ax)
     fixed = f"fixed {values.show(plan.fixed)}"
     label_ends(ax, [(plan.fixed, fixed, look.COPPER), (at_end, "contribution", look.NAVY)])
 
 
-def _mark_safety(plan: MonthPlan, ax) -> None:
+def _mark_safety(values: Month, ax) -> None:
     """What could be lost, or is missing, from the plan to where the month breaks even."""
-    foot, lost = 0.045 * ax.get_ylim()[1], plan.margin_of_safety
+    plan = values.plan
+    foot, spare = 0.045 * ax.get_ylim()[1], values.spare
     span, ends = (plan.break_even_pieces, plan.pieces), {"marker": "|", "markersize": 9}
     ax.plot(span, [foot, foot], color=look.INK, linewidth=1.4, zorder=3, **ends)
-    words = f"{number(round(abs(lost)))} pieces {'of safety' if lost >= 0 else 'missing'}"
+    words = f"{number(abs(spare))} pieces {'of safety' if spare >= 0 else 'missing'}"
     if sum(span) / 2 > 0.75 * ax.get_xlim()[1]:
-        note(ax, words, (max(span), foot), (0, 6), "right bottom", zorder=5)
+        note(ax, words, (max(span), foot), (0, 6), "right bottom", zorder=5, bbox=look.ground())
     else:
-        note(ax, words, (min(span), foot), (0, 6), "left bottom", zorder=5)
+        note(ax, words, (min(span), foot), (0, 6), "left bottom", zorder=5, bbox=look.ground())
 
 
 def _contribution(plan: MonthPlan, pieces: float) -> float:
@@ -84,7 +93,7 @@ def describe(values: Month) -> Description:
         safety = f" ({percent(plan.margin_of_safety_share)})" if plan.pieces > 0 else ""
         finding = (
             f"{planned} pieces a month leave {show(plan.profit)}; "
-            f"{number(round(plan.margin_of_safety))} of them{safety} could be lost before the "
+            f"{number(values.spare)} of them{safety} could be lost before the "
             "month loses money"
         )
     else:

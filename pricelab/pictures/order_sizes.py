@@ -1,6 +1,6 @@
 """How many pieces clients order, beside the tiers of a list."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -36,7 +36,8 @@ def frame(values: OrderSizes) -> Frame:
     last = int(values.quantities[-1])
     ticks = (values.first, *values.starts, last)
     x = quantity_axis("pieces in the order", values.first, last, ticks)
-    y = plain_axis("orders", 0, float(values.weights.max()), steps=4)
+    y = plain_axis("orders", 0, float(values.weights.max()), steps=4, whole=True)
+    x, y = replace(x, high=x.high * 1.02), replace(y, high=y.high * 1.15)  # the last bar whole
     return Frame(x, y, height=270, right=40)
 
 
@@ -58,9 +59,10 @@ def describe(values: OrderSizes) -> Description:
     total = int(values.weights.sum())
     usual = int(values.quantities[values.weights.argmax()])
     most = int(values.weights.max())
+    times = "once" if most == 1 else f"{number(most)} times"
     finding = (
         f"Half of {number(total)} orders are of {pieces(values.half)} or fewer; {usual} is ordered "
-        f"most, {number(most)} times"
+        f"most, {times}"
     )
     starts = sorted({values.first, *values.starts})
     ends = [*(start - 1 for start in starts[1:]), int(values.quantities[-1])]

@@ -81,7 +81,7 @@ def frame(values: PriceSteps) -> Frame:
         tops.append(1.12 * (here if here is not None else min(steps.prices)))
     shaded = values.chosen is not None and values.chosen.better
     x_words = "pieces (shaded: the next step costs no more in all)" if shaded else "pieces"
-    x = quantity_axis(x_words, first, last, [*starts, last])
+    x = quantity_axis(x_words, first, last, [*starts, last], wide=290)
     y = money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5)
     sheet = {"width": 480, "height": 310, "left": 50, "right": 140, "top": 68, "bottom": 44}
     return Frame(x, y, behind=(values.chosen, values.others, values.currency), **sheet)
@@ -99,7 +99,7 @@ def backdrop(frame: Frame, ax) -> None:
             how = {"linewidth": 3.4, "linestyle": "solid", "zorder": 3}
         x, y = steps.corners()
         ax.plot(x, np.minimum(y, top * 1.5), color=thread.colour, **how)
-        ends.append((steps.prices[-1], _short(steps.name), thread.colour))
+        ends.append((steps.prices[-1], steps.name, thread.colour))
     if chosen:
         ranges = [(first, until + 1 - first) for first, until, _ in chosen.better]
         ax.broken_barh(ranges, (0, top), color=look.COPPER_TINT, linewidth=0, zorder=0.5)
@@ -118,15 +118,6 @@ def marks(values: PriceSteps, ax) -> None:
             size, zorder = (11, 5) if steps is values.chosen else (6, 2.5)
             how = {"marker": thread.marker, "rim": 1.4, "zorder": zorder}
             dot(ax, values.marked, here, thread.colour, size, **how)
-
-
-def _short(name: str) -> str:
-    """A name as far as there is room beside the lines.
-
-    >>> _short("Moulded flexible patch")
-    'Moulded flexible pa…'
-    """
-    return name if len(name) <= 20 else f"{name[:19].rstrip(' ,')}…"
 
 
 def _mark(values: PriceSteps, ax) -> None:

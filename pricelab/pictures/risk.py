@@ -50,7 +50,8 @@ def marks(values: Profits, ax) -> None:
     ends = values.outcome.likely_range
     bar = {"marker": "|", "markersize": 9, "linewidth": 1.4}
     ax.plot(ends, [1.06, 1.06], color=look.INK, zorder=3, **bar)
-    for at, shift, align in zip(ends, ((-5, 0), (5, 0)), ("right", "left"), strict=True):
+    sides = [(ends[0], (-5, 0), "right"), (ends[1], (5, 0), "left")]
+    for at, shift, align in sides if values.show(ends[0]) != values.show(ends[1]) else sides[1:]:
         if min(at - low, high - at) < 0.1 * (high - low):  # no room beside the range: over its end
             note(ax, values.show(at), (at, 1.06), (0, 5), "center bottom", zorder=4)
         else:
@@ -66,8 +67,9 @@ def describe(values: Profits) -> Description:
     outcome = values.outcome
     low, high = map(values.show, outcome.likely_range)
     loss = outcome.chance_of_loss
+    likely = f"most likely {low} to {high}" if low != high else low
     finding = (
-        f"{values.name}: profit is most likely {low} to {high}; "
+        f"{values.name}: profit is {likely}; "
         f"{'it did not lose once' if not loss else f'the chance of a loss is {percent(loss)}'}"
     )
     rows = (

@@ -7,7 +7,15 @@ import numpy as np
 from pricelab.lists.audit import Audit
 from pricelab.lists.trouble import LOSING
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, fine, in_points, money_axis, quantity_axis, stairs
+from pricelab.pictures.axes import (
+    Frame,
+    fine,
+    in_points,
+    money_axis,
+    quantity_axis,
+    stairs,
+    text_width,
+)
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import percent, pieces
@@ -119,10 +127,10 @@ def _say_prices(values: Staircase, ax) -> None:
     for tier, (start, end, step) in enumerate(zip(values.starts, ends, steps, strict=True)):
         (left, up), (right, _) = begins[tier], stops[tier]
         words = values.show(step)
-        wide = len(words) * look.LABEL * 0.66
+        wide = text_width(words, look.LABEL, bold=True) + 4
         middle = right - left >= wide
         begin = (left + right - wide) / 2 if middle else left + 2
-        if any(begin < r and begin + wide > l_ and abs(up - h) < 11 for l_, r, h in taken):
+        if any(begin < r and begin + wide > l_ and abs(up - h) < 14 for l_, r, h in taken):
             continue
         taken.append((begin, begin + wide, up))
         over = (np.sqrt(start * end), step)

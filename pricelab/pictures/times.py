@@ -7,7 +7,7 @@ from pricelab.pictures import look
 from pricelab.pictures.axes import TICKS, Axis, Frame, quantity_axis
 from pricelab.pictures.labels import label_ends
 from pricelab.pictures.picture import Description, Picture
-from pricelab.shop.figures import number, percent
+from pricelab.shop.figures import count, number, percent
 
 _MINUTES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
 
@@ -72,11 +72,10 @@ def describe(values: Times) -> Description:
     """Whether the jobs bear the minutes out; both figures, old, new and how sure."""
     took, planned = values.actual.sum(), values.estimated.sum()
     off = took / planned - 1
-    way = "more" if off > 0 else "less"
-    finding = (
-        f"{values.method.name}: {values.jobs} finished jobs took {percent(abs(off))} {way} minutes "
-        "than operations.csv says"
-    )
+    share, way = percent(abs(off)), "more" if off > 0 else "fewer"
+    took = "the minutes that" if share == percent(0) else f"{share} {way} minutes than"
+    jobs = count(values.jobs, "finished job")
+    finding = f"{values.method.name}: {jobs} took {took} operations.csv says"
     rows = tuple(
         (part.what, *(number(round(x, 2)) for x in (part.old, part.new, part.low, part.high)))
         for part in (values.order, values.piece)

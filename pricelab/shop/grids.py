@@ -189,7 +189,12 @@ def cheapest_later(quantities, bills):
 
 @dataclass(frozen=True, eq=False)
 class Purchase:
-    """A purchase off a grid: pieces wanted, pieces billed, the unit price and its cell."""
+    """A purchase off a grid: pieces wanted and billed, the unit price and its cell.
+
+    Of the good pieces' work, `spoiled` more are expected to be lost (a fraction of pieces).
+    What is bought beyond the pieces wanted replaces them first: only those that it does not
+    cover are charged `on_top`, and only what is then `left_over` is worth anything.
+    """
 
     wanted: np.ndarray
     billed: np.ndarray
@@ -197,6 +202,7 @@ class Purchase:
     grid: Grid
     band: np.ndarray
     tier: np.ndarray
+    spoiled: np.ndarray = 0.0
 
     @property
     def amount(self):
@@ -207,6 +213,27 @@ class Purchase:
     def surplus(self):
         """Pieces paid for beyond those wanted."""
         return self.billed - self.wanted
+
+    @property
+    def on_top(self):
+        """Spoiled pieces that the surplus does not cover."""
+        return _beyond(self.spoiled, self.surplus)
+
+    @property
+    def left_over(self):
+        """Surplus that is left when the spoiled pieces are replaced."""
+        return _beyond(self.surplus, self.spoiled)
+
+    def paid(self, spoiled, surplus_worth: float = 0.0):
+        """Pieces paid for where so many are spoiled, less what the pieces left over are worth."""
+        over = self.surplus - spoiled
+        return self.billed + np.maximum(-over, 0) - surplus_worth * np.maximum(over, 0)
+
+
+def _beyond(pieces, covered):
+    """Pieces beyond those that are covered, 0 where there are none."""
+    beyond = np.asarray(pieces - covered)
+    return np.where(beyond > TOLERANCE, beyond, 0.0)[()]
 
 
 def _passed(edges, values):

@@ -11,6 +11,7 @@ from enum import Enum
 import numpy as np
 
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import check_unit, convert, parse_length
 
 
@@ -197,12 +198,12 @@ def squarest(size, measure: Measure, max_width: float, max_height: float):
     """
     size = np.asarray(size, float)
     if measure is Measure.LONGEST_SIDE:
-        upright = (size > max_width) & (size <= max_height)
+        upright = (size > max_width + TOLERANCE) & (size <= max_height + TOLERANCE)
         return np.where(upright, max_width, size), np.minimum(size, max_height)
     square = np.sqrt(size) if measure is Measure.AREA else size
     height = np.minimum(square, max_height)
     width = size / height if measure is Measure.AREA else 2 * size - height
-    tall = width > max_width
+    tall = width > max_width + TOLERANCE
     narrow = np.minimum(square, max_width)
     high = size / narrow if measure is Measure.AREA else 2 * size - narrow
     return np.where(tall, narrow, width), np.where(tall, high, height)

@@ -77,6 +77,19 @@ def test_spoiled_pieces_alone_follow_the_negative_binomial():
         assert (spoiled == pieces).mean() == pytest.approx(exact, abs=0.006)
 
 
+def test_spoiled_pieces_come_out_of_a_surplus_first():
+    """By hand, beanies in tens at 2.00, a fifth spoiled, 12 wanted and 3 expected to spoil: 20 are
+    paid whether 0, 4 or 8 spoil, and what is over is worth half; of 12 spoiled 4 are paid on top.
+    """
+    beanie, patch = a_blank(prices=(2.00,), pack=10), a_patch(prices=((0.00,),), spoilage=0.2)
+    shop, order = a_shop(surplus_worth=0.5), Order.of(beanie, 12, patch, ART)
+    found = drivers_of(shop, order, 100.0)
+    spent = [100 - found.profit(spoiled=pieces / 3) for pieces in (0, 3, 4, 8, 12)]
+    assert spent == pytest.approx([40 - 8, 40 - 5, 40 - 4, 40, 48])
+    assert spent[1] == pytest.approx(cost_sheet(shop, order).full)
+    assert 100 - found.profit(prices=1.1) == pytest.approx(1.1 * 35)
+
+
 def test_the_same_seed_draws_the_same_figures_and_another_does_not():
     one, two, other = (simulate(drivers(), DOUBT, 2_000, seed).profits for seed in (7, 7, 8))
     assert (one == two).all()

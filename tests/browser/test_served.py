@@ -516,7 +516,7 @@ panel = open_counter()
 gc.collect()
 kinds = {type(each).__name__ for each in gc.get_objects()}
 shops = [each for each in gc.get_objects() if isinstance(each, Shop)]
-print("Counter" in kinds, "ShopFolder" in kinds, [each.rates.labour for each in shops])
+print("Catalogue" in kinds, "ShopFolder" in kinds, [each.rates.labour for each in shops])
 """
 
 

@@ -111,6 +111,18 @@ def test_two_decorations_of_the_same_pieces_share_blank_and_freight(two):
     assert found["fixed fee"].sum() == pytest.approx(0.30)
 
 
+def test_what_is_bought_once_an_order_for_a_method_is_shared_by_the_pieces_it_decorates(tmp_path):
+    """20 caps with two patches and 10 knits with one, patches' freight 10.00 once: 50 pieces are
+    decorated, so 4.00, 4.00 and 2.00; freight of blanks 6.00 and set-up 30.00 as without it.
+    """
+    larger, knit = {"width": 3.5, "height": 2.5}, {"quantity": 10, "blank": "knit"}
+    rows = [{"job": "7", **row} for row in ({}, larger, knit)]
+    costs = f"{FILES['costs.csv']}patch,freight of patches,freight,order,10.00\n"
+    shops = two_blanks(tmp_path / "with", costs=costs), two_blanks(tmp_path / "without")
+    found = [estimate_jobs(read_shop(shop).shop, jobs_of(*rows))["freight"] for shop in shops]
+    assert (found[0] - found[1]).tolist() == pytest.approx([4.00, 4.00, 2.00])
+
+
 def test_an_order_that_cannot_be_made_in_part_is_not_estimated(two):
     """With the reason of the row that cannot."""
     jobs = jobs_of({"job": "7"}, {"job": "8"}, {"job": "7", "blank": "boot"})

@@ -38,10 +38,10 @@ from pricelab.files.printed import (
     ],
 )
 def test_a_band_in_every_printed_form(text, mark, lower, upper, step):
-    """Its ends are exact, and its step is one in the last place that is printed."""
+    """Its ends are exact, and its finer step is one in the last place that is printed."""
     band = parse_band(text, mark)
     assert band.lower == (None if lower is None else Fraction(lower))
-    assert (band.upper, band.step) == (Fraction(upper), Fraction(step))
+    assert (band.upper, min(band.steps)) == (Fraction(upper), Fraction(step))
 
 
 NO_BAND = "the upper end of a size band, such as 2.50, 2.01–2.50 or up to 2 1/2"
@@ -112,6 +112,8 @@ def test_what_is_no_break(text, mend):
         ["1.50", "1.51–2"],
         ["up to 1.50", "1.6–2"],  # one step of its own print: sizes between belong to it
         ["1–2", "3–4"],
+        ["up to 1.5", "1.6–1.6875", "1.7–2.25"],  # mixed decimals: lower ends are for the eye
+        ["43–50", "51–57.5"],
         ["1 1/2", "1 9/16–2"],
         ["1.5", "2.5", "3"],
     ],
@@ -128,6 +130,7 @@ def test_bands_that_follow_one_another(bands):
         (["1.50", "1.7–2.0"], "Add the band between them, or correct the ends."),
         (["1–1.50", "2–2.50"], "Add the band between them, or correct the ends."),
         (["1–2", "4–5"], "Add the band between them, or correct the ends."),
+        (["43–50", "52–57.5"], "Add the band between them, or correct the ends."),
         (["1.50", "1.49–2.00"], "Correct the ends: the two bands overlap."),
         (["2.0", "1.5"], "Sort the rows by size."),
         (["2.0", "2"], "Remove one of the two rows."),

@@ -47,6 +47,30 @@ def test_sizes_that_cannot_be_made_are_left_out():
     np.testing.assert_array_equal(possible_sizes(VINYL, low, [3.75, 4]), [3.75])
 
 
+@pytest.mark.parametrize(
+    ("measure", "size"),
+    [
+        (Measure.MEAN_OF_SIDES, lambda wide, high: (wide + high) / 2),
+        (Measure.AREA, lambda wide, high: wide * high),
+        (Measure.LONGEST_SIDE, max),
+    ],
+)
+@pytest.mark.parametrize("limits", ["panel", "press in millimetres"])
+def test_a_size_that_is_exactly_the_panels_or_the_presss_own_fits(measure, size, limits):
+    """Decimals: a mean of 2.7 on 3.4 × 2, an area of 6.9 on 3 × 2.3, and 400 more in hundredths."""
+    dice = np.random.default_rng(4)
+    sides = [(3.4, 2.0), (3.0, 2.3), *(dice.integers(50, 900, (400, 2)) / 100).tolist()]
+    for wide, high in sides:
+        own = float(np.round(size(wide, high), 4))
+        method = Method("m", "M", "in", grid=Grid("g", measure, "in", [own], [1], [[1.0]]))
+        blank = a_blank(panel_width=wide, panel_height=high)
+        if limits != "panel":
+            blank = a_blank(panel_width=10, panel_height=10)
+            most = {"max_width": wide * 25.4, "max_height": high * 25.4}
+            method = replace(method, unit="mm", **most)
+        assert possible_sizes(method, blank).tolist() == [own], (wide, high)
+
+
 def test_a_size_is_costed_for_its_squarest_artwork_on_the_panel():
     """By hand, a panel 5 × 2.5 in: 3 is 3.5 × 2.5, the mean of which is 3."""
     artwork = list_artwork(VINYL, a_blank(panel_height=2.5), [2, 3])

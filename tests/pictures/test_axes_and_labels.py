@@ -15,6 +15,7 @@ from pricelab.pictures.axes import (
     quantity_axis,
     set_frame,
     stairs,
+    text_width,
     wrapped,
 )
 from pricelab.pictures.labels import contrast, darker, label_ends, spread
@@ -115,6 +116,47 @@ def test_lines_are_named_at_their_ends_in_dark_letters():
 def test_a_finding_is_cut_in_lines_that_fit():
     """No line is longer than the sheet is wide."""
     words = "Every step holds and the least margin is 42 % at 96 pieces, which is the target"
-    lines = wrapped(words, 400)
-    assert " ".join(lines) == words
-    assert max(map(len, lines)) * 15 * 0.62 <= 400
+    for room in range(100, 400, 10):
+        lines = wrapped(words, room, 15, bold=True)
+        assert " ".join(lines) == words
+        assert max(text_width(line, 15, bold=True) for line in lines) <= room
+        assert not [line for line in lines if line.startswith(("%", "pieces"))]
+
+
+def test_a_word_wider_than_its_place_is_parted():
+    """Nothing of it is lost."""
+    lines = wrapped("Donaudampfschifffahrtsgesellschaft", 90, 12)
+    assert len(lines) > 1
+    assert "".join(lines) == "Donaudampfschifffahrtsgesellschaft"
+    assert max(text_width(line, 12) for line in lines) <= 90
+
+
+@given(st.floats(-2e7, 2e7), st.floats(0, 2e7), st.sampled_from(["USD", "JPY", "KWD"]))
+def test_no_two_ticks_of_an_axis_read_alike(low, span, currency):
+    """Whatever it spans; money goes by whole coins, and nothing is less than nothing."""
+    for axis in (
+        money_axis("", low, low + span, currency),
+        plain_axis("", low, low + max(span, 1), whole=True),
+    ):
+        assert len(set(axis.words)) == len(axis.words)
+        assert axis.low <= low + 1e-6
+        assert axis.high >= low + span - 1e-6
+        assert not {"−0", "−$0", "−$0.00"} & set(axis.words)
+
+
+@given(st.lists(st.integers(1, 2_000_000), min_size=1, max_size=12), st.sampled_from([290, 470]))
+def test_ticks_of_quantities_never_touch(ticks, wide):
+    """On the narrow sheet and on the wide one; the last is always named."""
+    axis = quantity_axis("", min(ticks), max(ticks), ticks, wide=wide)
+    places = np.log(axis.ticks) * wide / max(np.log(max(ticks) / min(ticks)), 1e-9)
+    widths = np.array([text_width(words, 11) for words in axis.words])
+    assert (np.diff(places) >= (widths[1:] + widths[:-1]) / 2 + 4.9).all()
+    assert axis.ticks[-1] == max(ticks)
+
+
+def test_long_figures_push_the_axes_to_the_right():
+    """Ten million dollars have their place left of the axes."""
+    axis = Axis("", 0, 1)
+    wide = money_axis("", 0, 1e7, "USD")
+    assert Frame(axis, axis).left == 62
+    assert Frame(axis, wide).left >= text_width(wide.words[-1], 11) + 6

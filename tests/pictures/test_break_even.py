@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from drawing import check_drawn_again, drawn, said
+from drawing import check_drawn_again, drawn, misplaced, said
 
 from pricelab.analysis.break_even import break_even
 from pricelab.analysis.machine import PressCase
@@ -31,7 +31,7 @@ def earning(earned=EARNED, goal=0.0, what="profit", marked=30):
 def test_earning_names_its_ranges_and_pockets():
     described = EARNING.describe(earning())
     assert described.finding == (
-        "Patch, 2 in breaks even first at 20 pieces, and always from 60 on (one pocket)"
+        "Patch, 2 in breaks even first at 20 pieces, and always from 60 on; 2 ranges fall short"
     )
     assert described.rows == (
         ("1–19 pieces", "fall short", "−$19.00", "−$1.00"),
@@ -49,12 +49,13 @@ def test_earning_names_its_ranges_and_pockets():
         (earning(QUANTITIES - 5.0), "Patch, 2 in breaks even from 5 pieces on"),
         (
             earning(-EARNED),
-            "Patch, 2 in breaks even first at 1 piece, but not at the largest orders (2 pockets)",
+            "Patch, 2 in breaks even first at 1 piece, but not at the largest orders; "
+            "2 ranges fall short",
         ),
         (
             earning(EARNED / 100, 0.2, "margin"),
-            "Patch, 2 in earns a margin of 20 % first at 40 pieces, and always from 80 on "
-            "(one pocket)",
+            "Patch, 2 in earns a margin of 20 % first at 40 pieces, and always from 80 on; "
+            "2 ranges fall short",
         ),
     ],
 )
@@ -247,3 +248,29 @@ SHOWN = [
 def test_a_quick_picture_is_a_fresh_one(picture, one, other):
     """Drawn after another."""
     check_drawn_again(picture, one, other)
+
+
+@pytest.mark.parametrize(
+    ("picture", "values"),
+    [
+        (MONTH, Month(MonthPlan(MIX, 0, 50), "USD")),
+        (MONTH, Month(MonthPlan(MIX, 8, 50), "USD")),
+        (MONTH, Month(MonthPlan(MIX, 9e6, 50), "USD")),
+        (PAYBACK, Payback(PressCase(1, 2, 2_600, 7, 0.1), "USD")),
+        (PAYBACK, Payback(PressCase(1e7, 2, 2e6, 7, 0.1), "EUR")),
+        (PRESS_MAP, PressMap.of(PressCase(1e7, 2, 1, 7, 0.1), "USD")),
+        (STOCK_COST, stock(2e4)),
+        (PROFITS, Profits("48 pieces", "USD", Outcome(np.full(9, 90.0)), 90.0)),
+    ],
+    ids=lambda x: getattr(x, "name", ""),
+)
+def test_odd_figures_leave_every_word_its_place(picture, values):
+    """Nothing fixed, millions, a machine paid back at once, less than a piece a year."""
+    assert misplaced(drawn(picture, values)) == []
+
+
+def test_pieces_missing_and_pieces_that_break_even_add_up():
+    """698.4 pieces break even, so 699 whole ones: of 234 planned 465 are missing, not 464."""
+    values = Month(MonthPlan(MIX, 4 * 698.4, 234), "USD")
+    assert values.even - 234 == 465
+    assert "465 pieces missing" in said(drawn(MONTH, values))

@@ -242,3 +242,18 @@ def test_the_chance_has_a_dot_for_every_group_of_quotes():
 def test_a_picture_drawn_again_is_the_same_to_the_letter(picture, one, other):
     """After another one, in one frame or two."""
     check_drawn_again(picture, one, other)
+
+
+def test_an_order_made_once_is_ordered_once():
+    """Whole orders on the axis, and no "1 times"."""
+    values = OrderSizes(6, np.bincount([0, 6, 6]), ())
+    assert ORDER_SIZES.describe(values).finding.endswith("12 is ordered most, 2 times")
+    once = OrderSizes(6, np.bincount([0, 6]), ())
+    assert ORDER_SIZES.describe(once).finding.endswith("6 is ordered most, once")
+    assert ORDER_SIZES.frame(once).y.words == ("0", "1")
+
+
+def test_jobs_that_took_what_was_planned_say_so():
+    """Neither 0 % more nor 0 % less."""
+    told = TIMES.describe(times(order=(15, 15), piece=(1.0, 1.0)))
+    assert told.finding == "Patch: 4 finished jobs took the minutes that operations.csv says"

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from drawing import check_drawn_again, drawn, said
+from drawing import check_drawn_again, drawn, misplaced, said
 from matplotlib.colors import to_hex
 
 from pricelab.analysis.lead_map import NOBODY, shares
@@ -88,7 +88,9 @@ def test_a_region_too_small_for_its_name_is_named_in_the_key_alone():
 
 def test_where_even_the_leader_loses_the_map_says_so():
     losing = a_map().leader == 0
-    assert "at a loss" in said(drawn(LEAD_MAP, a_map(losing=losing)))
+    ax = drawn(LEAD_MAP, a_map(losing=losing))
+    assert "at a loss" in said(ax)
+    assert misplaced(ax) == []  # the leader's name is not under these words
     assert "at a loss" not in said(drawn(LEAD_MAP, a_map()))
 
 

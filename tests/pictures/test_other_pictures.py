@@ -1,9 +1,11 @@
 """Curves, layers and the frontier of breaks say their finding and show their lines."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import smallshop
-from drawing import drawn, said
+from drawing import drawn, misplaced, said
 
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
@@ -152,3 +154,20 @@ def test_the_last_number_of_tiers_has_nothing_to_save():
     assert FRONTIER.describe(last).finding == (
         "The best 3 tiers overcharge by $0.75 a piece on average"
     )
+
+
+@pytest.mark.parametrize("chosen", [1, 2, 3])
+def test_the_words_of_a_frontier_and_of_layers_stand_clear(chosen, layers):
+    """Over the curve and under the title, also where the curve is flat; long names in two lines."""
+    flat = Frontier("USD", tuple(Breaks((1, 12, 24)[: n + 1], 2.0) for n in range(3)), chosen)
+    for values in (flat, Frontier("USD", BEST.best, chosen)):
+        assert misplaced(drawn(FRONTIER, values)) == []
+    long = [(f"{name} and all that is spent on it", y) for name, y in layers.layers]
+    for marked in (1, 20, 50):
+        assert misplaced(drawn(LAYERS, replace(layers, layers=tuple(long), marked=marked))) == []
+
+
+def test_a_tier_more_that_saves_no_cent_saves_nothing():
+    """Half a cent is none."""
+    flat = Frontier("USD", (Breaks((1,), 3.0), Breaks((1, 12), 2.999)), 1)
+    assert FRONTIER.describe(flat).finding.endswith("; one more would save clients nothing")

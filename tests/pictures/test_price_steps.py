@@ -1,7 +1,7 @@
 """The price staircase a client sees: printed prices, the pieces asked for, and no cost."""
 
 import pytest
-from drawing import check_drawn_again, drawn, said
+from drawing import check_drawn_again, drawn, misplaced, said
 
 from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps, describe
 
@@ -72,6 +72,14 @@ def test_every_step_is_in_the_words():
 def test_a_quick_picture_is_the_same_as_a_fresh_one():
     """After another quantity was drawn."""
     check_drawn_again(PRICE_STEPS, VALUES, PriceSteps("Cap", "USD", 90, LEATHER, (VINYL,)))
+
+
+def test_long_names_go_on_in_a_second_line():
+    """Nothing is cut short with dots, and no tick stands on its neighbour."""
+    long = Steps("Raised embroidery over foam, own machine", 1, (1, 72, 100), 1000, (9.0, 8.0, 7.0))
+    ax = drawn(PRICE_STEPS, PriceSteps("Cap", "USD", 30, long, (VINYL,)))
+    assert misplaced(ax) == []
+    assert " ".join(said(ax)).replace("\n", " ").count(long.name) == 1
 
 
 def test_without_a_chosen_one_the_others_are_drawn():

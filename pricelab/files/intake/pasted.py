@@ -203,7 +203,7 @@ def _scaled(band: Band, plain: str, factor: Fraction, mark: str) -> Band:
 
 def _ends(band: Band, factor: Fraction = Fraction(1)):
     lower = None if band.lower is None else band.lower * factor
-    return lower, band.upper * factor, band.step * factor
+    return lower, band.upper * factor, tuple(step * factor for step in band.steps)
 
 
 def decimal(figure: Fraction) -> str:

@@ -26,7 +26,7 @@ from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import PER_PIECE
 
 SHEETS = Path(__file__).parents[2] / "sheets"
-PATHS = sorted(path for path in SHEETS.iterdir() if path.suffix != ".grid")
+PATHS = sorted(path for path in SHEETS.iterdir() if path.suffix not in (".grid", ".md"))
 NOTHING = "nothing"
 
 RIGHT, DOUBTED, TIMID, WRONG = "right", "rightly doubted", "doubted though clear", "silently wrong"
