@@ -19,16 +19,14 @@ def day(monkeypatch):
     monkeypatch.setattr(shop_folder, "today", lambda: TODAY)
 
 
-# The corner shop as it is has one: its vinyl has no minutes of its own.
-SOUND = CORNER_SHOP | {
-    "operations.csv": CORNER_SHOP["operations.csv"] + "vinyl,weed,2,piece,,attended,\n"
-}
-
-
 def told(file: str = "shop.csv", old: str = "", new: str = "", **more: str) -> list[str]:
     """The warnings of the shop with one text replaced in a file, or with files of other texts."""
-    assert SOUND[file].count(old) == 1 or not old, old
-    files = SOUND | {file: SOUND[file].replace(old, new) if old else SOUND[file]} | more
+    assert CORNER_SHOP[file].count(old) == 1 or not old, old
+    files = (
+        CORNER_SHOP
+        | {file: CORNER_SHOP[file].replace(old, new) if old else CORNER_SHOP[file]}
+        | more
+    )
     read = read_shop({name: text.encode() for name, text in files.items()})
     return [str(warning) for warning in read.warnings]
 
@@ -54,7 +52,8 @@ CASES = {
     "a fee without its sign": (
         "costs.csv", "revenue,2.9 %", "revenue,2.9",
         'costs.csv, row 3, column "amount": found card fee of 2.9 an order, and no share of the '
-        "money taken, expected a share such as 2.9 %, or a small sum beside one. If it is a share, write 2.9 %.",
+        "money taken, expected a share such as 2.9 %, or a small sum beside one. If it is "
+        "a share, write 2.9 %.",
     ),
     "a method without minutes": (
         "operations.csv", "vinyl,weed,2,piece,,attended,\n", "",
@@ -86,22 +85,21 @@ CASES = {
     "two promotions at once": (
         "promotions.csv", "leather,2026-11-20,2026-12-06,0\n",
         "leather,2026-12-06,2026-12-31,9\nleather,2026-11-20,2026-12-06,0\n",
-        'promotions.csv, row 2, column "set-up": found a promotion of Leather patch from 2026-12-06, '
-        "while the one "
-        "of row 3 holds until 2026-12-06, expected one at a time. Correct the days; while both "
-        "hold, the lower set-up counts.",
+        'promotions.csv, row 2, column "set-up": found a promotion of Leather patch from '
+        "2026-12-06, while the one of row 3 holds until 2026-12-06, expected one at a time. "
+        "Correct the days; while both hold, the lower set-up counts.",
     ),
     "a list price ten times too high": (
         "price_list.csv", "leather,twill,2.5,27.50,22.75", "leather,twill,2.5,27.50,227.5",
         'price_list.csv, row 3, column "24": found a price of 227.5 for Leather patch on Twill '
-        "cap, more than 5 times what stands beside it, or less than that part of it, expected a price "
-        "like those beside it. Look for a decimal point in the wrong place.",
+        "cap, more than 5 times what stands beside it, or less than that part of it, expected a "
+        "price like those beside it. Look for a decimal point in the wrong place.",
     ),
     "a list price ten times too low": (
         "price_list.csv", "leather,twill,2,25.00,20.75,17.50", "leather,twill,2,25.00,20.75,1.75",
         'price_list.csv, row 2, column "48": found a price of 1.75 for Leather patch on Twill '
-        "cap, more than 5 times what stands beside it, or less than that part of it, expected a price "
-        "like those beside it. Look for a decimal point in the wrong place.",
+        "cap, more than 5 times what stands beside it, or less than that part of it, expected a "
+        "price like those beside it. Look for a decimal point in the wrong place.",
     ),
     "a price that jumps": (
         "price_list.csv", "flat,mesh,3,,18.00,15.00", "flat,mesh,3,,18.00,51.00",
