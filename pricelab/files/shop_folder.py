@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.blanks import read_blanks
+from pricelab.files.clock import today
+from pricelab.files.contradictions import contradicted_jobs, contradictions, unread_tables
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.job_questions import ask_about_jobs
 from pricelab.files.jobs import read_jobs, read_quotes, with_recorded
@@ -68,17 +70,21 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
     keys = Keys(unit, methods.keys, blank_keys)
     largest = said.get("largest order", Shop.largest_order)
     lists = read_price_lists(files, keys, methods.methods, said.tax(), largest, report)
-    read = jobs = read_jobs(files, keys, report)
+    read, recorded = read_jobs(files, keys, report), None
     if folder is not None:
-        jobs = with_recorded(read, _recorded(folder, report))
+        recorded = _recorded(folder, report)
         _warn_of_open(folder, report)
     quotes = read_quotes(files, keys, report)
     _warn_of_strangers(files, report)
     report.raise_faults()
     shop = said.shop(methods, blanks)
+    jobs = with_recorded(read, recorded)
     ask_about_jobs(jobs, partial(_place_of, files, read, jobs), shop, report)
-    warnings = in_order(report.warnings)
-    return ShopFolder(shop, lists, jobs, quotes, folder, warnings, report.held)
+    warnings = [*report.warnings, *contradictions(shop, lists, said.places), *unread_tables(files)]
+    if len(read):
+        file = find_file(files, "jobs", Report())
+        warnings += contradicted_jobs(shop, read, file, today())
+    return ShopFolder(shop, lists, jobs, quotes, folder, in_order(warnings), report.held)
 
 
 def _place_of(files: Mapping[str, bytes], read: "pd.DataFrame", jobs: "pd.DataFrame", at: int):
