@@ -241,28 +241,35 @@ def check_possible(blank, method, art: Art) -> None:
 
 
 def pieces_across(roll, side: Fraction) -> int:
-    """Lay them side by side from one edge to the other."""
-    free = exact(roll.width) - 2 * exact(roll.edge)
-    pieces, taken = 0, side
-    while taken <= free:
-        pieces += 1
-        taken += exact(roll.gap) + side
-    return pieces
+    """Laid side by side from one edge to the other, a gap between each two."""
+    free, gap = exact(roll.width) - 2 * exact(roll.edge), exact(roll.gap)
+    return max(0, whole_down((free + gap) / (side + gap)))
 
 
-def rows_of_roll(roll, art: Art, quantity: int) -> tuple[int, int, Fraction]:
-    """Rows, pieces in a row and length of a row, the way round that feeds less."""
+@cache
+def ways_round(roll, art: Art) -> list[tuple[int, Fraction]]:
+    """Pieces in a row and the length of a row, upright and lying, where a row holds any."""
     width, height = art.sides(roll.unit)
+    upright = pieces_across(roll, width), height + exact(roll.gap)
+    lying = pieces_across(roll, height), width + exact(roll.gap)
+    return [way for way in (upright, lying) if way[0]]
+
+
+def rows_of_roll(roll, art: Art, quantity: int) -> tuple[int, int, Fraction] | None:
+    """Rows, pieces in a row and length of a row, the way round that feeds less."""
     best = None
-    for side_across, side_along in ((width, height), (height, width)):  # upright first
-        across = pieces_across(roll, side_across)
-        if across == 0:
-            continue
-        rows = whole_up(Fraction(quantity, across))
-        row_length = side_along + exact(roll.gap)
+    for across, row_length in ways_round(roll, art):
+        rows = -(-quantity // across)
         if best is None or rows * row_length < best[0] * best[2]:
             best = (rows, across, row_length)
     return best
+
+
+def roll_taken(roll, art: Art, good: int, extra: Fraction) -> tuple[Fraction, Fraction]:
+    """Money for the rows that the good pieces take, and for the spoiled ones' share of a row."""
+    rows, across, row_length = rows_of_roll(roll, art, good)
+    row = row_length * exact(roll.price) * art.colours
+    return rows * row, good * extra / across * row
 
 
 @dataclass
@@ -356,23 +363,28 @@ def write_work(shop, paper, operations, good: int, extra: Fraction, first: bool)
         work(shop, paper, operation.per, minutes, operation.attended, operation.station)
 
 
-def write_charges(paper, charges, good: int, extra: Fraction, first: bool) -> None:
-    """All charges of a list but those on the money taken and the month's."""
+def write_charges(paper, charges, good: int, extra: Fraction, first: bool, bought=False) -> None:
+    """All charges of a list but those on the money taken and the month's.
+
+    What is due once an order is left out where it was `bought` for this order already.
+    """
     started = good * (1 + extra)
     for charge in charges:
+        if charge.level is Level.ORDER and bought:
+            continue
         often = times(charge.level, charge.batch, good, started, first)
         paper.write(charge.level, charge.element, often * exact(charge.amount))
 
 
 def write_purchase(shop, paper, bought, element, wanted, extra, each_takes) -> None:
-    """What is billed, what spoils, and what a surplus is worth."""
+    """What is billed; what spoils beyond a surplus; what the rest of a surplus is worth."""
     each = bought.each * each_takes
     paper.write(Level.PIECE, element, bought.pieces * each)
-    if extra:
-        paper.write(Level.PIECE, element, wanted * extra * each)
-    surplus = bought.pieces - wanted
-    if surplus and shop.surplus_worth:
-        paper.write(Level.PIECE, element, -exact(shop.surplus_worth) * surplus * each)
+    spoiled, surplus = wanted * extra, bought.pieces - wanted
+    replaced = min(spoiled, surplus)
+    paper.write(Level.PIECE, element, (spoiled - replaced) * each)
+    left = surplus - replaced
+    paper.write(Level.PIECE, element, -exact(shop.surplus_worth) * left * each)
 
 
 def cost(shop, pieces, decorations, *, first=True, on=None, order_up=None) -> Paper:
@@ -398,7 +410,8 @@ def cost(shop, pieces, decorations, *, first=True, on=None, order_up=None) -> Pa
         fee = setup_fee(method, first, on)
         paper.write(Level.DESIGN, Element.SET_UP, fee)
         write_work(shop, paper, method.operations, good, extra, first)
-        write_charges(paper, method.charges, good, extra, first)
+        bought = method.key in [earlier.key for earlier, _ in decorations[:at]]
+        write_charges(paper, method.charges, good, extra, first, bought)
     write_work(shop, paper, shop.operations, good, lost_in_all, first)
     write_charges(paper, shop.charges, good, Fraction(0), first)
     return paper
@@ -423,10 +436,9 @@ def write_decoration(shop, paper, method, art: Art, good: int, extra: Fraction, 
         changing = (art.colours - 1) * exact(own.change) * loads
         work(shop, paper, Level.BATCH, changing, True, own.station)
     if method.roll is not None:
-        rows, across, row_length = rows_of_roll(method.roll, art, good)
-        row = row_length * exact(method.roll.price) * art.colours
-        paper.write(Level.BATCH, Element.DECORATION, rows * row)
-        paper.write(Level.PIECE, Element.DECORATION, good * extra / across * row)
+        rows, spoiled = roll_taken(method.roll, art, good, extra)
+        paper.write(Level.BATCH, Element.DECORATION, rows)
+        paper.write(Level.PIECE, Element.DECORATION, spoiled)
 
 
 # ---- pricing --------------------------------------------------------------------------
@@ -434,19 +446,18 @@ def write_decoration(shop, paper, method, art: Art, good: int, extra: Fraction, 
 
 @dataclass(frozen=True)
 class Taken:
-    """Fees on the money taken: a share, and a fixed sum an order."""
+    """Fees on the money taken: a share of the price before tax, and a fixed sum an order."""
 
     share: Fraction
     fixed: Fraction
 
     @classmethod
-    def of(cls, *lists) -> "Taken":
-        """From the revenue-level charges of some lists."""
+    def of(cls, shop, *methods) -> "Taken":
+        """What a shop and the methods of an order take, a method's own once."""
+        lists = [shop.charges, *{method.key: method.charges for method in methods}.values()]
         due = [c for charges in lists for c in charges if c.level is Level.REVENUE]
-        return cls(
-            sum((exact(c.share) for c in due), Fraction(0)),
-            sum((exact(c.amount) for c in due), Fraction(0)),
-        )
+        shares = [exact(c.share) for c in due]
+        return cls(sum(shares, Fraction(0)), sum((exact(c.amount) for c in due), Fraction(0)))
 
 
 def price_for(cost_of_order: Fraction, margin: Fraction, taken: Taken, quantity=1) -> Fraction:
@@ -510,35 +521,76 @@ def list_measure(method) -> tuple[Measure, str | None]:
     return method.grid.measure, method.grid.unit
 
 
-def list_art(method, blank, size: Fraction) -> Art:
-    """The squarest artwork of a size that fits the panel and the method; else `CannotBeMade`."""
+def list_shapes(method, blank, size: Fraction) -> list[Art]:
+    """The artworks that a list size can stand for, of those that can be made; else `CannotBeMade`.
+
+    The squarest.
+    """
     measure, unit = list_measure(method)
     stitches = None
     if measure is Measure.THOUSAND_STITCHES:  # so many stitches fill an area
         density, stitches = method.density, size * 1000
         measure, unit = Measure.AREA, density.unit
         size = stitches / exact(density.stitches) / exact(density.filled)
+    shapes = [squarest(method, blank, size, measure, unit)]
+    found = {}
+    for wide, high in shapes:
+        if high > 0:
+            art = Art(wide, high, unit, stitches)
+            try:
+                check_possible(blank, method, art)
+            except CannotBeMade:
+                continue
+            found.setdefault((min(wide, high), max(wide, high)), art)  # a roll takes it both ways
+    if not found:
+        raise CannotBeMade("no artwork of the size fits")
+    return list(found.values())
+
+
+def limits(method, blank, side: str) -> list[tuple]:
+    """The greatest width or height that the method and the panel take, each with its unit."""
+    both = (
+        (getattr(method, f"max_{side}"), method.unit),
+        (getattr(blank, f"panel_{side}"), blank.unit),
+    )
+    return [(most, unit) for most, unit in both if not isinf(most)]
+
+
+def height_of(width: Fraction, size: Fraction, measure: Measure) -> Fraction:
+    """How high an artwork of a size and a width is."""
+    if measure is Measure.AREA:
+        return size / width
+    if measure is Measure.MEAN_OF_SIDES:
+        return 2 * size - width
+    return size if width <= size else Fraction(0)  # the longest side: none is that wide
+
+
+def squarest(method, blank, size: Fraction, measure, unit) -> tuple[Fraction, Fraction]:
+    """Width and height of the squarest artwork of a size inside panel and method."""
     wide, high = (
-        min(in_unit(exact(x), of, unit) for x, of in limits if not isinf(x))
-        for limits in (
-            ((method.max_width, method.unit), (blank.panel_width, blank.unit)),
-            ((method.max_height, method.unit), (blank.panel_height, blank.unit)),
-        )
+        min(in_unit(exact(x), of, unit) for x, of in limits(method, blank, side))
+        for side in ("width", "height")
     )
     square = root_below(size) if measure is Measure.AREA else size
     if square <= wide and square <= high:
-        return Art(square, square, unit, stitches)
+        return square, square
     short = min(square, wide, high)  # the side that the limits hold back
-    long = {
-        Measure.LONGEST_SIDE: size,
-        Measure.AREA: size / short,
-        Measure.MEAN_OF_SIDES: 2 * size - short,
-    }[measure]
-    if high < wide and long <= wide:
-        return Art(long, short, unit, stitches)
-    if wide < high and long <= high:
-        return Art(short, long, unit, stitches)
-    raise CannotBeMade("too large for the panel or the method")
+    long = size if measure is Measure.LONGEST_SIDE else height_of(short, size, measure)
+    return (long, short) if high < wide else (short, long)
+
+
+def dearest(shop, method, shapes: list[Art], quantity: int) -> Art:
+    """The shape that costs most to decorate in a quantity; all the rest costs the same."""
+    extra = extra_of([method.spoilage])
+
+    def decorating(art: Art) -> Fraction:
+        if method.stitching is None:
+            return sum(roll_taken(method.roll, art, quantity, extra))
+        paper = Paper()
+        write_decoration(shop, paper, method, art, quantity, extra, shop.order_up)
+        return paper.full
+
+    return max(shapes, key=decorating) if len(shapes) > 1 else shapes[0]
 
 
 def typical(starts, last: int, weights) -> list[int]:
@@ -575,13 +627,14 @@ def list_costs(shop, method, blank, sizes, quantities) -> ListCosts:
     """A first order of every size and quantity; the design's costs kept out if set-up is apart."""
     whole, design = {}, Fraction(0)
     for row, size in enumerate(sizes):
-        art = list_art(method, blank, exact(size))
+        shapes = list_shapes(method, blank, exact(size))
         for quantity in quantities:
+            art = dearest(shop, method, shapes, quantity)
             paper = cost(shop, [(blank, quantity)], [(method, art)])
             design = paper.of(Level.DESIGN)
             apart = design if shop.pricing.setup_apart else 0
             whole[row, quantity] = paper.full - apart
-    return ListCosts(whole, design, Taken.of(shop.charges, method.charges))
+    return ListCosts(whole, design, Taken.of(shop, method))
 
 
 def holding_price(shop, costs: ListCosts, row: int, first: int, last: int, usual: int) -> Fraction:

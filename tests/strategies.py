@@ -13,7 +13,7 @@ from random import Random
 
 import numpy as np
 from hypothesis import strategies as st
-from oracle import Art, exact, size_by
+from oracle import Art, exact, in_unit, limits, size_by
 
 from pricelab.cost.orders import Decoration, Order
 from pricelab.shop.blank import Blank
@@ -58,6 +58,7 @@ COMPLICATIONS = (
     "tax",
     "rounding",
     "set-up spread",
+    "one method twice",
 )
 TODAY = date(2026, 3, 15)
 
@@ -371,8 +372,9 @@ def case_of(seed: int, mask: int) -> Case:
     decorations = [(methods[0], arts)]
     if dice.has("second decoration"):
         side = artworks_of(dice, "side", 1)
-        methods.append(method_of(dice, "side", side))
-        decorations.append((methods[1], side))
+        if not dice.has("one method twice"):
+            methods.append(method_of(dice, "side", side))
+        decorations.append((methods[-1], side))
     blanks = [blank_of(dice, "trucker")]
     if dice.has("second blank"):
         blanks.append(blank_of(dice, "beanie"))
@@ -460,12 +462,27 @@ def list_of(seed: int, mask: int) -> ListCase:
     if method.grid is not None:
         sizes |= {float(end) for end in method.grid.bands[:2] if end < 300}
     sizes = {round(size, 3) for size in sizes if round(size, 3) > 0} or {1.5}
+    if method.roll is not None:  # the second clerk tries every width in every quantity
+        starts, last = starts[:2], starts[:2][-1] + 7
+        sizes = {size for size in sizes if size < (3 if unit == "in" else 70)} or {1.5}
+    elif dice.has("limits") and measure.has_unit:
+        sizes |= own_size(method, blank, measure, unit)
     weights = None
     if throw.random() < 0.7:
         weights = tuple(throw.choice((0, 0, 0, 1, 2, 5)) for _ in range(starts[0], last + 1))
     return ListCase(
         case.shop, method, blank, tuple(sorted(sizes)), tuple(starts), last, weights, case.has
     )
+
+
+def own_size(method: Method, blank: Blank, measure: Measure, unit: str) -> set[float]:
+    """The size that the panel or the press just takes; none where no float prints it."""
+    wide, high = (
+        min(in_unit(exact(most), of, unit) for most, of in limits(method, blank, side))
+        for side in ("width", "height")
+    )
+    size = size_by(measure, unit, method, Art(wide, high, unit))
+    return {float(size)} if exact(float(size)) == size else set()
 
 
 def lists() -> st.SearchStrategy[ListCase]:

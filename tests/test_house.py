@@ -139,8 +139,8 @@ def test_rules_and_files_import_neither_pictures_nor_controls_nor_scipy(root):
     assert (run.stdout.strip(), run.returncode) == ("", 0), run.stderr
 
 
-def test_the_conda_environment_names_nothing_but_python_and_the_project(root):
-    """So there is one list of dependencies; the Python it asks for is the project's."""
+def test_the_conda_environment_names_nothing_but_python_and_the_pins(root):
+    """The releases are those pinned; the Python it asks for is the project's."""
     project = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))["project"]
     face = yaml.safe_load((root / "environment.yml").read_text("utf-8"))
     assert face == {
@@ -149,7 +149,7 @@ def test_the_conda_environment_names_nothing_but_python_and_the_project(root):
         "dependencies": [
             f"python{project['requires-python']}",
             "pip",
-            {"pip": ["-e .[test]"]},
+            {"pip": [f"-r pricelab/app/{name}.txt" for name in ("libraries", "test_libraries")]},
         ],
     }
     assert "test" in project["optional-dependencies"]

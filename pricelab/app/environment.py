@@ -2,7 +2,8 @@
 
 Nothing but the standard library, here and in `folders`. What is needed is read from
 pyproject.toml, the one list of dependencies; where it is not met, a virtual environment of the
-clone's own (`.venv`) is made and filled, and the command runs again in there.
+clone's own (`.venv`) is made and filled, and the command runs again in there. What it is filled
+with is pinned: releases with which all tests passed, each file known by its hash.
 """
 
 import os
@@ -23,6 +24,12 @@ from pathlib import Path
 from pricelab.files.folders import ROOT, python_path
 
 OWN = ROOT / ".venv"
+
+LOCKS = {
+    testing: [str(Path(__file__).with_name(f"{name}.txt")) for name in names]
+    for testing, names in ((False, ["libraries"]), (True, ["libraries", "test_libraries"]))
+}
+"""The releases to fetch, without and with those of the tests (see tests/lock_libraries.py)."""
 
 WEIGHT = {False: "about 800 MB, one to three minutes", True: "about 1.2 GB, one to three minutes"}
 """Without and with what the tests need; 768 and 1,239 MB were measured on disk."""
@@ -96,7 +103,7 @@ def rerun_with_libraries(arguments: Sequence[str]) -> int | None:
     try:
         if Path(sys.prefix).resolve() != OWN:
             return _run_in(_own_python(), arguments)
-        _install(requirements, WEIGHT[testing])
+        _install(testing)
         invalidate_caches()
         if still := lacking(requirements):
             raise SetUpFailed(
@@ -166,17 +173,18 @@ def _run_in(python, arguments):
     return subprocess.Popen(command, env=environment).wait()
 
 
-def _install(requirements, weight):
+def _install(testing):
     """Install the libraries into the environment that is running.
 
     Not the clone: it is run where it lies, and not every build takes every folder's name.
     """
     print(
         f"The libraries that pricelab works with are not there yet: fetching them now, once, into "
-        f"the folder .venv here ({weight}).",
+        f"the folder .venv here ({WEIGHT[testing]}).",
         flush=True,
     )
-    command = [sys.executable, "-m", "pip", "install", "--quiet", *requirements]
+    command = [sys.executable, "-m", "pip", "install", "--quiet", "--require-hashes"]
+    command += [word for lock in LOCKS[testing] for word in ("-r", lock)]
     with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as said:
         pip = subprocess.Popen(command, stdout=said, stderr=subprocess.STDOUT)
         try:

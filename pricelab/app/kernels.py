@@ -30,7 +30,7 @@ class Kernels(AsyncMappingKernelManager):
         self, *, kernel_id: str | None = None, path: str | None = None, **more: Any
     ) -> str:
         """The kernel that waits, or a new one; the number of the one there is from now on."""
-        if kernel_id in self._kernels:
+        if kernel_id in self:
             return kernel_id
         await self._make_room()
         here = path is None or self.cwd_for_path(path) == self.cwd_for_path("")
@@ -67,7 +67,7 @@ class Kernels(AsyncMappingKernelManager):
             return None
         try:
             kernel_id = await ahead
-            alive = await self._kernels[kernel_id].is_alive()
+            alive = await self.is_alive(kernel_id)
         except Exception:  # it could not be started, or has gone: another one is tried
             return None
         return kernel_id if alive else None
@@ -78,10 +78,10 @@ class Kernels(AsyncMappingKernelManager):
 
     async def _make_room(self) -> None:
         """Stop the oldest kernel whose page has gone where there are as many as may be."""
-        at_work = [each for each in self._kernels if each != self._waiting()]
+        at_work = self.list_kernels()
         if len(at_work) < self.most:
             return
-        left = [each for each in at_work if not self._kernel_connections.get(each)]
+        left = [model["id"] for model in at_work if not model["connections"]]
         if not left:
             raise HTTPError(503, f"{self.most} pages are open already: close one of them first.")
         await self.shutdown_kernel(left[0], now=True)

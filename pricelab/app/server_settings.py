@@ -147,7 +147,7 @@ def page_settings(home: Path, key: Key) -> Files:
                 "strip_sources": True,
                 "show_tracebacks": False,
                 "file_allowlist": [],
-                "resources": {"metadata": {"name": _CLIENT_TITLE}},
+                "resources": {"metadata": {"name": _CLIENT_TITLE}, "boxes": _boxes()},
                 "multi_kernel_manager_class": "pricelab.app.kernels.Kernels",
             },
             "TagRemovePreprocessor": {"enabled": True, "remove_cell_tags": _NOT_FOR_CLIENTS},
@@ -155,6 +155,11 @@ def page_settings(home: Path, key: Key) -> Files:
             **_guarded(key),
         },
     }
+
+
+def _boxes() -> str:
+    """What the boxes owe to whoever does not see them, for a page without extensions."""
+    return (_HERE / "labextensions/pricelab-run-on-open/boxes.js").read_text("utf-8")
 
 
 def _served_here(key: Key) -> dict:

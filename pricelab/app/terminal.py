@@ -14,36 +14,12 @@ DONE = 0
 BAD_NEWS = 1  # done, and the answer is bad news: a list that does not hold, a failed test
 NOT_USABLE = 2  # the input cannot be used: the sentence says what to mend
 
-_PLAIN = {
-    "−": "-",
-    "–": "-",
-    "—": "-",
-    "×": "x",
-    "÷": "/",
-    "≤": "<=",
-    "≥": ">=",
-    "≈": "~",
-    "→": "->",
-    "▲": "^",
-    "▼": "v",
-    "·": "-",
-    "•": "-",
-    "…": "...",
-    "’": "'",
-    "‘": "'",
-    "“": '"',
-    "”": '"',
-    "„": '"',
-    "€": "EUR",
-    "£": "GBP",
-    "¥": "JPY",
-    "ß": "ss",
-    "ø": "o",
-    "Ø": "O",
-    "ł": "l",
-    "Ł": "L",
-    "\u2044": "/",
-}
+_SIGNS = """
+− - – - — - × x ÷ / ≤ <= ≥ >= ≈ ~ → -> ▲ ^ ▼ v · - • - … ...
+’ ' ‘ ' “ " ” " „ " € EUR £ GBP ¥ JPY ß ss ø o Ø O ł l Ł L
+"""
+_PAIRS = zip(_SIGNS.split()[::2], _SIGNS.split()[1::2], strict=True)
+_PLAIN = {**dict(_PAIRS), "\u2044": "/"}
 """Signs that not every terminal has, in signs that all have. No minus is ever lost."""
 
 

@@ -28,8 +28,9 @@ class Fees:
 
     @classmethod
     def due(cls, shop: Shop, *methods: Method) -> "Fees":
-        """The fees on an order: the shop's own and those of the methods in it."""
-        return cls.of([*shop.charges, *(c for method in methods for c in method.charges)])
+        """The fees on an order: the shop's own and, each once, those of the methods in it."""
+        own = {method.key: method.charges for method in methods}.values()
+        return cls.of([*shop.charges, *(charge for charges in own for charge in charges)])
 
     def on(self, revenue, orders=1):
         """Fees due on money taken in so many orders (1, or 1 / quantity for a piece's share)."""

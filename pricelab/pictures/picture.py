@@ -12,7 +12,7 @@ same, so a quick picture and a fresh one are the same to the letter.
 
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 from typing import Generic, TypeVar
@@ -39,6 +39,12 @@ class Description:
     finding: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+
+    @classmethod
+    def of(cls, finding: str, rows: Sequence[Mapping[str, str]]) -> "Description":
+        """A table of rows that name their cells, all alike."""
+        columns = tuple(rows[0]) if rows else ()
+        return cls(finding, columns, tuple(tuple(row.values()) for row in rows))
 
     def __str__(self):
         table = [self.columns, *self.rows]

@@ -7,7 +7,6 @@ from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
-from pricelab.screens.html import table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
@@ -24,14 +23,10 @@ class BuyingPanel(Panel):
         self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit)
         self.pieces = Typed("Good pieces", pieces(most=shop.largest_order), "45", width="100px")
-        self.sure = Slide(
-            "How sure to have enough", 50.0, 99.9, shop.service_level * 100, unit="%", step=0.1
-        )
-        self.up = SideBox(
-            "A later break that costs less",
-            {"buy it": True, "only tell me": False},
-            shop.order_up,
-        )
+        sure = shop.service_level * 100
+        self.sure = Slide("How sure to have enough", sure, (50.0, 99.9), "%", step=0.1)
+        ups = {"buy it": True, "only tell me": False}
+        self.up = SideBox("A later break that costs less", ups, shop.order_up)
         self.finding, self.table, self.said = Shown(), Shown(), Shown()
         self.lay_out(
             [self.method, self.blank, *self.sides.controls],
@@ -57,21 +52,19 @@ class BuyingPanel(Panel):
             f"{money(cost_of(bought))}"
         )
         self.finding.say(finding, "finding")
-        rows = tuple(
-            (
-                one.name,
-                number(one.good),
-                number(one.pieces),
-                number(one.billed),
-                money(one.unit_price),
-                money(one.amount),
-            )
+        rows = [
+            {
+                "Buy": one.name,
+                "Good wanted": number(one.good),
+                "To be sure": number(one.pieces),
+                "Paid for": number(one.billed),
+                "A piece": money(one.unit_price),
+                "Comes to": money(one.amount),
+            }
             for one in bought
-        )
-        columns = ("Buy", "Good wanted", "To be sure", "Paid for", "A piece", "Comes to")
+        ]
         caption = f"Sure to {percent(shop.service_level)} that enough of each come out good"
-        told = Description(caption, columns, rows)
-        self.table.write(table(columns, rows, caption=told.finding), told)
+        self.table.tabulate(Description.of(caption, rows), title="caption")
         said = [words for one in bought for words in self._notes(one)]
         if method.roll is not None:
             said.append("Vinyl is cut off the roll: the length fed is on the order's cost sheet.")

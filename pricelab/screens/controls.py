@@ -10,9 +10,9 @@ from collections.abc import Callable, Mapping
 
 import ipywidgets as widgets
 
-from pricelab.screens.html import text
+from pricelab.screens.html import answer, text
+from pricelab.screens.reading import figure
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.figures import number
 
 
 class Control:
@@ -51,7 +51,7 @@ class Control:
 
     def say(self, sentence: str = "") -> None:
         """Answer beside the control, or take the answer back."""
-        shown = f'<div class="pl-answer" role="alert">{text(sentence)}</div>' if sentence else ""
+        shown = answer(sentence) if sentence else ""
         self.words = sentence
         if self.answer.value != shown:
             self.answer.value = shown
@@ -119,52 +119,6 @@ class Pick(Control):
             self.widget.value = None
 
 
-class Slide(Control):
-    """A figure typed, stepped by the arrow keys or slid: `low` to `high` of `unit`, by `step`.
-
-    The number is what the label names and what counts; the slider beside it follows it, as
-    far as it goes (to `slid_to`, where that is less than `high`).
-    """
-
-    def __init__(
-        self, label: str, low, high, start, *, unit="", step=1, width="180px", slid_to=None
-    ):
-        self.low, self.high, self.unit = low, high, unit
-        whole = isinstance(step, int)
-        number, slider = (
-            (widgets.IntText, widgets.IntSlider)
-            if whole
-            else (widgets.FloatText, widgets.FloatSlider)
-        )
-        words = f"{label}, {unit}" if unit else label
-        super().__init__(number(value=start, step=step, description=words), width)
-        self.slider = slider(value=start, min=low, max=slid_to or high, step=step, readout=False)
-        self.slider.layout.width = width
-        self.box.children = [self.widget, self.slider, self.answer]
-        self.box.add_class("pl-slide")
-        self.slider.observe(self._slid, "value")
-        self.widget.observe(self._follow, "value")
-
-    @property
-    def value(self):
-        """The figure; raises `PricelabError` outside the bounds."""
-        figure = self.widget.value
-        if self.low <= figure <= self.high:
-            return figure
-        raise PricelabError(
-            f"Found {number(figure)}, expected from {number(self.low)} to {number(self.high)}"
-            f"{' ' + self.unit if self.unit else ''}. Write a figure between the two."
-        )
-
-    def _slid(self, change) -> None:
-        if change.new != min(max(self.widget.value, self.low), self.slider.max):
-            self.widget.value = change.new
-
-    def _follow(self, change) -> None:
-        if change.new == change.new:  # not so of what is no number
-            self.slider.value = min(max(change.new, self.low), self.slider.max)
-
-
 class _Line(Control):
     """A line to type, taken when the reader presses Enter or goes on to the next."""
 
@@ -187,9 +141,54 @@ class Typed(_Line):
         said = self.widget.value
         if len(said) > _MOST_LETTERS:
             raise PricelabError(
-                f"Found {len(said):,} letters, expected up to {_MOST_LETTERS}. Write it alone."
+                f"Enter no more than {_MOST_LETTERS:,} letters. This is {len(said):,} long."
             )
         return self._parse(said)
+
+
+class Slide(Typed):
+    """A figure of `unit` typed, or slid from low to high by `step`; arrow keys step it as well.
+
+    What is typed counts, however long or wrong it is: nothing of it is dropped on the way. The
+    slider beside it follows as far as it goes: `span` is low and high, or low, the slider's end
+    and high.
+    """
+
+    def __init__(self, label: str, start, span: tuple, unit="", width="180px", *, step=1):
+        self.low, self.high, self.unit, self.whole = span[0], span[-1], unit, isinstance(step, int)
+        words = f"{label}, {unit}" if unit else label
+        read = figure(self.low, self.high, unit, start, whole=self.whole)
+        super().__init__(words, read, self._shown(start), width=width)
+        slider = widgets.IntSlider if self.whole else widgets.FloatSlider
+        self.slider = slider(value=start, min=self.low, max=span[1], step=step, readout=False)
+        self.slider.layout.width = width
+        self.box.children = [self.widget, self.slider, self.answer]
+        self.box.add_class("pl-slide").add_class(f"pl-by-{step}")  # boxes.js steps by it
+        self.slider.observe(self._slid, "value")
+        self.widget.observe(self._follow, "value")
+
+    def set(self, value: float | str) -> None:
+        """Put it to a figure, or to what somebody typed."""
+        self.widget.value = value if isinstance(value, str) else self._shown(value)
+
+    def _shown(self, figure: float) -> str:
+        return f"{int(figure) if self.whole else figure:.12g}"
+
+    def _on_slider(self) -> float | None:
+        """Where the slider stands for what is typed; None where that cannot be read."""
+        try:
+            return min(max(self.value, self.slider.min), self.slider.max)
+        except PricelabError:
+            return None
+
+    def _slid(self, change) -> None:
+        if change.new != self._on_slider():
+            self.set(change.new)
+
+    def _follow(self, _) -> None:
+        at = self._on_slider()
+        if at is not None:
+            self.slider.value = at
 
 
 class Words(_Line):

@@ -67,6 +67,7 @@ class CounterPanel(Panel):
         self.front = View(CAP_FRONT, "counter-front")
         self.steps = View(PRICE_STEPS, "counter-steps")
         self.head.write(*say.heading(counter))
+        self.steady = (self.head, self.saved)
         self.several.on_change(self._open_more)
         self.lay_out(
             [self.pieces, self.width, self.height, self.blank, self.method],
@@ -90,9 +91,8 @@ class CounterPanel(Panel):
         blanks = {blank.name: blank.key for blank in counter.blanks}
         wide, high = _OPENING[shop.unit]
         often = max(int(listed.starts[-1]) for listed in counter.lists.values())
-        self.pieces = Slide(
-            "Pieces", 1, counter.most, _PIECES, slid_to=min(2 * often, counter.most), width="100%"
-        )
+        span = (1, min(2 * often, counter.most), counter.most)
+        self.pieces = Slide("Pieces", _PIECES, span, width="100%")
         self.width = Typed(f"Width, {shop.unit}", length(shop.unit), wide, width="100%")
         self.height = Typed(f"Height, {shop.unit}", length(shop.unit), high, width="100%")
         self.blank = Choice("Piece to decorate", blanks, width="100%")

@@ -97,24 +97,31 @@ def saving(counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> str:
 
 
 def _next_step(counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> str:
-    """What the next tier would do, in a sentence; '' at the last one."""
+    """What the next tier that brings a piece down would do, in a sentence."""
     if not more:
-        return ""
-    money, near = counter.shop.money, more[0]
+        return "This is our lowest price a piece for it."
+    near = next((other for other in more if _average(other) < _average(offer)), None)
+    if near is None:
+        return f"A piece costs no less up to {figures.pieces(more[-1].quantity)}."
+    money = counter.shop.money
     added, extra = near.quantity - offer.quantity, near.payable - offer.payable
     down = f" down to {money(near.each)}" if near.each is not None else " down"
     return (
-        f"{figures.number(added)} more bring a piece{down}: "
+        f"{figures.number(added)} more {'brings' if added == 1 else 'bring'} a piece{down}: "
         f"{figures.number(near.quantity)} cost {money(near.payable)} in all, {money(extra)} more."
     )
+
+
+def _average(offer: Offer) -> float:
+    """What a piece of it is charged at, of several prices on average, to the cent."""
+    return round(sum(line.amount for line in offer.lines) / offer.quantity, 6)
 
 
 def hint(counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> Said:
     """What a few more pieces would do: a sentence, and the next tiers side by side."""
     sentence = saving(counter, offer, more) or _next_step(counter, offer, more)
-    if not sentence:
-        words = "This is our lowest price a piece for it."
-        return Said(f'<div class="plc-hint">{text(words)}</div>', words)
+    if not more:
+        return Said(f'<div class="plc-hint">{text(sentence)}</div>', sentence)
     money, rows = counter.shop.money, []
     for other in (offer, *more):
         change = other.payable - offer.payable

@@ -17,15 +17,17 @@ def drive_to_ends(panel: Panel) -> str:
         kept = control.widget.value
         for end in ends(control):
             before = [part.words for part in panel.parts]
-            control.widget.value = end
+            control.set(end)
             said.append(f"{control.label}, {_told(control, end)}: {_news(panel, before)}")
-        if isinstance(control, Typed | Slide):
+        if isinstance(control, Typed):
             before = [part.box.value for part in panel.parts]
-            control.widget.value = wrong = (
-                NOT_A_FIGURE if isinstance(control, Typed) else control.high + 1
-            )
+            wrong = f"{control.high:.12g}1" if isinstance(control, Slide) else NOT_A_FIGURE
+            control.set(wrong)
             assert 'role="alert"' in control.answer.value, f"{control.label} took {wrong}"
             assert before == [part.box.value for part in panel.parts], "the last good result went"
+            wrong_parts = [part for part in panel.parts if part not in panel.steady]
+            bare = [part.words for part in wrong_parts if part.words and not part.old]
+            assert not bare, f"{control.label} will not do, but these stand unmarked: {bare}"
         control.widget.value = kept
         assert not control.answer.value, f"{control.label} still answers"
     assert panel.mistake is None, f"the program made a mistake: {panel.mistake!r}"

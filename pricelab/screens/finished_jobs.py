@@ -115,18 +115,18 @@ class FinishedJobsPanel(Panel):
         if len(sums) > 1:
             finding += f", the best; {labels[last]} the least, {figure(sums.loc[last, rank])}"
         rows = [
-            (
-                labels[key],
-                number(row["orders"]),
-                number(row["pieces"]),
-                money(row["revenue"]),
-                money(row["profit"]),
-                percent(row["margin"]),
-                money(row["a piece"]),
-                money(row["an order"]),
-                number(round(row["hours"], 1)),
-                money(row["an hour"]),
-            )
+            {
+                sentence(self.by.value): labels[key],
+                "Jobs": number(row["orders"]),
+                "Pieces": number(row["pieces"]),
+                "Taken": money(row["revenue"]),
+                "Profit": money(row["profit"]),
+                "Margin": percent(row["margin"]),
+                "A piece": money(row["a piece"]),
+                "An order": money(row["an order"]),
+                "Hours": number(round(row["hours"], 1)),
+                "An hour": money(row["an hour"]),
+            }
             for key, row in sums.head(_ROWS).iterrows()
         ]
         caption = (
@@ -138,54 +138,31 @@ class FinishedJobsPanel(Panel):
             caption += f" {len(sums) - _ROWS} more are not shown."
         if self._left_out:
             caption += f" {self._left_out} jobs could not be made today and are left out."
-        columns = (
-            sentence(self.by.value),
-            "Jobs",
-            "Pieces",
-            "Taken",
-            "Profit",
-            "Margin",
-            "A piece",
-            "An order",
-            "Hours",
-            "An hour",
-        )
-        told = Description(finding, columns, tuple(rows))
-        self.groups.tabulate(told, caption=caption, close=True)
+        self.groups.tabulate(Description.of(finding, rows), caption=caption, close=True)
 
     def _show_worst(self, jobs, name: str) -> None:
         worst = furthest_short(jobs, _WORST)
         rows_of = jobs[jobs["job"].isin(worst["job"])]
         methods = rows_of.groupby("job")["method"].unique()
-        rows = tuple(
-            (
-                f"{job['job']}, {job['date']:%Y-%m-%d}",
-                job["client"] or "not told",
-                " + ".join(self._label("method", key) for key in methods[job["job"]]),
-                number(job["quantity"]),
-                self._shop.money(job["estimated profit"]),
-                self._shop.money(job["profit"]),
-                self._shop.money(job["missed"]),
-                job["cause"],
-            )
+        money = self._shop.money
+        rows = [
+            {
+                "Job": f"{job['job']}, {job['date']:%Y-%m-%d}",
+                "Client": job["client"] or "not told",
+                "Method": " + ".join(self._label("method", key) for key in methods[job["job"]]),
+                "Pieces": number(job["quantity"]),
+                "Estimated": money(job["estimated profit"]),
+                "Earned": money(job["profit"]),
+                "Short by": money(job["missed"]),
+                "Mostly": job["cause"],
+            }
             for _, job in worst.iterrows()
-        )
+        ]
         if not rows:
             self.worst.say(f"{name}: no job earned less than estimated.")
             return
         finding = f"{name}: the jobs that fell furthest short of their estimate"
-        columns = (
-            "Job",
-            "Client",
-            "Method",
-            "Pieces",
-            "Estimated",
-            "Earned",
-            "Short by",
-            "Mostly",
-        )
-        told = Description(finding, columns, rows)
-        self.worst.tabulate(told, left=(0, 1, 2, 7), close=True)
+        self.worst.tabulate(Description.of(finding, rows), left=(0, 1, 2, 7), close=True)
 
     def _show_cells(self, jobs) -> None:
         cells = losing_cells(jobs, self.under.value)
@@ -193,25 +170,23 @@ class FinishedJobsPanel(Panel):
         if cells.empty:
             self.cells.say(f"No job earned less than {goal}.")
             return
-        rows = tuple(
-            (
-                self._label("method", cell["method"]),
-                self._label("blank", cell["blank"]),
-                self._label("size band", cell["size band"]),
-                self._label("tier", cell["tier"]),
-                f"{cell['losing']} of {cell['jobs']}",
-                self._shop.money(cell["short"]),
-                cell["place"] or "no list",
-            )
+        rows = [
+            {
+                "Method": self._label("method", cell["method"]),
+                "Blank": self._label("blank", cell["blank"]),
+                "Size": self._label("size band", cell["size band"]),
+                "Pieces": self._label("tier", cell["tier"]),
+                "Short": f"{cell['losing']} of {cell['jobs']}",
+                "In all by": self._shop.money(cell["short"]),
+                "Found in": cell["place"] or "no list",
+            }
             for _, cell in cells.head(_ROWS).iterrows()
-        )
+        ]
         count = int(cells["losing"].sum())
         noun = "job" if count == 1 else "jobs"
         where = "one cell" if len(cells) == 1 else f"{len(cells)} cells"
         finding = f"{count} {noun} earned less than {goal}, from {where} of the list"
-        columns = ("Method", "Blank", "Size", "Pieces", "Short", "In all by", "Found in")
-        told = Description(finding, columns, rows)
-        self.cells.tabulate(told, left=(0, 1, 2, 3, 6), close=True)
+        self.cells.tabulate(Description.of(finding, rows), left=(0, 1, 2, 3, 6), close=True)
 
     def _draw_sizes(self, jobs) -> None:
         sold = by_artwork(jobs)["quantity"]

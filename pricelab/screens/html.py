@@ -44,6 +44,11 @@ def paragraph(words: object, kind: str = "") -> str:
     return f'<p class="pl-{kind}">{text(words)}</p>' if kind else f"<p>{text(words)}</p>"
 
 
+def answer(words: object) -> str:
+    """What is said to an entry that will not do; it is read out at once."""
+    return f'<div class="pl-answer" role="alert">{text(words)}</div>'
+
+
 def bullets(sentences: Iterable[object]) -> str:
     """Sentences as a list, or nothing where there are none."""
     items = "".join(f"<li>{text(sentence)}</li>" for sentence in sentences)

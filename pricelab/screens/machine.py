@@ -37,45 +37,20 @@ class PressPanel(Panel):
         self.blank = Choice.of("Blank", shop.blanks, width="180px")
         self.sides = Sides(shop.unit)
         self.order = Typed("Pieces an order", pieces(most=shop.largest_order), "48", width="100px")
-        self.saved = Slide(
-            "Saved a piece", -1_000.0, 100_000.0, 2.0, unit=shop.currency, step=0.05, slid_to=20
-        )
-        self.volume = Slide(
-            "Pieces a year",
-            0,
-            1_000_000,
-            pieces_a_year(folder.jobs, (own, out)),
-            slid_to=10_000,
-            width="110px",
-        )
-        self.price = Slide(
-            "Price of the machine",
-            1,
-            10_000_000,
-            14_000,
-            unit=shop.currency,
-            slid_to=40_000,
-            width="160px",
-        )
-        self.years = Slide("Years in use", 1, 15, 7, width="104px")
-        self.rate = Slide("Interest a year", 0, 60, 8, unit="%", width="104px")
-        self.upkeep = Slide(
-            "Upkeep a year", 0, 1_000_000, 200, unit=shop.currency, slid_to=5_000, width="130px"
-        )
-        self.resale = Slide(
-            "Brings at the end",
-            -50_000,
-            1_000_000,
-            1_000,
-            unit=shop.currency,
-            slid_to=50_000,
-            width="150px",
-        )
+        money, made = shop.currency, pieces_a_year(folder.jobs, (own, out))
+        self.saved = Slide("Saved a piece", 2.0, (-1_000.0, 20, 100_000.0), money, step=0.05)
+        self.volume = Slide("Pieces a year", made, (0, 10_000, 1_000_000), width="110px")
+        self.price = Slide("Price of the machine", 14_000, (1, 40_000, 10**7), money, "160px")
+        self.years = Slide("Years in use", 7, (1, 15), width="104px")
+        self.rate = Slide("Interest a year", 8, (0, 60), "%", "104px")
+        self.upkeep = Slide("Upkeep a year", 200, (0, 5_000, 1_000_000), money, "130px")
+        self.resale = Slide("Brings at the end", 1_000, (-50_000, 50_000, 10**6), money, "150px")
         self.payback = View(PAYBACK, "press-payback")
         self.said = Shown()
         self.map = View(PRESS_MAP, "press-map")
         self.cautions = Shown()
         self.cautions.say_each([*map(str, MACHINES)], head=HEADING)
+        self.steady = (self.cautions,)
         self.lay_out(
             [self.saves, self.tended, self.saved, *self.sides.controls, self.order],
             [self.own, self.out, self.blank],

@@ -43,7 +43,7 @@ class MethodsPanel(Panel):
         self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit)
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="100px")
-        self.colours = Slide("Colours", 1, 8, 1, width="130px")
+        self.colours = Slide("Colours", 1, (1, 8), width="130px")
         self.stitches = Typed("Stitches, if known", stitches, "", width="130px")
         self.stitches.show(any(method.by_stitches for method in shop.methods.values()))
         self.order = SideBox("Order", {"first": True, "repeat": False})
@@ -55,6 +55,7 @@ class MethodsPanel(Panel):
         self.pairs, self.suits, self.account = Shown(), Shown(), Shown()
         self.cautions = Shown()
         self.cautions.say_each([*map(str, work_cautions(shop))], head=HEADING)
+        self.steady = (self.cautions,)
         self.map = View(LEAD_MAP, "methods-map")
         self.curves = View(CURVES, "methods-curves")
         self.lay_out(
@@ -199,30 +200,19 @@ class MethodsPanel(Panel):
             )
 
         rows = [
-            (
-                self._short[one.method.key] + (" *" if one.method.key in planned else ""),
-                money(one.each),
-                shown(one, "total"),
-                money(one.account.cost / one.account.quantity),
-                shown(one, "margin"),
-                shown(one, "profit"),
-                f"{one.operator:,.0f} min",
-                _bottleneck(one),
-                shown(one, "profit an hour"),
-            )
+            {
+                "Method": self._short[one.method.key] + (" *" if one.method.key in planned else ""),
+                "Price": money(one.each),
+                "Client pays": shown(one, "total"),
+                "Cost": money(one.account.cost / one.account.quantity),
+                "Margin": shown(one, "margin"),
+                "Profit": shown(one, "profit"),
+                "Operator": f"{one.operator:,.0f} min",
+                "Bottleneck": _bottleneck(one),
+                "An hour": shown(one, "profit an hour"),
+            }
             for one in able
         ]
-        columns = (
-            "Method",
-            "Price",
-            "Client pays",
-            "Cost",
-            "Margin",
-            "Profit",
-            "Operator",
-            "Bottleneck",
-            "An hour",
-        )
         caption = (
             f"{self._order} on {choice.offers.blank.name}, by {goal.name}, the best first. Price "
             "and cost are a piece's, the rest the order's; an hour is the profit for each hour of "
@@ -235,9 +225,8 @@ class MethodsPanel(Panel):
         if choice.estimates:
             said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
             caption += f" Stitches a piece are estimated from the filled area: {', '.join(said)}."
-        listed = table(columns, rows, caption=caption, left=(0, 7))
-        told = Description(caption, columns, tuple(rows))
-        self.table.write(f'<div class="pl-close">{listed}</div>', told)
+        told = Description.of(caption, rows)
+        self.table.tabulate(told, title="caption", left=(0, 7), close=True)
 
     def _show_suits(self, choice: MethodChoice, unable) -> None:
         shop, blank = self._shop, choice.offers.blank

@@ -19,13 +19,13 @@ from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.month import MONTH, Month
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide
-from pricelab.screens.html import described, or_why, sentence, text
+from pricelab.screens.html import or_why, sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import number, percent
 from pricelab.words.findings import short_names
 
-HOURS_IN_A_MONTH = 744
+MONTH_HOURS = 744
 """31 days of 24 hours: no one thing is busy for longer."""
 
 _MOST_MACHINES = 4
@@ -42,47 +42,15 @@ class MonthPanel(Panel):
         load = self._loads[False]
         self._names = short_names(kind.name for kind in load.kinds)
         self.paid = SideBox("Minutes worked are paid", {"by the hour": False, "by the month": True})
-        self.pieces = Slide(
-            "Pieces a month",
-            0,
-            100_000,
-            round(load.pieces_a_month.sum()),
-            slid_to=3_000,
-            width="130px",
-        )
-        self.fixed = Slide(
-            "Fixed costs a month",
-            0.0,
-            1e7,
-            period_cost(shop),
-            unit=shop.currency,
-            step=10.0,
-            slid_to=20_000,
-            width="150px",
-        )
-        self.wanted = Slide(
-            "Profit wanted, after tax",
-            0,
-            10_000_000,
-            1_500,
-            unit=shop.currency,
-            slid_to=20_000,
-            width="160px",
-        )
-        self.tax = Slide("Income tax", 0, 90, 20, unit="%", width="104px")
-        self.growth = Slide(
-            "Demand, of today's", 0, 1_000, 150, unit="%", slid_to=300, width="150px"
-        )
+        money, made = shop.currency, round(load.pieces_a_month.sum())
+        self.pieces = Slide("Pieces a month", made, (0, 3_000, 100_000), width="130px")
+        paid, wide = period_cost(shop), "150px"
+        self.fixed = Slide("Fixed costs a month", paid, (0.0, 20_000, 1e7), money, wide, step=10.0)
+        self.wanted = Slide("Profit wanted, after tax", 1_500, (0, 20_000, 10**7), money, "160px")
+        self.tax = Slide("Income tax", 20, (0, 90), "%", "104px")
+        self.growth = Slide("Demand, of today's", 150, (0, 300, 1_000), "%", "150px")
         self.hours = {
-            who: Slide(
-                sentence(who),
-                0,
-                HOURS_IN_A_MONTH,
-                hours,
-                unit="hours",
-                slid_to=max(hours * 3, 10),
-                width="172px",
-            )
+            who: Slide(sentence(who), hours, (0, max(hours * 3, 10), MONTH_HOURS), "hours", "172px")
             for who, hours in _hours_at_hand(load).items()
         }
         tended = {key: m for key, m in shop.methods.items() if station_with_dwell(m)}
@@ -91,7 +59,7 @@ class MonthPanel(Panel):
         )
         self.month = View(MONTH, "month-plan")
         self.figures, self.ranking = Shown(), Shown()
-        self.best, self.tending = Shown(), Shown()
+        self.best, self.worth, self.tending = Shown(), Shown(), Shown()
         self.lay_out(
             [self.pieces, self.fixed, self.paid, self.wanted, self.tax],
             self.month,
@@ -99,6 +67,7 @@ class MonthPanel(Panel):
             self.ranking,
             [self.growth, *self.hours.values()],
             self.best,
+            self.worth,
             [self.tended],
             self.tending,
         )
@@ -155,19 +124,18 @@ class MonthPanel(Panel):
     def _rank(self, load: Workload) -> None:
         hourly, each = load.hourly, load.contribution
         rows = [
-            (
-                self._names[at],
-                number(round(load.pieces_a_month[at])),
-                self._shop.money(each[at]),
-                load.kinds[at].bottleneck,
-                self._shop.money(hourly[at]),
-            )
+            {
+                "Work": self._names[at],
+                "Pieces a month": number(round(load.pieces_a_month[at])),
+                "Leaves a piece": self._shop.money(each[at]),
+                "Bottleneck": load.kinds[at].bottleneck,
+                "Leaves an hour": self._shop.money(hourly[at]),
+            }
             for at in np.argsort(-hourly)
         ]
-        best = rows[0]
-        finding = f"When hours are short, take {best[0]} first: {best[4]} an hour of its bottleneck"
-        columns = ("Work", "Pieces a month", "Leaves a piece", "Bottleneck", "Leaves an hour")
-        self.ranking.tabulate(Description(finding, columns, tuple(rows)), left=(0, 3))
+        first = f"take {rows[0]['Work']} first: {rows[0]['Leaves an hour']} an hour"
+        finding = f"When hours are short, {first} of its bottleneck"
+        self.ranking.tabulate(Description.of(finding, rows), left=(0, 3))
 
     def _mix(self, load: Workload, fixed: float) -> None:
         money, demand = self._shop.money, load.pieces_a_month * self.growth.value / 100
@@ -181,32 +149,26 @@ class MonthPanel(Panel):
             "It takes more hours, more demand, better prices or lower fixed costs"
         )
         rows = [
-            (
-                self._names[at],
-                number(round(demand[at])),
-                number(round(made)),
-                money(found.leave[at]),
-            )
+            {
+                "Work": self._names[at],
+                "Could sell": number(round(demand[at])),
+                "Make": number(round(made)),
+                "Leaves": money(found.leave[at]),
+            }
             for at, made in enumerate(found.pieces.tolist())
         ]
-        told = Description(
-            f"The mix that earns most {judged}",
-            ("Work", "Could sell", "Make", "Leaves"),
-            tuple(rows),
-        )
-        spent = Description(
-            "What one more hour a month would bring",
-            ("Whose hour", "At hand", "Used", "One more is worth"),
-            tuple(
-                (sentence(who), number(hours[who]), number(round(found.used[who], 1)), money(worth))
-                for who, worth in found.worth.items()
-            ),
-        )
-        self.best.write(
-            f"<h4>{text(told.finding)}</h4>{described(told)}"
-            f"{described(spent, caption=spent.finding)}",
-            f"{told}\n\n{spent}",
-        )
+        self.best.tabulate(Description.of(f"The mix that earns most {judged}", rows))
+        rows = [
+            {
+                "Whose hour": sentence(who),
+                "At hand": number(hours[who]),
+                "Used": number(round(found.used[who], 1)),
+                "One more is worth": money(worth),
+            }
+            for who, worth in found.worth.items()
+        ]
+        told = Description.of("What one more hour a month would bring", rows)
+        self.worth.tabulate(told, title="caption")
 
     def _tend(self) -> None:
         method = self._shop.methods[self.tended.value]
@@ -218,18 +180,17 @@ class MonthPanel(Panel):
         except PricelabError as error:
             self.tending.say(sentence(error))
             return
-        rows = tuple(
-            (
-                str(one.machines),
-                *(
-                    number(round(minutes, 2))
-                    for minutes in (one.cycle, one.operator_idle, one.machine_idle)
-                ),
-                number(round(one.pieces_an_hour)),
-                self._shop.money(one.cost_a_piece),
-            )
+        rows = [
+            {
+                "Machines": str(one.machines),
+                "Cycle, min": number(round(one.cycle, 2)),
+                "Operator waits": number(round(one.operator_idle, 2)),
+                "Machine waits": number(round(one.machine_idle, 2)),
+                "Pieces an hour": number(round(one.pieces_an_hour)),
+                "Labour a piece": self._shop.money(one.cost_a_piece),
+            }
             for one in tended
-        )
+        ]
         gain = tended[1].pieces_an_hour / tended[0].pieces_an_hour - 1
         station = station_with_dwell(method)
         finding = (
@@ -237,15 +198,7 @@ class MonthPanel(Panel):
             if gain > 0.005
             else f"A second {station} makes nothing more: the operator is busy all the time"
         )
-        columns = (
-            "Machines",
-            "Cycle, min",
-            "Operator waits",
-            "Machine waits",
-            "Pieces an hour",
-            "Labour a piece",
-        )
-        self.tending.tabulate(Description(finding, columns, rows))
+        self.tending.tabulate(Description.of(finding, rows))
 
 
 def _hours_at_hand(load: Workload) -> dict[str, int]:

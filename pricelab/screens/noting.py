@@ -31,6 +31,8 @@ _LAST = 5
 class NotingPanel(Panel):
     """Writes into the shop's book of records; every press is on the disk before it answers."""
 
+    goes_on = True  # what is shown hangs on choices alone, and on no entry of the form
+
     def __init__(self, folder: ShopFolder, day: Callable[[], date] = today):
         self.read(folder)
         self._records = Records(folder.folder)
@@ -57,6 +59,7 @@ class NotingPanel(Panel):
         self.past = Choice("A quote's costs, then and today", {"none": NONE}, NONE, width="260px")
         self.out = Press("Write the whole book as CSV files", self._write_csv)
         self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
+        self.steady = (self.shown, self.remembered, self.beside)
         self.lay_out(
             *self.form.rows,
             [self.note],

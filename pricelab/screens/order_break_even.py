@@ -40,28 +40,17 @@ class BreakEvenPanel(Panel):
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="90px")
         self.order = SideBox("Order", {"first": True, "repeat": False})
         self.sold = SideBox("Sold at", {"the list": LISTED, "my own price": OWN})
-        self.price = Slide(
-            "Price a piece",
-            0.01,
-            1_000_000,
-            10.0,
-            unit=shop.currency,
-            step=0.05,
-            slid_to=60,
-            width="150px",
-        )
+        money = shop.currency
+        self.price = Slide("Price a piece", 10.0, (0.01, 60, 1e6), money, "150px", step=0.05)
         self.free = Tick("set-up given free")
         self.by = SideBox(
             "Goal", {"profit": PROFIT, "margin": MARGIN, "profit an hour": HOURLY}, MARGIN
         )
+        target = shop.pricing.target * 100
         self.goals = {
-            PROFIT: Slide("Profit of at least", 0, 1_000_000, 0, unit=shop.currency, slid_to=1_000),
-            MARGIN: Slide(
-                "Margin of at least", 0, 90, shop.pricing.target * 100, unit="%", step=0.5
-            ),
-            HOURLY: Slide(
-                "Profit an hour of at least", 0, 100_000, 60, unit=shop.currency, slid_to=400
-            ),
+            PROFIT: Slide("Profit of at least", 0, (0, 1_000, 1_000_000), money),
+            MARGIN: Slide("Margin of at least", target, (0, 90), "%", step=0.5),
+            HOURLY: Slide("Profit an hour of at least", 60, (0, 400, 100_000), money),
         }
         self.earning = View(EARNING, "order-earning")
         self.ranges, self.said = Shown(), Shown()
@@ -90,14 +79,8 @@ class BreakEvenPanel(Panel):
     def _case(self) -> OrderCase:
         """The order that is asked for; the last one is kept while only the goal changes."""
         own = self.price.value if self.sold.value == OWN else None
-        asked = (
-            self.method.value,
-            self.blank.value,
-            self.sides.figures,
-            self.order.value,
-            own,
-            self.free.value,
-        )
+        pair = self.method.value, self.blank.value
+        asked = (pair, self.sides.figures, self.order.value, own, self.free.value)
         if self._known[0] != asked:
             with self.answering(self.blank):
                 listed = self._list()
@@ -129,20 +112,10 @@ class BreakEvenPanel(Panel):
         self.sure.show(case, self.pieces.value, f"{counted(self.pieces.value)}, {name}")
 
     def _draw(self, case: OrderCase, name: str):
-        by = self.by.value
-        found = case.break_even(by, self.goal)
-        return self.earning.draw(
-            Earning(
-                name,
-                by,
-                self._shop.currency,
-                case.quantities,
-                case.earned(by),
-                self.goal,
-                found,
-                self.pieces.value,
-            )
-        )
+        by, currency = self.by.value, self._shop.currency
+        found, at = case.break_even(by, self.goal), self.pieces.value
+        earned = case.quantities, case.earned(by), self.goal
+        return self.earning.draw(Earning(name, by, currency, *earned, found, at))
 
     def _say(self, case: OrderCase) -> None:
         self.said.say_each(

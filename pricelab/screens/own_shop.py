@@ -60,6 +60,7 @@ class OwnShopPanel(Panel):
         self.methods = {key: Tick(name) for key, name in methods.items()}
         self.start = Press("Start it", self._start)
         self.news = Shown()
+        self.steady = (self.which, self.told, self.asked, self.news)
         self._unit = self.unit.value
         if opened_last() is None:
             self.want.set(START)

@@ -1,7 +1,8 @@
 """A panel: controls above, what they make below, and nothing in between but one function.
 
 A panel reads its controls, calls one public function and shows the result. An entry that
-will not do is answered beside its control, and the last good result stays. What a panel
+will not do is answered beside its control, and the last good result stays, marked as not up
+to date: no figure stands unmarked beside an entry that it is not for. What a panel
 shows can be read without a browser: `str(panel)` is its words and figures, and a notebook
 that was not run shows the same as a page.
 """
@@ -14,11 +15,14 @@ import ipywidgets as widgets
 
 from pricelab.pictures.picture import Description, Live, Picture
 from pricelab.screens.controls import Control, Press, unforeseen
-from pricelab.screens.html import bullets, paragraph, sentence, style, table, text
+from pricelab.screens.html import answer, bullets, paragraph, sentence, style, table, text
 from pricelab.shop.errors import PricelabError
 
 if TYPE_CHECKING:
     from pricelab.files.shop_folder import ShopFolder
+
+
+_TITLES = {"heading": "<h4>{}</h4>", "finding": '<p class="pl-finding">{}</p>', "caption": ""}
 
 
 class Shown:
@@ -27,12 +31,19 @@ class Shown:
     def __init__(self):
         self.box = widgets.HTML()
         self.words = ""
+        self.old = False
 
     def write(self, html: str, words: object = "") -> None:
         """Show `html`; `words` are its twin in plain text."""
         self.words = str(words)
         if self.box.value != html:
             self.box.value = html
+
+    def mark_old(self, old: bool) -> None:
+        """Grey it while it is of the entries before, or take that back."""
+        if old != self.old:
+            self.old = old
+            (self.box.add_class if old else self.box.remove_class)("pl-old")
 
     def say(self, words: object, kind: str = "") -> None:
         """Show a paragraph (see `html.paragraph`), or nothing where there are no words."""
@@ -45,21 +56,19 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self,
-        told: Description,
-        *,
-        caption: str = "",
-        note: str = "",
-        left: Iterable[int] = (0,),
-        sums: Iterable[int] = (),
-        close: bool = False,
+        self, told: Description, *, title="heading", caption="", note="", close=False, **how
     ) -> None:
-        """Show a table under its finding, with a side note after it; `close` for many columns."""
-        listed = table(told.columns, told.rows, caption=caption, left=left, sums=sums)
+        """Show a table (`how`: see `html.table`), with a side note after it.
+
+        Its finding stands over it as a `title`: a heading, a finding or the table's caption;
+        `close` is for many columns.
+        """
+        head, words = _TITLES[title].format(text(told.finding)), [str(told), caption, note]
+        caption = told.finding if title == "caption" else caption
+        listed = table(told.columns, told.rows, caption=caption, **how)
         listed = f'<div class="pl-close">{listed}</div>' if close else listed
         side = paragraph(note, "side") if note else ""
-        words = "\n".join(filter(None, (str(told), caption, note)))
-        self.write(f"<h4>{text(told.finding)}</h4>{listed}{side}", words)
+        self.write(head + listed + side, "\n".join(filter(None, words)))
 
 
 class View(Shown):
@@ -76,8 +85,11 @@ class View(Shown):
         return description
 
 
+NOT_UP_TO_DATE = "Not up to date: what is grey is for the entries before."
+
+
 class _AnsweredError(Exception):
-    """A control has answered; the last good result stays."""
+    """A control has answered; the last good result stays, marked."""
 
 
 class Panel:
@@ -91,6 +103,15 @@ class Panel:
 
     mistake: Exception | None = None
     """The last error that no rule foresaw: for whoever mends it, never for the reader."""
+
+    goes_on = False
+    """Whether to update though an entry will not do, as where what hangs on it is but a part."""
+
+    steady: tuple[Shown, ...] = ()
+    """Parts that hang on no typed entry, such as a heading: these are never out of date."""
+
+    up_to_date = True
+    """Whether what is shown is for the entries as they are."""
 
     opened_as: tuple | None = None
     """The shop's folder and what made the panel, where `opening.opened` did."""
@@ -141,24 +162,36 @@ class Panel:
         try:
             if anew is not None:
                 self.read(anew)
-            if self._readable():
+            self.up_to_date = self._readable()
+            if self.up_to_date or self.goes_on:
                 self.update()
-                self._answer.write("")
+            refused = ""
         except _AnsweredError:
-            self._answer.write("")
+            self.up_to_date, refused = False, ""
         except PricelabError as error:
-            self._answer_below(error)
+            self.up_to_date, refused = False, sentence(error)
         except Exception as error:  # a screen shows a sentence, never a traceback
             self.mistake = error
-            self._answer_below(unforeseen(error))
+            self.up_to_date, refused = False, unforeseen(error)
         finally:
             self._busy = False
+        self._say_state(refused)
 
-    def _answer_below(self, said: object) -> None:
-        """Answer under the controls what no single one is to blame for."""
+    def _say_state(self, refused: str) -> None:
+        """Say what no single control is to blame for; mark what is of the entries before."""
+        old = [part for part in self.parts if part not in self.steady and not self.up_to_date]
+        for part in self.parts:
+            part.mark_old(part in old)
+        note = NOT_UP_TO_DATE if any(part.words for part in old) else ""
         self._answer.write(
-            f'<div class="pl-answer" role="alert">{text(sentence(said))}</div>', said
+            (answer(refused) if refused else "") + (paragraph(note, "note") if note else ""),
+            " ".join(filter(None, (refused, note))),
         )
+
+    def check_up_to_date(self) -> None:
+        """Refuse to save what is shown where it is not for the entries as they are."""
+        if not self.up_to_date:
+            raise PricelabError("Nothing was saved. Fix the entry that is marked first.")
 
     def update(self) -> None:
         """Read the controls, call one function, show what it gives."""
@@ -206,7 +239,7 @@ class Panel:
         return good
 
     def __str__(self):
-        said = [part.words for part in [*self.parts, self._answer] if part.words]
+        said = [part.words for part in [self._answer, *self.parts] if part.words]
         return "\n\n".join(said)
 
     def html(self) -> str:
@@ -215,7 +248,7 @@ class Panel:
         Without the stylesheet: a reader of a stored notebook would not be given it anyway,
         and every change of it would change every notebook.
         """
-        shown = "".join(part.box.value for part in self.parts)
+        shown = "".join(part.box.value for part in [self._answer, *self.parts])
         return f'<div class="pl-panel">{shown}</div>'
 
     def _repr_mimebundle_(self, **kwargs):

@@ -59,8 +59,8 @@ class PriceListPanel(Panel):
         self.method = Choice.of("Method", shop.methods, at and at.method, width="250px")
         self.blank = Choice.of("Blank", shop.blanks, at and at.blank, width="180px")
         self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="194px")
-        self.target = Slide("Target margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
-        self.floor = Slide("Floor margin", 0, 90, 0.0, unit="%", step=0.5, width="104px")
+        self.target = Slide("Target margin", 0.0, (0, 90), "%", "104px", step=0.5)
+        self.floor = Slide("Floor margin", 0.0, (0, 90), "%", "104px", step=0.5)
         self.rounding = Choice(
             "Prices go up to",
             _roundings(shop.pricing.rounding, shop.currency),
@@ -68,7 +68,7 @@ class PriceListPanel(Panel):
             start=shop.pricing.rounding,
         )
         self.by = SideBox("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
-        self.tiers = Slide("How many tiers", 1, MOST_TIERS, 1, width="98px")
+        self.tiers = Slide("How many tiers", 1, (1, MOST_TIERS), width="98px")
         self.places = Choice("Tiers start at", _PLACES, width="120px")
         self.first = Typed("Smallest order", pieces(), "", width="92px")
         self.starts = Typed(
@@ -122,7 +122,7 @@ class PriceListPanel(Panel):
 
     def _read_sizes(self, said: str):
         unit = size_unit(*list_measure(self._shop.methods[self.method.value]))
-        return rising(f"sizes in {unit}", "2, 2.5, 3", size(unit))(said)
+        return rising("sizes", "2, 2.5, 3", size(unit))(said)
 
     def _open(self) -> None:
         """Put the controls to where drafting this method on this blank begins."""
@@ -286,6 +286,7 @@ class PriceListPanel(Panel):
 
     def _save(self) -> str:
         """Put the new list into the shop's folder."""
+        self.check_up_to_date()
         price_list = self.draft.judged.price_list
         save_list(self._folder, price_list)
         self._folder = read_shop(self._folder.folder)
@@ -294,6 +295,7 @@ class PriceListPanel(Panel):
 
     def _hand_out(self, kind: str) -> str:
         """Save the new list as clients get it, without a cost in it."""
+        self.check_up_to_date()
         price_list = self.draft.judged.price_list
         copy = ClientCopy.of(self.draft.shop, price_list, today())
         file = f"{file_stem(price_list.method, price_list.blank)}-price-list.{kind.lower()}"

@@ -1,24 +1,52 @@
-"""Readers of what was typed into a control: a text in, a value out, or the reason why not."""
+"""Readers of what was typed into a control: a text in, a value out, or what to enter instead.
 
+The reader sees the box, so the sentence does not repeat what stands in it.
+"""
+
+import re
 from collections.abc import Callable
 from itertools import pairwise
 
 from pricelab.files.cells import BadCell, Reader
 from pricelab.files.jobs import TYPES
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.figures import number
 from pricelab.shop.units import UNITS, Length, parse_length
 
 MOST_STITCHES = 1_000_000
 """More than a piece of headwear can hold: a slip of the finger."""
 
-_MOST_DIGITS = 12
+_WHOLE = re.compile(r"-?(?:[0-9]{1,12}|[0-9]{1,3}(?:,[0-9]{3}){1,3})")
+_FIGURE = re.compile(r"-?[0-9]{1,12}(?:\.[0-9]{1,12}|,(?![0-9]{3}$)[0-9]{1,12})?")
+"""A comma in it stands for a point; before three digits it may mean either, and is refused."""
 
 
-def _whole(said: str) -> int | None:
-    """A whole number in digits, thousands apart or not; None where it is none, or without end."""
-    plain = said.strip().replace(",", "")
-    digits = plain.isascii() and plain.isdigit() and len(plain) <= _MOST_DIGITS
-    return int(plain) if digits else None
+def _typed(said: str, *, whole: bool) -> float | None:
+    """The figure that was typed; None where it is none, or may be two."""
+    plain = said.strip().replace("−", "-")
+    if not (_WHOLE if whole else _FIGURE).fullmatch(plain):
+        return None
+    return int(plain.replace(",", "")) if whole else float(plain.replace(",", "."))
+
+
+def figure(low, high, unit="", such_as=None, *, whole: bool = False) -> Callable[[str], float]:
+    """A reader of figures from `low` to `high` of a unit.
+
+    >>> figure(0, 90, "%")("12,5"), figure(1, 5_000, whole=True)("1,200")
+    (12.5, 1200)
+    """
+    kind = "a whole number" if whole else "a figure"
+    span = f"from {number(low)} to {number(high)}{' ' + unit if unit else ''}"
+    fits = such_as and low <= such_as <= high
+    example = f", such as {number(such_as).replace(',', '')}" if fits else ""
+
+    def parse(said: str) -> float:
+        value = _typed(said, whole=whole)
+        if value is None or not low <= value <= high:
+            raise PricelabError(f"Enter {kind} {span}{example}.")
+        return value
+
+    return parse
 
 
 def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
@@ -29,13 +57,13 @@ def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
     """
 
     def parse(said: str) -> int:
-        count = _whole(said)
-        if count is not None and least <= count <= most:
-            return count
-        raise PricelabError(
-            f'Found "{said.strip()}", expected a whole number of pieces from {least:,} to '
-            f"{most:,}. Write digits alone, such as {max(24, least)}."
-        )
+        count = _typed(said, whole=True)
+        if count is None or not least <= count <= most:
+            raise PricelabError(
+                f"Enter a whole number of pieces from {least:,} to {most:,}, such as "
+                f"{min(max(24, least), most)}."
+            )
+        return count
 
     return parse
 
@@ -48,17 +76,14 @@ def price(decimals: int) -> Callable[[str], float | None]:
     """
 
     def parse(said: str) -> float | None:
-        plain = said.strip().replace(",", ".")
-        whole, _, part = plain.partition(".")
-        if not plain:
+        if not said.strip():
             return None
-        digits = (whole + part).isascii() and whole.isdigit() and (part or "0").isdigit()
-        if digits and len(whole) <= 7 and len(part) <= decimals and float(plain) > 0:
-            return float(plain)
-        raise PricelabError(
-            f'Found "{said.strip()}", expected a price such as {12.5:.{decimals}f}, or nothing, '
-            "to have it planned. Write digits and a point alone."
-        )
+        amount = _typed(said, whole=False)
+        if amount is None or not 0 < amount < 1e7 or amount != round(amount, decimals):
+            raise PricelabError(
+                f"Enter a price such as {12.5:.{decimals}f}, or nothing to have it planned."
+            )
+        return amount
 
     return parse
 
@@ -69,22 +94,26 @@ def stitches(said: str) -> int | None:
     >>> stitches("7,200"), stitches(" ")
     (7200, None)
     """
-    if not said.replace(",", "").strip():
+    if not said.strip():
         return None
-    count = _whole(said)
-    if count is not None and 1 <= count <= MOST_STITCHES:
-        return count
-    raise PricelabError(
-        f'Found "{said.strip()}", expected the stitches of one piece, a whole number up to '
-        f"{MOST_STITCHES:,}, or nothing, to have them estimated. Write digits alone, such as 7200."
-    )
+    count = _typed(said, whole=True)
+    if count is None or not 1 <= count <= MOST_STITCHES:
+        raise PricelabError(
+            f"Enter the stitches of one piece, such as 7200 (up to {MOST_STITCHES:,}), or nothing "
+            "to have them estimated."
+        )
+    return count
 
 
 def length(unit: str) -> Callable[[str], Length]:
     """A reader of lengths such as `2 1/4`; a number alone is in `unit`."""
+    example = {"in": "2.25, 2 1/4 or 57 mm", "mm": "57, 57.5 or 2 1/4 in"}[unit]
 
     def parse(said: str) -> Length:
-        return parse_length(said, unit)
+        try:
+            return parse_length(said, unit)
+        except PricelabError:
+            raise PricelabError(f"Enter a length such as {example}.") from None
 
     return parse
 
@@ -99,37 +128,32 @@ def size(unit: str) -> Callable[[str], float]:
     def parse(said: str) -> float:
         if unit in UNITS:
             return float(parse_length(said, unit).to(unit))
-        figure = float(said)
-        if not 0 < figure < float("inf"):
-            raise PricelabError(f'found "{said}", expected a size above 0 in {unit}.')
-        return figure
+        area = _typed(said, whole=False)
+        if area is None or area <= 0:
+            raise PricelabError(f"Enter a size above 0 in {unit}.")
+        return area
 
     return parse
 
 
 def rising(what: str, example: str, parse: Callable[[str], object]) -> Callable[[str], tuple]:
-    """A reader of several figures that rise, between commas; each is read by `parse`.
+    """A reader of several figures that rise; each is read by `parse`.
 
-    >>> rising("quantities", "6, 12, 24", int)("6, 12,24")
+    A comma parts two of them only before a space: 1,200 is one number.
+
+    >>> rising("quantities", "6, 12, 24", int)("6, 12; 24")
     (6, 12, 24)
     """
 
     def read(said: str) -> tuple:
-        parts = [part.strip() for part in said.replace(";", ",").split(",") if part.strip()]
-        if not parts:
-            raise PricelabError(f"Found no {what}, expected at least one. Write {example}.")
+        parts = [part for part in map(str.strip, re.split(r";|,(?=\s|$)", said)) if part]
         try:
-            figures = tuple(parse(part) for part in parts)
-        except PricelabError:
-            raise
-        except ValueError:
+            figures = tuple(map(parse, parts))
+        except (PricelabError, ValueError):
+            figures = ()
+        if not figures or any(after <= before for before, after in pairwise(figures)):
             raise PricelabError(
-                f'Found "{said.strip()}", expected {what} with commas between. Write {example}.'
-            ) from None
-        if any(after <= before for before, after in pairwise(figures)):
-            raise PricelabError(
-                f'Found "{said.strip()}", expected {what} that rise. Put the smaller first, as in '
-                f"{example}, and each once."
+                f"Enter {what} that rise, with a comma and a space between, such as {example}."
             )
         return figures
 
@@ -147,8 +171,8 @@ def headings(said: str) -> dict[str, str]:
         theirs, sign, ours = (word.strip() for word in part.partition("="))
         if not (sign and theirs) or ours not in (*TYPES, "note"):
             raise PricelabError(
-                f'Found "{part}", expected its heading = one of {", ".join(TYPES)} or note. '
-                "Write Order no = job; Qty = quantity."
+                "Enter their headings and ours, such as Order no = job; Qty = quantity. Ours are "
+                f"{', '.join(TYPES)} and note."
             )
         found[theirs] = ours
     return found
@@ -166,7 +190,7 @@ def cell(read: Reader) -> Callable[[str], object]:
         try:
             return read(said.strip(), ".")
         except BadCell as bad:
-            raise PricelabError(f'Found "{said.strip()}", {bad}') from None
+            raise PricelabError(f"Enter {str(bad).removeprefix('expected ')}") from None
 
     return parse
 

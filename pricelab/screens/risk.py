@@ -28,8 +28,8 @@ class Sureness:
     """Controls for what is in doubt, and what comes of it; `show` it an order's case."""
 
     def __init__(self):
-        self.minutes = Slide("Minutes may be off by ±", 0, 60, 20, unit="%", width="170px")
-        self.prices = Slide("Suppliers' prices by ±", 0, 60, 5, unit="%", width="170px")
+        self.minutes = Slide("Minutes may be off by ±", 20, (0, 60), "%", "170px")
+        self.prices = Slide("Suppliers' prices by ±", 5, (0, 60), "%", "170px")
         self.spoilage = Tick("spoiled pieces vary by chance", True)
         self.said = Shown()
         self.profits = View(PROFITS, "order-profits")

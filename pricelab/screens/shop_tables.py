@@ -29,17 +29,19 @@ _WITH_SETTINGS = {"blanks", "methods", "operations", "stitching", "rolls"}
 class TablesPanel(Panel):
     """Every table of the shop's folder in boxes, checked as it is read; a sample job beside."""
 
+    goes_on = True  # an entry of the sample job that will not do stops no table
+
     def __init__(self, folder: Path, after_saving: Callable[[], None] = lambda: None):
         self._folder, self._after_saving = folder, after_saving
         self._saved: Shop | None = None
         self._shop: Shop | None = None
         self.table = Choice("Table", {f"{NAMES[t]} ({t}.csv)": t for t in EDITABLE}, width="330px")
         self.page = Choice("Rows", {"all": 0}, width="150px")
-        self.state, self.columns, self.cautions = Shown(), Shown(), Shown()
+        self.state, self.columns, self.cautions, self.faults = (Shown() for _ in range(4))
+        self.steady = (self.state, self.columns, self.cautions, self.faults)
         self.cells = RowTable("The table", self._typed, self._remove)
         self.add = Press("Add a row", self._add)
         self.mine = Press("All rows of this table are my own now", self._mine)
-        self.faults = Shown()
         self._read()
         self._bring_back()
         self.job = SampleJob(self._edits.setting("unit"))
@@ -103,11 +105,6 @@ class TablesPanel(Panel):
 
     # ---- what is shown ----------------------------------------------------------------
 
-    def _readable(self) -> bool:
-        """Answer what will not do as a sample job; the tables go on all the same."""
-        self._sample_good = super()._readable()
-        return True
-
     def update(self) -> None:
         """Read the tables as they would be, and show what comes of it."""
         if self._edits is not self._checked:
@@ -117,7 +114,7 @@ class TablesPanel(Panel):
         self._say_faults()
         with self.quietly():
             self.job.offer(self._shop)
-        if self._sample_good:  # else the last one stays
+        if self.up_to_date:  # else the last one stays
             changed = bool(self._edits.changed) and self._shop is not self._saved
             self.job.show(self._saved, self._shop, edited=changed, faulty=bool(self._faults))
 

@@ -27,6 +27,7 @@ class StartPanel(Panel):
         self.quantity = Typed("Pieces", pieces(most=shop.largest_order), "24", width="100px")
         self.method = Choice.of("Look into", shop.methods, width="280px")
         self.check, self.impossible, self.cautions = Shown(), Shown(), Shown()
+        self.steady = (self.check, self.cautions)
         self.costs, self.layers = View(CURVES, "start-costs"), View(LAYERS, "start-layers")
         self.lay_out(
             self.check,

@@ -27,17 +27,11 @@ class StockPanel(Panel):
         first = next(iter(self._goods))
         self.goods = Choice("Ordered for stock", {k: k for k in self._goods}, width="220px")
         self.sides = Sides(shop.unit)
-        self.demand = Slide(
-            "Pieces a year",
-            0,
-            1_000_000,
-            pieces_a_year(folder.jobs, list(shop.methods)[:1]) or 1_000,
-            slid_to=10_000,
-        )
-        self.order_cost = Slide(
-            "An order costs", 0.5, 100_000.0, 25.0, unit=shop.currency, step=0.5, slid_to=200
-        )
-        self.holding = Slide("Stock costs, of its price a year", 1, 200, 30, unit="%", slid_to=100)
+        money = shop.currency
+        a_year = pieces_a_year(folder.jobs, list(shop.methods)[:1]) or 1_000
+        self.demand = Slide("Pieces a year", a_year, (0, 10_000, 1_000_000))
+        self.order_cost = Slide("An order costs", 25.0, (0.5, 200, 1e5), money, step=0.5)
+        self.holding = Slide("Stock costs, of its price a year", 30, (1, 100, 200), "%")
         self.scheme = SideBox(
             "A break's price holds for",
             {"all pieces of the order": False, "only those beyond it": True},

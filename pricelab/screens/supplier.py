@@ -55,7 +55,7 @@ class SupplierPanel(Panel):
             )
         self.goods = Choice("Whose prices change", goods, width="280px")
         self.how = SideBox("They change", {"all by a share": SHARE, "to a new price file": FILE})
-        self.share = Slide("All prices by", -90.0, 300.0, 8.0, unit="%", step=0.5, slid_to=50.0)
+        self.share = Slide("All prices by", 8.0, (-90.0, 50.0, 300.0), "%", step=0.5)
         self.file = Typed("File in your shop's folder", self._read, "", width="240px")
         self.list = Choice("Look at the list", {"": 0}, width="340px")
         self.finding, self.summary, self.table = Shown(), Shown(), Shown()

@@ -6,8 +6,10 @@ import subprocess
 import sys
 import tomllib
 from importlib import metadata
+from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
 
 from pricelab.app import environment
 from pricelab.app.environment import SetUpFailed, lacking, needed
@@ -105,7 +107,7 @@ def test_a_folder_under_a_name_that_python_would_split_is_told(monkeypatch, tmp_
     assert os.listdir(tmp_path) == []
 
 
-def test_the_libraries_alone_are_fetched(monkeypatch, capsys):
+def test_the_pinned_libraries_alone_are_fetched(monkeypatch, capsys, root):
     """The clone is run where it lies, whatever its folder is called."""
     asked = []
 
@@ -121,10 +123,54 @@ def test_the_libraries_alone_are_fetched(monkeypatch, capsys):
         wait = terminate = poll
 
     monkeypatch.setattr(environment.subprocess, "Popen", Pip)
-    environment._install(["numpy>=2.4", "voila>=0.5.13,<0.6"], environment.WEIGHT[False])
-    (command,) = asked
-    assert command[1:] == ["-m", "pip", "install", "--quiet", "numpy>=2.4", "voila>=0.5.13,<0.6"]
+    for testing in (False, True):
+        environment._install(testing)
+    used, tested = (root / "pricelab/app" / f"{name}libraries.txt" for name in ("", "test_"))
+    pip = [sys.executable, "-m", "pip", "install", "--quiet", "--require-hashes"]
+    assert asked == [
+        [*pip, "-r", str(used)],
+        [*pip, "-r", str(used), "-r", str(tested)],
+    ]
     assert "about 800 MB, one to three minutes" in capsys.readouterr().out
+
+
+# ---- the releases that are pinned ------------------------------------------------------
+
+PIN = re.compile(r"([a-z0-9-]+==\S+(?: ; [^\\]+?)?)((?: \\\n    --hash=sha256:[0-9a-f]{64})+)\n")
+MACHINES = [
+    {"python_version": f"3.{minor}", "python_full_version": f"3.{minor}.9"} | system
+    for minor in (11, 12, 13, 14)
+    for system in (
+        {"sys_platform": "linux", "os_name": "posix", "platform_system": "Linux"},
+        {"sys_platform": "darwin", "os_name": "posix", "platform_system": "Darwin"},
+        {"sys_platform": "win32", "os_name": "nt", "platform_system": "Windows"},
+    )
+]
+
+
+@pytest.mark.parametrize("testing", [False, True])
+def test_every_release_is_pinned_by_its_hashes_and_none_by_its_place(testing):
+    """A line of the head, then pins and nothing else: no host, no folder, no option."""
+    for lock in environment.LOCKS[testing]:
+        head, _, pins = Path(lock).read_text("utf-8").partition("\n")
+        assert head.startswith("# Made by tests/lock_libraries.py")
+        assert PIN.sub("", pins) == ""
+        assert len(PIN.findall(pins)) > 20
+
+
+@pytest.mark.parametrize("testing", [False, True])
+@pytest.mark.parametrize("machine", MACHINES, ids=lambda m: " ".join(m.values()))
+def test_on_every_machine_one_release_is_pinned_that_the_project_takes(root, testing, machine):
+    """Every Python from the oldest on, on every system: for each dependency, exactly one."""
+    text = "".join(Path(lock).read_text("utf-8") for lock in environment.LOCKS[testing])
+    pins = [Requirement(pin) for pin, _ in PIN.findall(text)]
+    here = {}
+    for pin in pins:
+        if pin.marker is None or pin.marker.evaluate(machine):
+            assert here.setdefault(pin.name, str(pin.specifier)) == str(pin.specifier)
+    pyproject = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))
+    wanted = needed(pyproject, testing)
+    assert lacking(wanted, lambda name: here[name].removeprefix("==")) == []
 
 
 def test_nothing_but_the_standard_library_is_used_before_the_libraries_are_there(root):

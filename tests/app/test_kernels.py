@@ -24,18 +24,21 @@ def started(monkeypatch):
         if "none is left" in begun:
             raise OSError("no memory is left")
         self._kernels[kernel_id] = SimpleNamespace(is_alive=lambda: _answer(kernel_id not in dead))
-        self._kernel_connections[kernel_id] = 0
         return kernel_id
 
     async def stop(self, kernel_id, now=False, restart=False):
         del self._kernels[kernel_id]
 
-    dead = set()
+    def about(self, kernel_id):
+        return {"id": kernel_id, "connections": pages.get(kernel_id, 0)}
+
+    dead, pages = set(), {}
+    monkeypatch.setattr(AsyncMappingKernelManager, "kernel_model", about)
     monkeypatch.setattr(AsyncMappingKernelManager, "start_kernel", start)
     for name in ("shutdown_kernel", "_async_shutdown_kernel"):
         monkeypatch.setattr(AsyncMappingKernelManager, name, stop)
     monkeypatch.setattr(kernels, "_SETTLED", 0)
-    return SimpleNamespace(begun=begun, dead=dead)
+    return SimpleNamespace(begun=begun, dead=dead, pages=pages)
 
 
 def _run(coroutine):
@@ -112,11 +115,10 @@ def test_the_oldest_whose_page_has_gone_gives_way(started, tmp_path):
         manager = Kernels(root_dir=str(tmp_path), most=3)
         await _settle()
         at_work = [await manager.start_kernel() for _ in range(3)]
-        manager._kernel_connections[at_work[0]] = 1
+        started.pages[at_work[0]] = 1
         fourth = await manager.start_kernel()
         assert [each for each in (*at_work, fourth) if each not in manager] == [at_work[1]]
-        for each in manager._kernels:
-            manager._kernel_connections[each] = 1
+        started.pages.update(dict.fromkeys(manager.list_kernel_ids(), 1))
         with pytest.raises(HTTPError, match="3 pages are open already: close one of them first"):
             await manager.start_kernel()
 
@@ -131,7 +133,6 @@ def test_the_one_that_waits_is_nobodys_yet(started, tmp_path, monkeypatch):
         looked_at.append(kernel_id)
 
     monkeypatch.setattr(AsyncMappingKernelManager, "cull_kernel_if_idle", cull)
-    monkeypatch.setattr(Kernels, "kernel_model", lambda self, kernel_id: {"id": kernel_id})
 
     async def waits():
         manager = Kernels(root_dir=str(tmp_path))
@@ -139,7 +140,7 @@ def test_the_one_that_waits_is_nobodys_yet(started, tmp_path, monkeypatch):
         assert manager.list_kernels() == []
         own = await manager.start_kernel()
         await _settle()
-        assert manager.list_kernels() == [{"id": own}]
+        assert [each["id"] for each in manager.list_kernels()] == [own]
         assert len(manager) == 2
         await manager.cull_kernels()
         assert looked_at == [own]

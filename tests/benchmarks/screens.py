@@ -19,7 +19,7 @@ from pricelab.app import launch
 from pricelab.files.folders import DEMO_SHOP, NOTEBOOKS, SHOPS_VARIABLE
 
 CHANGES = 40
-ENTRY = ".widget-vbox input[type=number]"
+ENTRY = ".widget-vbox .pl-slide input[type=text]"
 STEPS = 'svg[aria-labelledby="counter-steps-title"]'
 
 WATCH = """([entry, shown]) => {

@@ -108,14 +108,17 @@ def test_a_wrong_entry_is_answered_beside_it_and_moves_nothing(page):
     answer = page.get_by_role("alert")
     answer.wait_for()
     assert answer.text_content() == (
-        'Found "two", expected a length such as 2.25, 2 1/4 or 57 mm. '
-        "Write the number first and the unit, in or mm, after it."
+        "Enter sizes that rise, with a comma and a space between, such as 2, 2.5, 3."
     )
     entry, box = sizes.bounding_box(), answer.bounding_box()
     assert 0 <= box["y"] - (entry["y"] + entry["height"]) < 30
     assert box["x"] < entry["x"] + entry["width"]
     assert entry["x"] < box["x"] + box["width"]
     assert (prices(page), place(page, ".pl-prices")) == (before, at)
+    assert sizes.get_attribute("aria-invalid") == "true"
+    table = page.locator(".widget-html:has(> * > .pl-wide > .pl-prices)")
+    assert table.evaluate("e => e.classList.contains('pl-old')")
+    page.get_by_text("Not up to date: what is grey is for the entries before.").wait_for()
     sizes.fill("2, 2 1/2")
     sizes.press("Enter")
     page.get_by_role("alert").wait_for(state="detached")

@@ -111,7 +111,7 @@ def test_a_single_order_is_the_second_clerks_to_the_cent(case):
     """One size and one quantity at a time: the cents of the full cost, and what it earns."""
     methods = [method for method, _ in case.decorations]
     fees = Fees.due(case.shop, *methods)
-    taken = Taken.of(case.shop.charges, *(method.charges for method in methods))
+    taken = Taken.of(case.shop, *methods)
     for art, column in zip(arts(case), range(3), strict=False):
         sheet = cost_sheet(case.shop, case.order(art, column))
         paper = paper_of(case, art, column)

@@ -17,12 +17,11 @@ from oracle import (
     CannotBeMade,
     better_off,
     cell_margins,
-    check_possible,
     exact,
     holding_price,
-    list_art,
     list_costs,
     list_measure,
+    list_shapes,
     setup_line,
     tiers,
     typical,
@@ -49,8 +48,7 @@ def possible(case: ListCase) -> list[float]:
     found = []
     for size in case.sizes:
         try:
-            art = list_art(case.method, case.blank, exact(size))
-            check_possible(case.blank, case.method, art)
+            list_shapes(case.method, case.blank, exact(size))
         except CannotBeMade:
             continue
         found.append(size)

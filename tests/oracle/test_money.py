@@ -9,6 +9,7 @@ from math import isclose
 
 import numpy as np
 import pytest
+from example_shops import a_shop
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from oracle import (
@@ -110,9 +111,10 @@ def test_fees_are_the_revenue_charges_added_up():
         Charge("market place", Element.FEES, Level.REVENUE, share=0.05),
         Charge("rent", Element.RENT, Level.PERIOD, 900),
     )
-    taken = Taken.of(charges)
+    shop = a_shop(charges=charges)
+    taken = Taken.of(shop)
     assert (taken.share, taken.fixed) == (Fraction("0.079"), Fraction("0.3"))
-    fees = Fees.of(charges)
+    fees = Fees.due(shop)
     assert fees.share == pytest.approx(0.079, abs=1e-15)
     assert fees.fixed == 0.3
 
@@ -152,7 +154,7 @@ def test_orders_charged_together_are_the_orders_charged_one_by_one(lines, setup,
 
 @settings(EVERY, max_examples=250)
 @given(
-    st.integers(1, 48), st.sampled_from([0.0, 0.01, 0.02, 0.03, 0.05, 0.125, 0.2, 0.3]),
+    st.integers(1, 48), st.sampled_from([0.0, 0.01, 0.02, 0.03, 0.05, 0.125, 0.2, 0.3, 0.5]),
     st.sampled_from([0.5, 0.8, 0.9, 0.95, 0.99]),
 )  # fmt: skip
 def test_whole_pieces_to_start_are_the_fewest_that_are_enough(quantity, spoilage, service):
@@ -169,6 +171,7 @@ def test_a_chance_that_is_just_high_enough_is_enough():
     assert pieces_to_buy(1, 0.2, 0.96) == 2
     assert pieces_to_buy(1, 0.2, 0.8) == 1
     assert pieces_to_buy(1, 0.2, 0.961) == 3
+    assert pieces_to_buy(34, 0.5, 0.5) == 67  # of 67, 34 good or more are as likely as fewer
 
 
 @settings(EVERY, max_examples=300)

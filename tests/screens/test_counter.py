@@ -63,7 +63,11 @@ def test_a_fraction_is_read_and_a_wrong_entry_answered_beside_its_control(panel)
     assert "2 × 2.25 in fits" in panel.front.words
     before = panel.price.words
     panel.height.set("two")
-    assert panel.height.words.startswith('Found "two", expected a length')
+    assert panel.height.words == "Enter a length such as 2.25, 2 1/4 or 57 mm."
+    assert all(part.old for part in (panel.price, panel.hint, panel.front, panel.steps))
+    assert not panel.head.old
+    panel.save.press()
+    assert "Enter a length such as" in panel.save.said.value
     assert panel.price.words == before
     panel.height.set("57 mm")
     assert panel.height.words == ""

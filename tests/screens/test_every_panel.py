@@ -1,13 +1,18 @@
-"""Every panel that is opened on a shop, on both demo shops."""
+"""Every panel that is opened on a shop, on both demo shops; every box of it, wrongly filled in."""
 
 import inspect
 
 import pytest
 from fuzzing.panels import panel_kinds
 
-from pricelab.files.folders import DEMO_SHOPS
+from pricelab.files.folders import DEMO_SHOP, DEMO_SHOPS
 from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.screens.controls import Typed
+from pricelab.screens.counter import open_counter
 from pricelab.screens.driving import drive_to_ends, ends
+from pricelab.screens.panel import NOT_UP_TO_DATE
+from pricelab.screens.shop_tables import TablesPanel
+from pricelab.shop.units import Length
 
 OF_A_SHOP = [
     kind
@@ -23,3 +28,53 @@ def test_every_control_goes_to_its_ends(kind, shop):
     panel = kind(read_shop(shop))
     said = drive_to_ends(panel).splitlines()
     assert len(said) >= 2 * sum(bool(ends(control)) for control in panel.controls)
+
+
+ALL = {kind.__name__: lambda kind=kind: kind(read_shop(DEMO_SHOP)) for kind in OF_A_SHOP} | {
+    "CounterPanel": lambda: open_counter(DEMO_SHOP),
+    "TablesPanel": lambda: TablesPanel(DEMO_SHOP),
+}
+
+ENTRIES = {
+    "12.5": 12.5,
+    "2,5": 2.5,
+    "1,200": 1200,
+    "-3": -3,
+    "": None,
+    "1e9": "never read",
+    "nan": "never read",
+    "0x1F": "never read",
+    "12 of them": "never read",
+    "7" * 400: "never read",
+}
+"""What may be typed into any box, and the one figure that each may be read as."""
+
+
+def _figure(value):
+    """The figure that an entry was read as; nothing for what was left empty."""
+    value = value[0] if isinstance(value, tuple) and len(value) == 1 else value
+    return float(value.value) if isinstance(value, Length) else value or None
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_no_figure_stands_beside_an_entry_that_it_is_not_for(name):
+    """An entry is read as what it says or answered; then all that hangs on it is marked."""
+    panel = ALL[name]()
+    for control in panel.controls:
+        if not isinstance(control, Typed):
+            continue
+        kept = control.widget.value
+        for entry, meant in ENTRIES.items():
+            control.set(entry)
+            wrong = "pl-wrong" in control.box._dom_classes
+            assert wrong == bool(control.words)
+            if not wrong:
+                assert _figure(control.value) == meant, (control.label, entry)
+            if wrong or not panel.up_to_date:
+                old = [part for part in panel.parts if part.words and part not in panel.steady]
+                assert all(part.old for part in old), (control.label, entry)
+                assert not old or NOT_UP_TO_DATE in str(panel)
+        control.set(kept)
+        assert panel.up_to_date, control.label
+        assert not any(part.old for part in panel.parts)
+    assert panel.mistake is None

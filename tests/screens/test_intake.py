@@ -182,9 +182,7 @@ def test_a_day_that_is_none_is_answered_beside_it(panel):
     """In the words of the shop's files."""
     panel.text.set(sheet("01-tabs-plain.txt"))
     panel.holds.set("25.11.2026")
-    assert panel.holds.words == (
-        'Found "25.11.2026", expected a day such as 2026-11-25. Write year-month-day.'
-    )
+    assert panel.holds.words == ("Enter a day such as 2026-11-25. Write year-month-day.")
 
 
 def test_every_control_goes_to_its_ends(panel):

@@ -116,18 +116,16 @@ def test_draws_of_an_order_that_has_changed_are_dropped(panel, monkeypatch):
 
 
 def test_what_cannot_be_is_answered_beside_its_control(panel):
-    before = str(panel)
+    before = [part.words for part in panel.parts]
     for control, entry, answer in (
-        (panel.pieces, "51", 'Found "51", expected a whole number of pieces from 1 to 50. Write '
-         "digits alone, such as 24."),
+        (panel.pieces, "51", "Enter a whole number of pieces from 1 to 50, such as 24."),
         (panel.sides.width, "6", "The panel of Plain cap takes at most 5 × 2.5 in."),
-        (panel.price, 0.0, "Found 0, expected from 0.01 to 1,000,000 USD. Write a figure between "
-         "the two."),
-    ):  # fmt: skip
+        (panel.price, 0.0, "Enter a figure from 0.01 to 1,000,000 USD, such as 10."),
+    ):
         kept = control.widget.value
         control.set(entry)
         assert control.words == answer
-        assert str(panel) == before
+        assert [part.words for part in panel.parts] == before
         control.set(kept)
         assert not control.words
 

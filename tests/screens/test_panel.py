@@ -8,7 +8,7 @@ import pytest
 from pricelab.screens import html
 from pricelab.screens.controls import UNFORESEEN, Choice, Press, Tick, Typed
 from pricelab.screens.driving import drive_to_ends
-from pricelab.screens.panel import Panel, Shown
+from pricelab.screens.panel import NOT_UP_TO_DATE, Panel, Shown
 from pricelab.screens.reading import length
 from pricelab.shop.errors import PricelabError
 
@@ -46,7 +46,7 @@ def test_a_mistake_in_the_program_is_a_sentence_that_gives_nothing_away():
     """The last good result stays; whoever mends it finds the error, and a check fails on it."""
     panel = Stumbler()
     panel.width.set("3")
-    assert str(panel) == f"4\n\n{UNFORESEEN}"
+    assert str(panel) == f"{UNFORESEEN} {NOT_UP_TO_DATE}\n\n4"
     assert isinstance(panel.mistake, ZeroDivisionError)
     panel.width.set("1")
     assert str(panel) == "2"
@@ -88,11 +88,14 @@ def test_a_wrong_entry_keeps_the_last_good_result():
     """Answered beside the control, and taken back when it is mended."""
     panel = Doubler()
     panel.width.set("wide")
-    assert str(panel) == "4"
-    assert "Found &quot;wide&quot;, expected a length" in panel.width.answer.value
+    assert str(panel) == f"{NOT_UP_TO_DATE}\n\n4"
+    assert panel.shown.old
+    assert f"{NOT_UP_TO_DATE}</p><p>4</p>" in panel.html()
+    assert "Enter a length such as 2.25, 2 1/4 or 57 mm." in panel.width.answer.value
     panel.width.set("3")
     assert str(panel) == "6"
     assert panel.width.answer.value == ""
+    assert not panel.shown.old
 
 
 def test_a_refusal_is_answered_beside_its_control():
@@ -101,14 +104,14 @@ def test_a_refusal_is_answered_beside_its_control():
     panel.unit.set("mm")
     panel.width.set("30")
     assert panel.width.words == "Found too wide a thing."
-    assert str(panel) == "101.6"
+    assert str(panel) == f"{NOT_UP_TO_DATE}\n\n101.6"
 
 
 def test_any_other_refusal_is_said_under_the_controls():
     """And is gone with the next good result."""
     panel = Doubler()
     panel.width.set("4")
-    assert str(panel) == "4\n\neight is not possible."
+    assert str(panel) == f"Eight is not possible. {NOT_UP_TO_DATE}\n\n4"
     panel.width.set("5")
     assert str(panel) == "10"
 

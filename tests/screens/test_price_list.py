@@ -65,10 +65,7 @@ def test_a_price_that_is_none_is_answered_beside_its_field(panel):
     before = cells(panel)
     for entry in ("8.005", "0", "-8", "eight", "1e3"):
         panel.own.set(entry)
-        assert panel.own.words == (
-            f'Found "{entry}", expected a price such as 12.50, or nothing, to have it planned. '
-            "Write digits and a point alone."
-        )
+        assert panel.own.words == ("Enter a price such as 12.50, or nothing to have it planned.")
         assert cells(panel) == before
 
 
@@ -76,10 +73,12 @@ def test_a_target_out_of_bounds_is_answered_beside_it(panel):
     """The list stays."""
     before = cells(panel)
     panel.target.set(95)
-    assert panel.target.words == (
-        "Found 95, expected from 0 to 90 %. Write a figure between the two."
-    )
+    assert panel.target.words == ("Enter a figure from 0 to 90 %.")
     assert cells(panel) == before
+    assert panel.table.old
+    for press in panel.files:
+        press.press()
+        assert "Nothing was saved. Fix the entry that is marked first." in press.said.value
 
 
 def test_a_floor_above_the_target_is_answered_beside_the_floor(panel):
@@ -136,7 +135,7 @@ def test_typed_tiers_make_the_columns(panel):
 def test_tiers_that_do_not_rise_are_answered(panel):
     """Beside the entry."""
     panel.starts.set("12, 6")
-    assert "expected quantities that rise" in panel.starts.words
+    assert "Enter quantities that rise" in panel.starts.words
 
 
 def test_sizes_may_be_written_as_people_do(panel):

@@ -275,7 +275,9 @@ def test_a_sample_job_that_will_not_do_holds_up_no_table(panel):
     put(panel, 0, "amount", "7.00")
     assert panel._edits.cell("costs", panel._edits.rows("costs")[0], "amount") == "7.00"
     assert panel.job.effect.words == shown
-    assert panel.job.pieces.words.startswith('Found "many", expected a whole number of pieces')
+    assert panel.job.pieces.words.startswith("Enter a whole number of pieces")
+    assert panel.job.effect.old
+    assert not panel.state.old
     panel.job.pieces.set("12")
     assert "more than as saved" in panel.job.effect.words
 

@@ -9,6 +9,7 @@
   "use strict";
 
   const OURS = "pricelab-notebook";
+  const BOXES = new URL("boxes.js", document.currentScript.src).href;
   const STYLE = `.${OURS} .jp-CodeCell .jp-InputPlaceholder { display: none; }`;
 
   let shared; // JupyterLab's own modules, by name and version
@@ -80,7 +81,9 @@
       activate: (app, tracker) => {
         const style = document.createElement("style");
         style.textContent = STYLE;
-        document.head.append(style);
+        const boxes = document.createElement("script");
+        boxes.src = BOXES;
+        document.head.append(style, boxes);
         document.addEventListener("focusin", leaveKeysTo);
         const run = (_, panel) => void runOnce(panel, NotebookActions).catch(console.error);
         tracker.forEach((panel) => run(tracker, panel));
