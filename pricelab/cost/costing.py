@@ -174,18 +174,18 @@ def _decoration(shop: Shop, decoration: Decoration, run: _Run, notes: list) -> I
 def _bought(
     shop, grid: Grid, size, run: _Run, element: Element, name: str, notes, each=1.0, unit="pieces"
 ) -> Iterator[Line]:
-    """A purchase off a grid: pieces billed, of which or on top of which are the spoiled ones."""
+    """A purchase off a grid: pieces billed, spoiled pieces on top, and what is left over."""
     bought = grid.buy(size, run.quantity, order_up=run.order_up, paired=run.paired)
     bought = replace(bought, spoiled=run.quantity * run.extra)
     line = Line(
         *(Level.PIECE, element, name),
-        *(bought.unspoiled, each, unit, bought.unit_price),
+        *(bought.billed, each, unit, bought.unit_price),
         bought=bought,
     )
     yield line
     if run.extra:
-        label, lost = f"{name}{_SPOILED}", each * run.extra
-        yield replace(line, label=label, times=run.quantity, each=lost, spoiled=True)
+        label = f"{name}{_SPOILED}"
+        yield replace(line, label=label, times=bought.on_top, spoiled=True)
     if shop.surplus_worth:
         label, worth = f"{name}, worth of the surplus", -shop.surplus_worth * each
         yield replace(line, label=label, times=bought.left_over, each=worth)

@@ -191,9 +191,9 @@ def cheapest_later(quantities, bills):
 class Purchase:
     """A purchase off a grid: pieces wanted and billed, the unit price and its cell.
 
-    Beside the pieces wanted, `spoiled` more are expected to be used up (a fraction of pieces).
+    Of the good pieces' work, `spoiled` more are expected to be lost (a fraction of pieces).
     What is bought beyond the pieces wanted replaces them first: only those that it does not
-    cover are paid on top, and only what is then `left_over` is worth anything.
+    cover are charged `on_top`, and only what is then `left_over` is worth anything.
     """
 
     wanted: np.ndarray
@@ -215,19 +215,25 @@ class Purchase:
         return self.billed - self.wanted
 
     @property
-    def unspoiled(self):
-        """Pieces billed without those of the surplus that replace spoiled ones."""
-        return self.billed - np.minimum(self.surplus, self.spoiled)
+    def on_top(self):
+        """Spoiled pieces that the surplus does not cover."""
+        return _beyond(self.spoiled, self.surplus)
 
     @property
     def left_over(self):
         """Surplus that is left when the spoiled pieces are replaced."""
-        return np.maximum(self.surplus - self.spoiled, 0.0)
+        return _beyond(self.surplus, self.spoiled)
 
     def paid(self, spoiled, surplus_worth: float = 0.0):
         """Pieces paid for where so many are spoiled, less what the pieces left over are worth."""
         over = self.surplus - spoiled
         return self.billed + np.maximum(-over, 0) - surplus_worth * np.maximum(over, 0)
+
+
+def _beyond(pieces, covered):
+    """Pieces beyond those that are covered, 0 where there are none."""
+    beyond = np.asarray(pieces - covered)
+    return np.where(beyond > TOLERANCE, beyond, 0.0)[()]
 
 
 def _passed(edges, values):
