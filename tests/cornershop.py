@@ -52,6 +52,7 @@ leather,2026-11-20,2026-12-06,0
 method,operation,minutes,per,batch,time,station
 ,take the order,12,order,,attended,
 leather,press,0.5,piece,,dwell,cap press
+vinyl,weed,2,piece,,attended,
 """,
     "costs.csv": """\
 method,cost,element,level,amount,batch

@@ -453,10 +453,14 @@ class Taken:
 
     @classmethod
     def of(cls, shop, *methods) -> "Taken":
-        """What a shop and the methods of an order take, a method's own once."""
+        """What a shop and the methods of an order take; a share of the total is one of its tax too.
+
+        A method's own are due once, however many decorations are by it.
+        """
         lists = [shop.charges, *{method.key: method.charges for method in methods}.values()]
         due = [c for charges in lists for c in charges if c.level is Level.REVENUE]
-        shares = [exact(c.share) for c in due]
+        with_tax = 1 + exact(shop.pricing.tax.rate)
+        shares = [exact(c.share) * (1 if c.of == "price" else with_tax) for c in due]
         return cls(sum(shares, Fraction(0)), sum((exact(c.amount) for c in due), Fraction(0)))
 
 
@@ -524,7 +528,8 @@ def list_measure(method) -> tuple[Measure, str | None]:
 def list_shapes(method, blank, size: Fraction) -> list[Art]:
     """The artworks that a list size can stand for, of those that can be made; else `CannotBeMade`.
 
-    The squarest.
+    The squarest; and where rows on a roll decide, every width in sixteenths of an inch or whole
+    millimetres.
     """
     measure, unit = list_measure(method)
     stitches = None
@@ -533,6 +538,11 @@ def list_shapes(method, blank, size: Fraction) -> list[Art]:
         measure, unit = Measure.AREA, density.unit
         size = stitches / exact(density.stitches) / exact(density.filled)
     shapes = [squarest(method, blank, size, measure, unit)]
+    if method.roll is not None:
+        step = Fraction(1, 16) if unit == "in" else Fraction(1)
+        most = min(in_unit(exact(x), of, unit) for x, of in limits(method, blank, "width"))
+        widths = (step * at for at in range(1, whole_down(most / step) + 1))
+        shapes += [(wide, height_of(wide, size, measure)) for wide in widths]
     found = {}
     for wide, high in shapes:
         if high > 0:
@@ -581,10 +591,11 @@ def squarest(method, blank, size: Fraction, measure, unit) -> tuple[Fraction, Fr
 
 def dearest(shop, method, shapes: list[Art], quantity: int) -> Art:
     """The shape that costs most to decorate in a quantity; all the rest costs the same."""
-    extra = extra_of([method.spoilage])
+    extra, grid = extra_of([method.spoilage]), method.grid
+    by_area = method.stitching is not None or (grid and grid.per == PER_THOUSAND_STITCHES)
 
     def decorating(art: Art) -> Fraction:
-        if method.stitching is None:
+        if not by_area:  # only the rows differ
             return sum(roll_taken(method.roll, art, quantity, extra))
         paper = Paper()
         write_decoration(shop, paper, method, art, quantity, extra, shop.order_up)

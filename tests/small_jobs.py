@@ -13,7 +13,7 @@ def jobs_of(*rows: dict) -> pd.DataFrame:
         "blank": "cap", "width": 2.0, "height": 2.0, "quantity": 20, "order": "first",
         "price each": 12.40, "set-up charged": 54.55, "charged": 302.55,
         "attended minutes": None, "machine minutes": None, "spoiled pieces": None,
-        "freight paid": None, "set-up paid": None,
+        "freight paid": None, "set-up paid": None, "same pieces": "",
     }  # fmt: skip
     full = [{**plain, "job": str(at), **row} for at, row in enumerate(rows, 1)]
     return pd.DataFrame(full)[list(TYPES)].astype(TYPES)

@@ -55,10 +55,10 @@ patch,Leather patch,patches,30,wipe clean; not for laundering
 """,
     "operations.csv": "method,operation,minutes,per\npatch,pressing,1,piece\n",
     "costs.csv": """\
-method,cost,element,level,amount
-,freight,freight,order,6.00
-,card fee,fees,revenue,5 %
-,card fee an order,fees,revenue,0.30
+method,cost,element,level,amount,of
+,freight,freight,order,6.00,
+,card fee,fees,revenue,5 %,price
+,card fee an order,fees,revenue,0.30,
 """,
     "grids/patches.csv": "mean of sides (in),1,20\n2,3.00,2.00\n3,4.00,3.00\n",
     "price_list.csv": """\

@@ -58,6 +58,7 @@ COMPLICATIONS = (
     "tax",
     "rounding",
     "set-up spread",
+    "commission",
     "one method twice",
 )
 TODAY = date(2026, 3, 15)
@@ -241,6 +242,11 @@ def charges_of(dice: Dice, about: str) -> tuple[Charge, ...]:
             Charge(f"{about} card", Element.FEES, Level.REVENUE, share=share),
             Charge(f"{about} card, an order", Element.FEES, Level.REVENUE, fixed),
         ]
+    if dice.has("commission"):
+        share = throw.choice((0.02, 0.1, 0.125))
+        found.append(
+            Charge(f"{about} commission", Element.FEES, Level.REVENUE, share=share, of="price")
+        )
     return tuple(found)
 
 

@@ -89,7 +89,7 @@ class Stock:
         unit, orders = float(self.unit_prices(quantity)), self.order_cost * self.demand / quantity
         purchases, held = unit * self.demand, self.holding * unit * quantity / 2
         total = purchases + orders + held
-        return Stocking(float(quantity), total, purchases, float(orders), float(held))
+        return Stocking(*map(float, (quantity, total, purchases, orders, held)))
 
     def best(self) -> Stocking:
         """The order that a year costs least with, not rounded to whole pieces."""

@@ -1,8 +1,9 @@
 """Jobs of several rows: rows with one number are one order, each row a part of it.
 
-Rows of one job with the same blank and the same quantity are the same pieces, decorated
-several times in the order of the rows; all others are other pieces. What an order or an
-artwork takes is shared by its pieces, as a quote's costs are; a blank is its own row's.
+Rows of one job are pieces of their own, unless one says that it is the same pieces again as
+the row before it with its blank and quantity: those are decorated several times, in the order
+of the rows. What an order or an artwork takes is shared by its pieces, as a quote's costs are;
+a blank is its own row's.
 """
 
 from dataclasses import dataclass, replace
@@ -59,6 +60,12 @@ class JobOrders:
         """The sum of `values` (m,) over all rows with the same number in `over`, at each row."""
         return np.bincount(over, values)[over]
 
+    def onward(self, values: np.ndarray) -> np.ndarray:
+        """The sum of `values` (m,) over a row and the later ones of its pieces, at each row."""
+        import pandas as pd
+
+        return pd.Series(values)[::-1].groupby(self.pieces[::-1]).cumsum()[::-1].to_numpy()
+
     def everywhere(self, of_jobs: np.ndarray, new: np.ndarray) -> np.ndarray:
         """Values of all jobs (n,), with `new` ones (m,) at the rows of these orders."""
         if not self.rows.size:
@@ -101,12 +108,21 @@ def job_orders(jobs: "pd.DataFrame") -> JobOrders:
     return JobOrders(
         np.flatnonzero(several),
         numbered(),
-        numbered("blank", "quantity"),
+        _pieces(own),
         numbered("blank"),
         numbered("method", "width", "height"),
         numbered("method"),
         own["quantity"].to_numpy(np.int64),
     )
+
+
+def _pieces(own: "pd.DataFrame") -> np.ndarray:
+    """A number for the pieces that each row of jobs of several rows stands for."""
+    if "same pieces" not in own:
+        return np.arange(len(own))
+    alike = own.groupby(["job", "blank", "quantity"], sort=False)
+    begun = (own["same pieces"] != "yes").groupby(alike.ngroup()).cumsum().clip(lower=1)
+    return begun.groupby([alike.ngroup(), begun], sort=False).ngroup().to_numpy(np.int64)
 
 
 ADDED = ("quantity", "attended minutes", "machine minutes", "spoiled pieces")

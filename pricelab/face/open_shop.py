@@ -139,7 +139,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> shop.unit_cost("leather", "mesh-back", [(2, 2), (3, 2)], [1, 48]).round(2)
         size, in   2 × 2   3 × 2
         pieces
-        1         123.39  133.92
+        1         123.28  133.78
         48         10.16   11.23
         """
         business, method, blank = self._with(method, blank)
@@ -280,7 +280,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> open_shop("data/harbour-caps").breaks("leather", "mesh-back", most=2).round(2)
                overcharge a piece first quantities
         tiers
-        1                  145.80             (1,)
+        1                  145.51             (1,)
         2                   15.23           (1, 6)
         """
         business, method, blank = self._with(method, blank)

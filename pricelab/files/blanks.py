@@ -18,13 +18,14 @@ def read_blanks(
     """The blanks by key, and every key that stands in the file (None if it could not be read)."""
     records = read_file(files, "blanks", Keys(unit), report, rows=True)
     keys = keys_of(records, "blank")
+    records = distinct_names(records or (), "blank", report)
     rows = read_file(files, "blank_prices", Keys(unit, blanks=keys), report, rows=True)
     of_blank: dict[str | None, list[Record]] = {}
     for row in rows or ():
         of_blank.setdefault(row.get("blank"), []).append(row)
     misspelt = rows is None or None in of_blank
     blanks = {}
-    for record in distinct_names(records or (), "blank", report):
+    for record in records:
         own = of_blank.get(record.get("blank"), [])
         before = len(report.faults)
         if record.get("blank"):

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from itertools import islice
 
 from pricelab.files.faults import one_line, quoted
 from pricelab.files.slips import mend_of_figure, plain_figure, pointed
@@ -22,6 +23,8 @@ Reader = Callable[[str, str], object]
 
 MOST_PIECES = 1_000_000
 """The largest count that is read: more pieces than a small shop decorates in a lifetime."""
+
+_MOST_WORDS = 500
 
 YEARS = range(1900, 2200)
 """Years a day can fall in: another is a slip of the hand."""
@@ -41,11 +44,14 @@ ODD_SPACES = _BROAD + _UNSEEN
 
 
 class BadCell(Exception):
-    """A cell that cannot be read: what was expected there, and how to mend it."""
+    """A cell that cannot be read: what was expected there, and how to mend it.
 
-    def __init__(self, expected: str, mend: str):
+    Where it has `one_cause`, as a key that another table lacks, that is told once.
+    """
+
+    def __init__(self, expected: str, mend: str, *, one_cause: bool = False):
         super().__init__(f"expected {expected}. {mend}")
-        self.expected, self.mend = expected, mend
+        self.expected, self.mend, self.one_cause = expected, mend, one_cause
 
 
 @lru_cache(maxsize=4096)  # long tables hold the same figures over and over
@@ -211,13 +217,17 @@ class KeyOf:
     what: str
     file: str
 
+    @cached_property
+    def _set(self) -> frozenset[str]:
+        return frozenset(self.words)
+
     def __call__(self, text: str, mark: str) -> str:
         """The key."""
-        if text in self.words:
+        if text in self._set:
             return text
         mend, file = nearest(text, self.words), self.file
         mend = f"{mend[:-1]}, or add {quoted(text)} to {file}." if mend else f"Add it to {file}."
-        raise BadCell(f"{self.what} of {file}", mend)
+        raise BadCell(f"{self.what} of {file}", mend, one_cause=True)
 
 
 def known(keys: Iterable[str] | None, what: str, file: str) -> Reader:
@@ -229,8 +239,11 @@ yes_or_no = OneOf({"yes": True, "no": False})
 
 
 def nearest(text: str, known_words: Iterable[str]) -> str:
-    """'Write "…".' with the known word that `text` is nearest to, or nothing."""
-    spelled = {word.lower(): word for word in known_words}
+    """'Write "…".' with the known word that `text` is nearest to, or nothing.
+
+    A long list of words is not looked through.
+    """
+    spelled = {word.lower(): word for word in islice(known_words, _MOST_WORDS)}
     near = get_close_matches(one_line(text).lower(), spelled, n=1)
     return f"Write {quoted(spelled[near[0]])}." if near else ""
 

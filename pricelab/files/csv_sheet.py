@@ -15,6 +15,8 @@ from pricelab.files.source import BadFile
 
 BOM = b"\xef\xbb\xbf"
 
+MOST_LINES = 2_000_000
+
 _BLANK = ("",)
 """The cells of a blank line: one for all, since a file may hold a million of them."""
 
@@ -65,6 +67,10 @@ class CsvSheet:
     def of(cls, content: bytes) -> "CsvSheet":
         """The sheet of a file's `content`; `BadFile`, with its row, where that is no CSV."""
         text = text_of(content)
+        lines = text.count("\n") or text.count("\r")
+        if lines > MOST_LINES:
+            mend = "Take out the rows and blank lines that are not needed."
+            raise BadFile(f"{lines:,} lines", f"up to {MOST_LINES:,}", mend)
         separator = separator_of(text)
         cell = re.compile(
             rf'("[^"]*(?:""[^"]*)*"|(?!")[^{re.escape(separator)}\r\n]*)'

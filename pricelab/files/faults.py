@@ -1,6 +1,7 @@
 """What is wrong in a shop's files: a fault is a value, and is put into words here only."""
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -22,6 +23,7 @@ class Fault:
 
     `found` and `expected` complete the sentence "found …, expected …"; `mend` is one or
     more whole sentences. A sentence spoken by a value's own check stands in `mend` alone.
+    `also` are the other places of which the same is to be said.
 
     >>> print(Fault(Place("blanks.csv", 4, "pack"), '"O"', "a whole number such as 24",
     ...             "Replace the letter O by a zero."))
@@ -33,23 +35,35 @@ Replace the letter O by a zero.
     found: str = ""
     expected: str = ""
     mend: str = ""
+    also: Sequence[Place] = ()
 
     def __str__(self):
         sentences = [f"found {self.found}, expected {self.expected}."] if self.found else []
-        return f"{self.place}: {' '.join([*sentences, self.mend])}"
+        sentences += [self.mend]
+        if self.also:
+            rows = f"{len(self.also)} more {'rows' if len(self.also) > 1 else 'row'}"
+            files = Counter(place.file for place in self.also)
+            sentences.append(f"The same in {rows} of {', '.join(files)}.")
+        return f"{self.place}: {' '.join(sentences)}"
 
 
 class ShopFaults(PricelabError):
-    """Every fault of a shop folder at once, by file and row; str() lists them a line each."""
+    """Every fault of a shop's files at once, causes first; str() lists them a line each."""
 
     def __init__(self, faults):
         self.faults = in_order(faults)
         super().__init__("\n".join(map(str, self.faults)))
 
 
-def in_order(faults) -> tuple[Fault, ...]:
-    """Faults by file and row; those of one row as they were found."""
-    return tuple(sorted(faults, key=lambda fault: (fault.place.file, fault.place.row or 0)))
+def in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
+    """Faults by file and row, those of one row as they were found.
+
+    Files come in the order in which they are read: what others go by, such as a method's key,
+    before what goes by it.
+    """
+    faults = tuple(faults)
+    files = list(dict.fromkeys(fault.place.file for fault in faults))
+    return tuple(sorted(faults, key=lambda at: (files.index(at.place.file), at.place.row or 0)))
 
 
 def one_line(text: str) -> str:
@@ -74,10 +88,22 @@ class Report:
         self.faults: list[Fault] = []
         self.warnings: list[Fault] = []
         self.held: dict[str, bytes] = {}
+        self._alike: dict[tuple, Fault] = {}
 
-    def fault(self, place: Place, found: str, expected: str, mend: str) -> None:
-        """Note a fault and read on; raise `ShopFaults` when it is one too many."""
-        self._note(Fault(place, found, expected, mend))
+    def fault(
+        self, place: Place, found: str, expected: str, mend: str, *, one_cause: bool = False
+    ) -> None:
+        """Note a fault and read on; raise `ShopFaults` when it is one too many.
+
+        Of all that are told in the same words and have `one_cause` one is told, with the
+        number of the others.
+        """
+        fault = Fault(place, found, expected, mend, [] if one_cause else ())
+        alike = self._alike.setdefault((found, expected, mend), fault) if one_cause else fault
+        if alike is fault:
+            self._note(fault)
+        else:
+            alike.also.append(place)
 
     def warn(self, place: Place, found: str, expected: str, mend: str) -> None:
         """Note something worth a look."""

@@ -5,8 +5,8 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from pricelab.files.faults import Report
-from pricelab.files.many_rows import sound_frame
-from pricelab.files.raw_table import find_file, raw_table
+from pricelab.files.many_rows import read_fast
+from pricelab.files.raw_table import RawTable, find_file, raw_table
 from pricelab.files.schema import Keys, columns_of, types_of
 from pricelab.files.source import content_of
 from pricelab.files.tables import distinct, read_records, typed
@@ -43,22 +43,29 @@ def _history(
     """The sound rows of a table of what happened, of which no two have the same `key`."""
     file = find_file(files, table, report)
     content = None if file is None else content_of(files, file, report)
-    if content is not None and file.endswith(".csv"):
-        frame = _sound(content, table, tuple(key), keys)
-        if frame is not None:
-            return frame.copy(deep=False)
-    raw = None if content is None else raw_table(content, file, report)
-    rows = [] if raw is None else read_records(raw, columns_of(table, keys), report)
+    if content is None:
+        return typed([], types_of(table))
+    columns, read = columns_of(table, keys), _read_fast(content, file, table, tuple(key), keys)
+    if isinstance(read, RawTable):
+        rows = read_records(read, columns, report)
+        if not all(row.sound for row in rows):
+            return typed(distinct(rows, key, report), types_of(table))
+    elif read is not None:
+        return read.copy(deep=False)
+    raw = raw_table(content, file, report)
+    rows = [] if raw is None else read_records(raw, columns, report)
     return typed(distinct(rows, key, report), types_of(table))
 
 
 @lru_cache(maxsize=2)  # whatever else is saved, a long history is not read again for it
-def _sound(content: bytes, table: str, key: tuple[str, ...], keys: Keys) -> "pd.DataFrame | None":
-    """The rows of a CSV file without a fault, read fast; None where there is any doubt."""
-    frame = sound_frame(content, table, keys)
-    if frame is None or len(set(frame[key[0]].tolist())) == len(frame):
-        return frame
-    return None if frame.duplicated(list(key)).any() else frame
+def _read_fast(
+    content: bytes, file: str, table: str, key: tuple[str, ...], keys: Keys
+) -> "pd.DataFrame | RawTable | None":
+    """The rows of a CSV file, or those that hold a fault; None where a key stands twice, too."""
+    read = read_fast(content, file, table, key, keys) if file.endswith(".csv") else None
+    if read is None or isinstance(read, RawTable) or len(set(read[key[0]].tolist())) == len(read):
+        return read
+    return None if read.duplicated(list(key)).any() else read
 
 
 def with_recorded(jobs: "pd.DataFrame", recorded: "pd.DataFrame | None") -> "pd.DataFrame":

@@ -1,12 +1,13 @@
 """Long CSV tables read fast: each different text of a column is read once, by its own reader.
 
-Half a million jobs hold a few thousand different texts. Only a table without any fault is
-read so; one with a doubt is left to the careful reader, which says what is wrong and where.
+Half a million jobs hold a few thousand different texts. What is in doubt is left to the careful
+reader, which says what is wrong and where: some rows, or the whole table.
 """
 
 import io
 import re
 import warnings
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,7 @@ import numpy as np
 from pricelab.files.cells import CONTROLS, ODD_SPACES, BadCell, words
 from pricelab.files.csv_sheet import BOM, CsvSheet
 from pricelab.files.marks import NOTE
+from pricelab.files.raw_table import RawTable, Row, row_of
 from pricelab.files.schema import REQUIRED, Column, Keys, columns_of, types_of
 from pricelab.files.source import BadFile
 
@@ -34,8 +36,14 @@ def _doubtful(content: bytes) -> bool:
     return not content.isascii() and bool(_ODD.search(content))
 
 
-def sound_frame(content: bytes, table: str, keys: Keys) -> "pd.DataFrame | None":
-    """A table out of its CSV file's `content`, under its row numbers; None where in any doubt."""
+def read_fast(
+    content: bytes, file: str, table: str, key: Sequence[str], keys: Keys
+) -> "pd.DataFrame | RawTable | None":
+    """A table out of its CSV file's `content`, under its row numbers.
+
+    Where cells cannot be read: the rows that they are in, for the careful reader, and those of
+    which two have the same `key`. None where there is any other doubt.
+    """
     import pandas as pd
 
     columns, types = columns_of(table, keys), types_of(table)
@@ -69,16 +77,23 @@ def sound_frame(content: bytes, table: str, keys: Keys) -> "pd.DataFrame | None"
         if b"#" in content and any(text.lstrip().startswith("#") for text in texts[0]):
             return None
         index = pd.RangeIndex(number + 1, number + len(texts), name="row").astype("int64")
-        parts = {}
+        parts, bad = {}, np.zeros(len(index), bool)
         for column in columns:
             if column.name in known:
-                cells = texts.pop(names.index(column.name)).array
-                parts[column.name] = _read(cells, column, mark, types[column.name])
+                cells = texts[names.index(column.name)].array
+                parts[column.name], wrong = _read(cells, column, mark, types[column.name])
+                bad |= wrong
             else:
                 empty = pd.array([column.default], dtype=types[column.name])
                 parts[column.name] = empty.take(np.zeros(len(index), np.int8))
-        return pd.DataFrame(parts, index=index, copy=False)
-    except (BadCell, ValueError, Warning):  # ParserError is a ValueError
+        if not bad.any():
+            return pd.DataFrame(parts, index=index, copy=False)
+        bad |= texts[1:].duplicated([names.index(name) for name in key], keep=False).to_numpy()
+        top = Row(number, tuple(names), len(names))
+        cells = texts[1:][bad].itertuples(index=False)
+        rows = (row_of(at, map(str.strip, of)) for at, of in zip(index[bad], cells, strict=True))
+        return RawTable(file, mark, top, tuple(row for row in rows if row.cells))
+    except (ValueError, Warning):  # ParserError is a ValueError
         return None
 
 
@@ -106,7 +121,7 @@ def _top(content: bytes) -> CsvSheet | None:
 
 
 def _read(cells, column: Column, mark: str, kind: str):
-    """The values under a heading, of the pandas type `kind`; `BadCell` where one cannot be read.
+    """The values under a heading, of the pandas type `kind`, and which cells cannot be read.
 
     The heading stands before its `cells`: a word among figures, so that pandas leaves all of
     them as they are written.
@@ -118,12 +133,18 @@ def _read(cells, column: Column, mark: str, kind: str):
     else:
         heading, codes = cells.codes[0], cells.codes[1:]
         if not pd.api.types.is_string_dtype(cells.categories) or (codes == heading).any():
-            raise BadCell("another heading", "Give the column its own name.")
+            raise ValueError("a heading among the cells")
         codes, different = codes - (codes > heading), cells.categories.delete(heading)
     values = [text.strip() for text in different]
-    if "" in values and column.default is REQUIRED:
-        raise BadCell("some text", "Fill in the cell.")
+    bad = np.zeros(len(values), bool)
     if codes is not None or "" in values:
-        values = [column.read(text, mark) if text else column.default for text in values]
+        for at, text in enumerate(values):
+            try:
+                values[at] = column.read(text, mark) if text else column.default
+            except BadCell:
+                values[at] = REQUIRED
+        bad[:] = [value is REQUIRED for value in values]
+    if bad.any():
+        return None, bad if codes is None else bad[codes]
     values = pd.array(values, dtype=kind)
-    return values if codes is None else values.take(codes)
+    return (values, bad) if codes is None else (values.take(codes), np.zeros(len(codes), bool))

@@ -67,8 +67,8 @@ def _operation(record: Record, unit: str) -> Operation:
 
 
 def _charge(record: Record, unit: str) -> Charge:
-    _, name, element, level, (money, part), batch = record.values.values()
-    return Charge(name, element, level, money, part, batch or 1, record.place("amount"))
+    _, name, element, level, (money, part), batch, of = record.values.values()
+    return Charge(name, element, level, money, part, batch or 1, of, record.place("amount"))
 
 
 _PARTS = {
@@ -84,10 +84,11 @@ def read_methods(files: Mapping[str, bytes], unit: str, report: Report) -> Metho
     """methods.csv with its grids, and the tables that hang on it."""
     records = read_file(files, "methods", Keys(unit), report, rows=True)
     keys = Keys(unit, keys_of(records, "method"))
+    records = distinct_names(records or (), "method", report)
     parts = {table: _read_part(files, table, keys, report) for table in _PARTS}
     grids: dict[str, Grid | None] = {}
     methods = {}
-    for record in distinct_names(records or (), "method", report):
+    for record in records:
         stem = record.get("grid")
         if stem and stem not in grids:
             grids[stem] = _grid(files, record, report)

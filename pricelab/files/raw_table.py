@@ -12,11 +12,11 @@ from pricelab.files.cells import trimmed
 from pricelab.files.csv_sheet import CsvSheet, unquoted
 from pricelab.files.faults import Report, one_line
 from pricelab.files.marks import NOTE, TO_REPLACE, marked
-from pricelab.files.source import SUFFIXES, BadFile, content_of
+from pricelab.files.source import SUFFIXES, BadFile, content_of, too_long
 from pricelab.files.xlsx_file import xlsx_cells
 from pricelab.shop.place import Place
 
-MOST_BYTES = 1_000_000
+MOST_TYPED = 1_000_000
 """Of a table that is typed: some 15,000 rows."""
 
 HISTORY = ("jobs", "quotes")
@@ -119,13 +119,8 @@ def read_raw(files: Mapping[str, bytes], file: str, report: Report) -> RawTable 
         return None
     if PurePosixPath(file).stem not in HISTORY:
         report.held[file] = content
-        if len(content) > MOST_BYTES:
-            report.fault(
-                Place(file),
-                f"a file of {len(content) / 1e6:.1f} MB",
-                f"up to {MOST_BYTES / 1e6:g} MB",
-                "Take out the rows and blank lines that are not needed.",
-            )
+        if len(content) > MOST_TYPED:
+            too_long(len(content), MOST_TYPED).note(file, report)
             return None
     return raw_table(content, file, report)
 
@@ -155,17 +150,20 @@ def _rows(content: bytes, file: str, report: Report) -> tuple[str, list[Row]]:
     """The decimal mark and every row that is not blank; none, with a fault, if unreadable."""
     if file.endswith(".xlsx"):
         cells = xlsx_cells(content, file, report)
-        return ".", [_row(number, map(trimmed, row)) for number, row in enumerate(cells, 1) if row]
+        return ".", [
+            row_of(number, map(trimmed, row)) for number, row in enumerate(cells, 1) if row
+        ]
     try:
         sheet = CsvSheet.of(content)
     except BadFile as bad:
         bad.note(file, report)
         return ".", []
     numbered = enumerate(sheet.rows, 1)
-    return sheet.mark, [_row(number, map(unquoted, row)) for number, row in numbered if any(row)]
+    return sheet.mark, [row_of(number, map(unquoted, row)) for number, row in numbered if any(row)]
 
 
-def _row(number: int, cells: Iterable[str]) -> Row:
+def row_of(number: int, cells: Iterable[str]) -> Row:
+    """A row of trimmed cells."""
     cells = list(cells)
     width = len(cells)
     while cells and not cells[-1]:

@@ -29,7 +29,7 @@ from pricelab.files.cells import (
 )
 from pricelab.files.printed import parse_band
 from pricelab.files.source import GRIDS
-from pricelab.shop.charges import Element, Level
+from pricelab.shop.charges import PRICE, TOTAL, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.method import Stitching
 from pricelab.shop.money import minor_unit
@@ -96,6 +96,7 @@ _METHOD = _ByKeys(lambda keys: known(keys.methods, "a method", "methods.csv"))
 _BLANK = _ByKeys(lambda keys: known(keys.blanks, "a blank", "blanks.csv"))
 _GRID = _ByKeys(lambda keys: known(keys.grids, "a grid", GRIDS))
 _WORKED = _word_for((Level.PIECE, Level.BATCH, Level.ORDER, Level.DESIGN))
+_SAID_OR_NOT = OneOf.words_of(["yes", "no"])
 _FIRST_OR_REPEAT = OneOf.words_of(["first", "repeat"])
 _NO_LIMIT = float("inf")
 
@@ -201,6 +202,7 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("level", _word_for(Level)),
         Column("amount", amount_or_share, unit=f"{MONEY} or %"),
         Column("batch", count, None, "pieces"),
+        Column("of", OneOf.words_of([TOTAL, PRICE]), TOTAL),
     ),
     "promotions": (
         Column("method", _METHOD),
@@ -224,13 +226,14 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("spoiled pieces", count_or_none, None),
         Column("freight paid", amount, None, MONEY),
         Column("set-up paid", amount, None, MONEY),
+        Column("same pieces", _SAID_OR_NOT, ""),
     ),
     "quotes": (Column("quote"), Column("date", day), *_ASKED, Column("won", yes_or_no)),
 }
 """Every table of a shop's folder, by its file's name; price_list.csv has its tiers besides."""
 
 _TYPES = {
-    **dict.fromkeys((words, _METHOD, _BLANK, _FIRST_OR_REPEAT), "str"),
+    **dict.fromkeys((words, _METHOD, _BLANK, _FIRST_OR_REPEAT, _SAID_OR_NOT), "str"),
     **dict.fromkeys((count, count_or_none), "int64"),
     day: "datetime64[s]",
     yes_or_no: "bool",

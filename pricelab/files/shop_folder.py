@@ -3,21 +3,26 @@
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pricelab.files.blanks import read_blanks
+from pricelab.files.clock import today
+from pricelab.files.contradictions import contradicted_jobs, contradictions, unread_tables
 from pricelab.files.faults import Fault, Report, in_order, one_line
+from pricelab.files.job_questions import ask_about_jobs
 from pricelab.files.jobs import read_jobs, read_quotes, with_recorded
 from pricelab.files.methods import MethodFiles, read_methods
 from pricelab.files.price_lists import read_price_lists
+from pricelab.files.raw_table import find_file
 from pricelab.files.records import book as records
 from pricelab.files.saving import finish_together, lock_of
 from pricelab.files.schema import TABLES, Keys
 from pricelab.files.settings import Settings, read_settings
 from pricelab.files.source import SUFFIXES, Folder
 from pricelab.shop.business import Business
-from pricelab.shop.charges import Charge, Level
+from pricelab.shop.charges import TOTAL, Charge
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.place import Place
 from pricelab.shop.shop import Shop
@@ -65,15 +70,28 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
     keys = Keys(unit, methods.keys, blank_keys)
     largest = said.get("largest order", Shop.largest_order)
     lists = read_price_lists(files, keys, methods.methods, said.tax(), largest, report)
-    jobs = read_jobs(files, keys, report)
+    read, recorded = read_jobs(files, keys, report), None
     if folder is not None:
-        jobs = with_recorded(jobs, _recorded(folder, report))
+        recorded = _recorded(folder, report)
         _warn_of_open(folder, report)
     quotes = read_quotes(files, keys, report)
     _warn_of_strangers(files, report)
     report.raise_faults()
-    shop, warnings = said.shop(methods, blanks), in_order(report.warnings)
-    return ShopFolder(shop, lists, jobs, quotes, folder, warnings, report.held)
+    shop = said.shop(methods, blanks)
+    jobs = with_recorded(read, recorded)
+    ask_about_jobs(jobs, partial(_place_of, files, read, jobs), shop, report)
+    warnings = [*report.warnings, *contradictions(shop, lists, said.places), *unread_tables(files)]
+    if len(read):
+        file = find_file(files, "jobs", Report())
+        warnings += contradicted_jobs(shop, read, file, today())
+    return ShopFolder(shop, lists, jobs, quotes, folder, in_order(warnings), report.held)
+
+
+def _place_of(files: Mapping[str, bytes], read: "pd.DataFrame", jobs: "pd.DataFrame", at: int):
+    """Where a job stands: in a row of what was `read` of jobs.csv, else in the book of records."""
+    if jobs is not read and (at := jobs.index[at]) >= len(read):
+        return Place(records.FILE)
+    return Place(find_file(files, "jobs", Report()), int(read.index[at]))
 
 
 def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":
@@ -108,16 +126,18 @@ def _check_folder(folder: Path, report: Report) -> None:
 
 def _check_fees(said: Settings, methods: MethodFiles, report: Report) -> None:
     """The target margin and the shares of revenue leave room for a price."""
-    shared = _shares(methods.charges)
+
+    def shares(charges: tuple[Charge, ...]) -> float:
+        """The share of the price before tax that fees take, whatever it comes to."""
+        taxed = 1 + (said.get("sales tax") or 0.0)
+        return sum(charge.share * (taxed if charge.of == TOTAL else 1) for charge in charges)
+
+    shared = shares(methods.charges)
     if said.check_fees(shared, "", report):
         for method in methods.methods.values():
-            own = _shares(method.charges)
+            own = shares(method.charges)
             if own:
                 said.check_fees(shared + own, f" on {one_line(method.key)}", report)
-
-
-def _shares(charges: tuple[Charge, ...]) -> float:
-    return sum(charge.share for charge in charges if charge.level is Level.REVENUE)
 
 
 def _warn_of_open(folder: Path, report: Report) -> None:

@@ -18,6 +18,9 @@ GRIDS = "grids"
 
 SUFFIXES = (".csv", ".xlsx")
 
+MOST_BYTES = 100_000_000
+"""Of any file: more than a million jobs."""
+
 _NO_NAME = (OSError, ValueError, RuntimeError)
 """What a name is answered with that no file can have, or that leads round in a circle."""
 
@@ -35,6 +38,15 @@ class BadFile(PricelabError):
     def note(self, file: str, report: Report) -> None:
         """Note it as a fault of the `file`."""
         report.fault(Place(one_line(file), self.row), self.found, self.expected, self.mend)
+
+
+def too_long(size: int, most: int) -> BadFile:
+    """What is said of a file of so many bytes, of which `most` are read."""
+    return BadFile(
+        f"a file of {size / 1e6:,.1f} MB",
+        f"up to {most / 1e6:g} MB",
+        "Take out the rows and blank lines that are not needed.",
+    )
 
 
 class Folder(Mapping[str, bytes]):
@@ -67,6 +79,8 @@ class Folder(Mapping[str, bytes]):
                 )
             if path.exists() and not (path.is_file() or path.is_dir()):
                 raise ValueError("it is no ordinary file")
+            if path.stat().st_size > MOST_BYTES:
+                raise too_long(path.stat().st_size, MOST_BYTES)
             return _at_rest(path)
         except BadFile:
             raise

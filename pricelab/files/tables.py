@@ -1,13 +1,13 @@
 """Tables with known columns: every cell read by its column's reader, every fault noted."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from pricelab.files.cells import BadCell, Reader, nearest
 from pricelab.files.faults import Report, quoted
 from pricelab.files.marks import NOTE
-from pricelab.files.raw_table import RawTable, Row, find_file, folded, read_raw
+from pricelab.files.raw_table import RawTable, find_file, folded, read_raw
 from pricelab.files.schema import REQUIRED, Column, Keys, columns_of
 from pricelab.shop.place import Place
 
@@ -98,26 +98,38 @@ def read_records(table: RawTable, columns: Sequence[Column], report: Report) -> 
     at = _find_columns(table, columns, report)
     first = [column for column in columns if at.get(column.name) == 0]
     wide = table.wide_rows(report)
+    readers = {column.name: _each_once(column.read) for column in columns}
     records = []
     for row in table.rows:
-        read = first if row.number in wide else columns
-        values = dict(_read_row(table, row, read, at, report))
+        values = {}
+        for column in first if row.number in wide else columns:
+            text = row.cell(at[column.name]) if column.name in at else ""
+            if not text and column.default is not REQUIRED:
+                values[column.name] = column.default
+            elif column.name in at:
+                place = Place(table.file, row.number, column.name)
+                value = read_cell(text, table.mark, readers[column.name], place, report)
+                if value is not None:
+                    values[column.name] = value
         records.append(Record(table.file, row.number, len(values) == len(columns), values))
     return records
 
 
-def _read_row(
-    table: RawTable, row: Row, columns: Sequence[Column], at: dict[str, int], report: Report
-) -> Iterator[tuple[str, object]]:
-    for column in columns:
-        text = row.cell(at[column.name]) if column.name in at else ""
-        if not text and column.default is not REQUIRED:
-            yield column.name, column.default
-        elif column.name in at:
-            place = Place(table.file, row.number, column.name)
-            value = read_cell(text, table.mark, column.read, place, report)
-            if value is not None:
-                yield column.name, value
+def _each_once(read: Reader) -> Reader:
+    """The reader, which reads each different text of a column once."""
+    answers: dict[str, object] = {}
+
+    def answer(text: str, mark: str) -> object:
+        if text not in answers:
+            try:
+                answers[text] = read(text, mark)
+            except BadCell as bad:
+                answers[text] = bad
+        if isinstance(answers[text], BadCell):
+            raise answers[text]
+        return answers[text]
+
+    return answer
 
 
 def read_cell(text: str, mark: str, read: Reader, place: Place, report: Report):
@@ -129,7 +141,7 @@ def read_cell(text: str, mark: str, read: Reader, place: Place, report: Report):
         raise BadCell("some text", "Fill in the cell.")
     except BadCell as bad:
         mend = bad.mend if text else "Fill in the cell."
-        report.fault(place, quoted(text), bad.expected, mend)
+        report.fault(place, quoted(text), bad.expected, mend, one_cause=bad.one_cause)
         return None
 
 
@@ -137,6 +149,7 @@ def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) ->
     """Where each column stands; faults for unknown, doubled and missing ones."""
     names = [column.name for column in columns]
     known, header = ", ".join(names), table.header
+    left = [name for name in names if name not in header.cells]
     at: dict[str, int] = {}
     misspelt = set()
     for index, heading in enumerate(header.cells):
@@ -148,7 +161,7 @@ def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) ->
         elif heading in names:
             at[heading] = index
         else:
-            near = nearest(heading, [name for name in names if name not in header.cells])
+            near = nearest(heading, left)
             misspelt.add(near)
             found = f"the heading {quoted(heading)}" if heading else "no heading"
             mend = near or f'Remove the column, or head it "{NOTE}".'

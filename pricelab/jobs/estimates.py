@@ -42,6 +42,10 @@ FIGURES = (
     "set-up cost",
     "fee share",
     "fixed fee",
+    "blank price",
+    "spare blanks",
+    "decoration price",
+    "spare decorations",
     "size band",
     "tier",
 )
@@ -76,7 +80,9 @@ def estimate_jobs(
     * `price` a piece and `set-up`: what the list of the method on the blank asks, or, where
       none of `lists` has a cell for the job, what was charged;
     * `material`: blanks, decorations and consumables, with the pieces expected to be `spoiled`,
-      each of which takes `spoiled cost`;
+      each of which takes `spoiled cost` where nothing spare replaces it; `spare blanks` and
+      `spare decorations` are bought beyond the good pieces, at the `blank price` and the
+      `decoration price` a piece (0 where none is bought);
     * attended `minutes`; `minutes at` each station, `machine minutes` of all of them, and those
       of the one that is busiest; `overhead`; and `other`: freight, set-up, packing and the like,
       and of these once more the `freight` and the `set-up cost`;
@@ -142,7 +148,7 @@ def estimate_jobs(
     figures |= {f"{AT}{station}": spent for station, spent in busy.items()}
     if orders.rows.size:
         _join(shop, jobs, orders, figures)
-    _spoiled_each(orders, figures, taken["quantity"])
+    _spoiled_each(shop, orders, figures, taken["quantity"])
     for name, kind in (("tier", "int64"), ("place", "str"), ("reason", "str")):
         figures[name] = pd.array(figures[name], dtype=kind)
     return pd.DataFrame(figures, index=jobs.index, copy=False)
@@ -198,6 +204,14 @@ def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
     minutes = sum(share * sheet.minutes[OPERATOR] for sheet, share in parts)
     labour = minutes * shop.rates.labour / 60
     found["spoiled cost"] = total(lambda line: line.spoiled and under("material", line))
+    for sheet, share in parts:
+        for line in sheet.lines:
+            if line.bought is None or line.spoiled or np.any(line.each < 0):
+                continue  # neither the pieces billed, nor are they all
+            name, price, bought = line.element.value, line.rate * line.each, line.bought
+            found[f"{name} price"] = price
+            found[f"spare {name}s"] = share * bought.surplus
+            found["spoiled cost"] += share * price * (bought.spoiled - bought.on_top)
     found["other"] = total() - found["material"] - found["overhead"] - labour
     return found
 
@@ -205,7 +219,7 @@ def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
 def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) -> None:
     """Finish what hangs on all rows of an order, in place."""
     here = {name: values[orders.rows] for name, values in figures.items()}
-    job, artwork, own = orders.job, orders.artwork, Fees.of(shop.charges)
+    job, artwork, own = orders.job, orders.artwork, Fees.due(shop)
     listed = (here["tier"] > 0) & (orders.own_pieces == orders.quantity)
     listed = orders.added(~listed, artwork) == 0  # a client is offered all of it or nothing
     dearest = np.zeros(job.size)
@@ -236,13 +250,15 @@ def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) ->
         figures[name] = orders.everywhere(figures[name], values)
 
 
-def _spoiled_each(orders: JobOrders, figures: dict, quantity: np.ndarray) -> None:
+def _spoiled_each(shop: Shop, orders: JobOrders, figures: dict, quantity: np.ndarray) -> None:
     """Put what one spoiled piece costs, with all its decorations, in place of what all do."""
-    spoiled, cost, material = (
-        orders.everywhere(figures[name], orders.added(figures[name][orders.rows], orders.pieces))
-        for name in ("spoiled", "spoiled cost", "material")
+    spare = sum(figures[f"{x} price"] * figures[f"spare {x}s"] for x in ("blank", "decoration"))
+    good = figures["material"] - (1 - shop.surplus_worth) * spare
+    spoiled, cost, good = (
+        orders.everywhere(of_rows, orders.added(of_rows[orders.rows], orders.pieces))
+        for of_rows in (figures["spoiled"], figures["spoiled cost"], good)
     )
-    figures["spoiled cost"] = np.divide(cost, spoiled, out=material / quantity, where=spoiled > 0)
+    figures["spoiled cost"] = np.divide(cost, spoiled, out=good / quantity, where=spoiled > 0)
 
 
 def _asked(

@@ -37,6 +37,8 @@ VARIABLE = (
     "other",
     "freight",
     "set-up cost",
+    "spare blanks",
+    "spare decorations",
 )
 """Figures of an estimate that are of the whole order and move with its pieces."""
 
@@ -128,6 +130,8 @@ def _actual(
     machine = noted("machine minutes", flexed["machine minutes"])
     spoiled = noted("spoiled pieces", flexed["spoiled"])
     material = flexed["material"] + (spoiled - flexed["spoiled"]) * flexed["spoiled cost"]
+    spared = [_spared(flexed, orders, lost) for lost in (spoiled, flexed["spoiled"])]
+    material = material - (1 - shop.surplus_worth) * (spared[0] - spared[1])
     material = np.maximum(material, 0.0)
     paid = noted("materials paid", material)
     on_machine = shop.rates.overhead_on == "machine"
@@ -141,6 +145,24 @@ def _actual(
     price = (charged - setup) / quantity
     actual = JobFigures(quantity, price, *used, minutes, rate, setup, overhead, other, *paid_for)
     return actual, machine
+
+
+def _spared(figures: dict, orders: JobOrders, spoiled: np.ndarray) -> np.ndarray:
+    """Money that need not be paid for spoiled pieces, since what is spare replaces them.
+
+    A blank is shared by all rows of a job that take it, a decoration by those with its artwork.
+    """
+    at, money = orders.rows, 0.0
+    for name, over in (("blank", orders.blank), ("decoration", orders.artwork)):
+        spare = figures[f"spare {name}s"]
+        used = np.minimum(spoiled, spare)
+        if at.size:
+            lost = spoiled[at] if name == "blank" else orders.onward(spoiled[at])
+            there = orders.added(spare[at], over)
+            part = np.divide(spare[at], there, out=np.zeros(at.size), where=there > 0)
+            used = orders.everywhere(used, np.minimum(orders.added(lost, over), there) * part)
+        money = money + figures[f"{name} price"] * used
+    return money
 
 
 def _column(jobs: "pd.DataFrame", column: str, otherwise: np.ndarray) -> np.ndarray:

@@ -166,6 +166,8 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
 
     `quotes` and `lines` are tables of the book of records. Columns are named as those of
     `estimate_jobs`; what belongs to the order or the design stands once more as `fixed …`.
+    How many pieces were expected to be spoiled shows in the work on them, as of what is bought
+    something spare may replace them; of stitches by the thousand nothing counts as spare.
     """
     import pandas as pd
 
@@ -188,8 +190,22 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         for name, (elements, levels) in COSTS.items()
     }
     costs["other"] = ~(costs["material"] | costs["overhead"] | worked)
-    lost = summed(spoiled & (kind == Element.BLANK.value), "quantity")
-    used, material = summed(costs["material"] & spoiled), summed(costs["material"])
+    goods = kind.isin([Element.BLANK.value, Element.DECORATION.value])
+    billed = goods & (lines["unit"] == "pieces") & (lines["quantity"] > 0)  # below 0: left over
+    piece = worked & (level == Level.PIECE.value)
+    lost, good = (summed(piece & which, "quantity") for which in (spoiled, ~spoiled))
+    lost = quantity * _ratio(lost, good)
+    used = summed(costs["material"] & spoiled)
+    sound = summed(costs["material"] & ~(goods & (lines["quantity"] < 0)))
+    spare = {}
+    for name in ("blank", "decoration"):
+        own = billed & (kind == name)
+        bought, on_top = (summed(own & which, "quantity") for which in (~spoiled, spoiled))
+        price = _ratio(summed(own & ~spoiled), bought)
+        spare[f"{name} price"] = price
+        spare[f"spare {name}s"] = np.where(bought > 0, bought - quantity, 0.0)
+        used = used + price * (lost - on_top)
+        sound = sound - price * spare[f"spare {name}s"]
     figures = {
         "quantity": quantity,
         "price": quotes["pieces total"].to_numpy(float) / quantity / net,
@@ -197,7 +213,8 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         **{name: summed(which) for name, which in costs.items()},
         **{f"fixed {name}": summed(which & once) for name, which in costs.items()},
         "spoiled": lost,
-        "spoiled cost": np.divide(used, lost, out=material / quantity, where=lost > 0),
+        "spoiled cost": np.divide(used, lost, out=sound / quantity, where=lost > 0),
+        **spare,
         "minutes": np.array([one.get(OPERATOR, 0.0) for one in minutes]),
         "fixed minutes": summed(worked & once, "quantity"),
         "machine minutes": np.array([sum(spent) for spent in stations]),
@@ -208,6 +225,11 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         "fixed fee": quotes["fixed fee"].to_numpy(float),
     }
     return pd.DataFrame(figures, index=index)
+
+
+def _ratio(part: np.ndarray, whole: np.ndarray) -> np.ndarray:
+    """`part` / `whole`, 0 where there is no whole."""
+    return np.divide(part, whole, out=np.zeros(part.shape), where=whole > 0)
 
 
 @dataclass(frozen=True)

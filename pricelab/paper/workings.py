@@ -57,7 +57,8 @@ class _Rules:
         inputs = (
             ("target", "Target margin", rules.target, "0.0##%"),
             ("floor", "Floor margin", rules.floor, "0.0##%"),
-            ("share", "Fees, share of the money taken", fees.share, "0.0##%"),
+            ("of total", "Fees, share of the total with tax", fees.of_total, "0.0##%"),
+            ("of price", "Fees, share of the price before tax", fees.of_price, "0.0##%"),
             ("fixed", "Fees, fixed sum an order", fees.fixed, money),
             ("tax", f"{rules.tax.name}, rate", rules.tax.rate, "0.0##%"),
             ("included", "Prices include tax: 1 for yes, 0 for no", int(rules.tax.included), "0"),
@@ -71,6 +72,11 @@ class _Rules:
             page.number(row, 1, value, form, **INPUT)
             self.at[key] = f"{RULES}!$B${row + 1}"
         row = 3 + len(inputs)
+        page.text(row, 0, "Fees in all, share of the price before tax")
+        share = f"{self['of price']}+{self['of total']}*(1+{self['tax']})"
+        page.formula(row, 1, share, fees.share, "0.0##%")
+        self.at["share"] = f"{RULES}!$B${row + 1}"
+        row += 1
         setup = setup_line(audit.basis.shop, audit.basis.method, audit.basis.design_cost)
         if setup is not None:
             page.text(row, 0, "Price of setting up an artwork", bold=True)

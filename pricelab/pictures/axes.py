@@ -5,14 +5,13 @@ draws its still part again only when a limit or a tick has changed. Limits go by
 steps, which keeps them still while a control moves a little.
 """
 
-import re
 from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from pricelab.pictures import look
+from pricelab.pictures.look import text_width, wrapped
 from pricelab.shop.figures import number
 from pricelab.shop.money import minor_unit, show_money
 
@@ -138,36 +137,6 @@ def in_points(ax, x, y) -> np.ndarray:
     """Places of the data (n,), counted from the axes' lower left corner: shape (n, 2)."""
     places = ax.transData.transform(np.column_stack(np.broadcast_arrays(x, y)))
     return (places - ax.bbox.min) * POINTS_PER_INCH / ax.figure.dpi
-
-
-@lru_cache(8192)
-def text_width(words: str, size: float, *, bold: bool = False) -> float:
-    """The width of words in points, in DejaVu Sans: no letters of a reader's own are wider."""
-    from matplotlib.font_manager import FontProperties
-    from matplotlib.textpath import text_to_path
-
-    letters = FontProperties(family="DejaVu Sans", size=size, weight="bold" if bold else "normal")
-    return text_to_path.get_text_width_height_descent(words, letters, ismath=False)[0]
-
-
-_PARTS = re.compile(r" (?!%|in\b|mm\b|pieces?\b)")  # a figure and its unit stay together
-
-
-def wrapped(words: str, room: float, size: float, *, bold: bool = False) -> list[str]:
-    """Words in lines of at most `room` points; a word that is wider alone is parted."""
-    lines = [""]
-    for word in _PARTS.split(words):
-        longer = f"{lines[-1]} {word}".strip()
-        if text_width(longer, size, bold=bold) <= room:
-            lines[-1] = longer
-            continue
-        while len(word) > 1 and text_width(word, size, bold=bold) > room:
-            ends = range(1, len(word))
-            end = max((e for e in ends if text_width(word[:e], size, bold=bold) <= room), default=1)
-            lines.append(word[:end])
-            word = word[end:]
-        lines.append(word)
-    return [line for line in lines if line] or [""]
 
 
 # ---- axes of the usual kinds ----------------------------------------------------------

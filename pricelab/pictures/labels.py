@@ -3,7 +3,7 @@
 import numpy as np
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import POINTS_PER_INCH, in_points, moved, size_in_points, wrapped
+from pricelab.pictures.axes import POINTS_PER_INCH, in_points, moved, size_in_points
 
 
 def spread(wanted, gap, low: float, high: float) -> np.ndarray:
@@ -50,7 +50,7 @@ def label_ends(ax, ends) -> None:
     wide, tall = size_in_points(ax)
     sheet = ax.figure.bbox.width * POINTS_PER_INCH / ax.figure.dpi
     room = sheet * (1 - ax.get_position().x1) - _PAD - 2
-    lines = [wrapped(words, room, look.LABEL) for _, words, _ in ends]
+    lines = [look.wrapped(words, room, look.LABEL) for _, words, _ in ends]
     heights = np.clip([height for height, _, _ in ends], *ax.get_ylim())
     wanted = in_points(ax, ax.get_xlim()[1], heights)[:, 1]
     places = spread(wanted, [_GAP + _LINE * (len(said) - 1) for said in lines], 0.0, tall)

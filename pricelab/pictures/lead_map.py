@@ -19,7 +19,6 @@ from pricelab.pictures.axes import (
     quantity_axis,
     round_step,
     size_in_points,
-    wrapped,
 )
 from pricelab.pictures.labels import beside, darker
 from pricelab.pictures.picture import Description, Picture
@@ -147,7 +146,7 @@ def _key(values: LeadMap, ax, present: list[int]) -> None:
     backed = {"bbox": look.rounded_ground(0.12), "fontsize": look.SMALL - 1, "fontweight": "bold"}
     down = -14
     for at in sorted(present, key=lambda at: -values.shares[at]):
-        thread, said = values.threads[at], wrapped(values.names[at], _KEY - 43, look.LABEL)
+        thread, said = values.threads[at], look.wrapped(values.names[at], _KEY - 43, look.LABEL)
         dark = darker(look.thread(thread).colour)
         place = {"transform": moved(ax, 12, down - 9), "clip_on": False, "zorder": 3}
         cloth = {**_cloth(thread), "linewidth": 0}

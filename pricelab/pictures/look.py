@@ -4,8 +4,10 @@ Nothing here touches matplotlib's global settings: `style()` is a context that i
 where a picture is drawn.
 """
 
+import re
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
+from functools import lru_cache
 
 # ---- inks on paper --------------------------------------------------------------------
 
@@ -87,6 +89,42 @@ TITLE, LABEL, SMALL = 15.0, 12.0, 11.0
 ON_SCREEN = "system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif"
 """The reader's own letters. Widths are measured in DejaVu Sans, the widest of them, so that
 what fits here fits there."""
+
+
+def text_width(words: str, size: float, *, bold: bool = False) -> float:
+    """The width of words in points, in DejaVu Sans: no letters of a reader's own are wider."""
+    return size * sum(_advance(letter, bold) for letter in words)
+
+
+@lru_cache(2048)
+def _advance(letter: str, bold: bool) -> float:
+    """How far a letter reaches along its line, as a share of its size."""
+    from matplotlib.font_manager import FontProperties, findfont, get_font
+
+    weight = "bold" if bold else "normal"
+    font = get_font(findfont(FontProperties(family="DejaVu Sans", weight=weight)))
+    font.set_size(100, 72)
+    return font.load_char(ord(letter)).linearHoriAdvance / 65536 / 100
+
+
+_PARTS = re.compile(r" (?!%|in\b|mm\b|pieces?\b)")  # a figure and its unit stay together
+
+
+def wrapped(words: str, room: float, size: float, *, bold: bool = False) -> list[str]:
+    """Words in lines of at most `room` points; a word that is wider alone is parted."""
+    lines = [""]
+    for word in _PARTS.split(words):
+        longer = f"{lines[-1]} {word}".strip()
+        if text_width(longer, size, bold=bold) <= room:
+            lines[-1] = longer
+            continue
+        while len(word) > 1 and text_width(word, size, bold=bold) > room:
+            ends = range(1, len(word))
+            end = max((e for e in ends if text_width(word[:e], size, bold=bold) <= room), default=1)
+            lines.append(word[:end])
+            word = word[end:]
+        lines.append(word)
+    return [line for line in lines if line] or [""]
 
 
 def style(name: str = "pricelab") -> AbstractContextManager:

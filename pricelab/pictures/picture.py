@@ -1,18 +1,13 @@
 """A picture: what stands still, what moves, and its twin in words.
 
-A picture is made of three functions of one plain value:
+It is made of functions of one plain value: ``frame(values)``, the still part (limits, ticks,
+axis words); ``marks(values, ax)``, which adds lines, fills and words to axes of that frame;
+``describe(values)``, the finding as a sentence and the table behind it. Where lines stand
+still too, `frame` hands them over as ``Frame.behind`` and ``backdrop(frame, ax)`` draws them.
 
-* ``frame(values) -> Frame``, the still part (limits, ticks, axis words);
-* ``marks(values, ax)``, which adds lines, fills and words to axes that have that frame;
-* ``describe(values) -> Description``, the finding as a sentence and the table behind it.
-
-Where much of a picture stands still, such as lines along which a mark moves, `frame` hands it
-over as ``Frame.behind`` and a fourth function, ``backdrop(frame, ax)``, draws it with the frame.
-
-``Picture.draw(values, ax)`` puts them all on any axes, on paper or on a screen. `Live`
-makes an SVG of them again and again while a reader moves a control: the still part is
-kept as long as its `Frame` is the same and only the marks are drawn anew, by the same
-function, so a quick picture and a fresh one are the same to the letter.
+``Picture.draw(values, ax)`` puts them all on any axes. `Live` makes an SVG of them again and
+again while a reader moves a control: the still part is kept as long as its `Frame` is the
+same, so a quick picture and a fresh one are the same to the letter.
 """
 
 import io

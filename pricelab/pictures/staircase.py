@@ -14,7 +14,6 @@ from pricelab.pictures.axes import (
     money_axis,
     quantity_axis,
     stairs,
-    text_width,
 )
 from pricelab.pictures.labels import label_ends, note
 from pricelab.pictures.picture import Description, InMoney, Picture
@@ -127,7 +126,7 @@ def _say_prices(values: Staircase, ax) -> None:
     for tier, (start, end, step) in enumerate(zip(values.starts, ends, steps, strict=True)):
         (left, up), (right, _) = begins[tier], stops[tier]
         words = values.show(step)
-        wide = text_width(words, look.LABEL, bold=True) + 4
+        wide = look.text_width(words, look.LABEL, bold=True) + 4
         middle = right - left >= wide
         begin = (left + right - wide) / 2 if middle else left + 2
         if any(begin < r and begin + wide > l_ and abs(up - h) < 14 for l_, r, h in taken):

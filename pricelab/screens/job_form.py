@@ -48,6 +48,12 @@ class JobForm:
             "spoiled pieces": Typed("Spoiled pieces", pieces_or_none, "", width="110px"),
             "freight paid": Typed(f"Freight paid, {money}", money_or_none, "", width="130px"),
             "set-up paid": Typed(f"Set-up paid, {money}", money_or_none, "", width="130px"),
+            "same pieces": Choice(
+                "Are they the same pieces as another row's?",
+                {"not said": "", "no, others": "no", "yes, decorated once more": "yes"},
+                "",
+                width="330px",
+            ),
         }
 
     def __getitem__(self, column: str) -> Control:
@@ -58,7 +64,7 @@ class JobForm:
     def rows(self) -> list[list[Control]]:
         """The controls, in rows."""
         boxes = list(self._boxes.values())
-        return [boxes[:4], boxes[4:9], boxes[9:13], boxes[13:]]
+        return [boxes[:4], boxes[4:9], boxes[9:13], boxes[13:18], boxes[18:]]
 
     def read(self, also: "pd.Series | None" = None) -> "pd.DataFrame":
         """The job that is told, as the book takes it; an error where an entry will not do.

@@ -157,11 +157,11 @@ class TableView:
         rows = [at[1] if self.of_settings else at for at in shown]
         whys = {}
         for fault in faults:
-            place = fault.place
-            if place.file != f"{self.name}.csv" or not place.row or place.row - 1 not in rows:
-                continue
-            at = names.index(place.column) if place.column in names else 0
-            whys[rows.index(place.row - 1), at] = sentence(str(fault).removeprefix(f"{place}: "))
+            why = sentence(str(fault).removeprefix(f"{fault.place}: "))
+            for place in (fault.place, *fault.also):
+                if place.file == f"{self.name}.csv" and place.row and place.row - 1 in rows:
+                    at = names.index(place.column) if place.column in names else 0
+                    whys[rows.index(place.row - 1), at] = why
         return whys
 
 

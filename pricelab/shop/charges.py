@@ -36,12 +36,17 @@ class Element(Enum):
     OTHER = "other"
 
 
+TOTAL, PRICE = "total", "price"
+"""What a share of the money taken is of: all that the client pays, or the price before tax."""
+
+
 @dataclass(frozen=True)
 class Charge:
     """Money for something on one level; `batch` pieces share a batch-level charge.
 
     Revenue-level charges come as a share of the money taken (`share`) or as a fixed sum
-    an order (`amount`).
+    an order (`amount`). A share is `of` the total, with sales tax, as card companies take it,
+    or of the price before tax, as commissions are.
     """
 
     name: str
@@ -50,6 +55,7 @@ class Charge:
     amount: float = 0.0
     share: float = 0.0
     batch: int = 1
+    of: str = TOTAL
     place: Place | None = field(default=None, repr=False)
 
     def __post_init__(self):
@@ -61,3 +67,7 @@ class Charge:
                 "only a revenue-level cost is a share of the money taken."
             )
         check_batch(self.batch, self.name)
+        if self.of not in (TOTAL, PRICE):
+            raise PricelabError(
+                f'"{self.name}" is a share of "{self.of}", expected {TOTAL} or {PRICE}.'
+            )

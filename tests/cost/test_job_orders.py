@@ -103,7 +103,8 @@ def test_two_artworks_on_other_pieces_share_the_blanks_break_and_the_freight(two
 
 def test_two_decorations_of_the_same_pieces_share_blank_and_freight(two):
     """20 caps at 4.00 once, patches of 2 in at 2.00 and of 3 in at 3.00; no list asks for both."""
-    jobs = jobs_of({"job": "7"}, {"job": "7", "width": 3.5, "height": 2.5, "price each": 5.00})
+    again = {"width": 3.5, "height": 2.5, "price each": 5.00, "same pieces": "yes"}
+    jobs = jobs_of({"job": "7"}, {"job": "7", **again})
     found = estimate_jobs(two.shop, jobs, two.price_lists)
     assert found["material"].tolist() == pytest.approx([20 * 4.00, 20 * 5.00])
     assert found["other"].tolist() == pytest.approx([33.00, 33.00])
@@ -111,11 +112,37 @@ def test_two_decorations_of_the_same_pieces_share_blank_and_freight(two):
     assert found["fixed fee"].sum() == pytest.approx(0.30)
 
 
+@pytest.mark.parametrize(("said", "caps"), [("yes", 24), ("no", 48), ("", 48)])
+def test_equal_quantities_are_other_pieces_unless_a_row_says_otherwise(two, said, caps):
+    """24 caps at 3.00 with a patch of 2 in at 2.00, and 24 with one of 3 in at 3.00; 6.00 and
+    two set-ups of 30.00 beside: 330.00, or 258.00 where one cap carries both."""
+    again = {"width": 3.5, "height": 2.5, "same pieces": said}
+    jobs = jobs_of({"job": "7", "quantity": 24}, {"job": "7", "quantity": 24, **again})
+    found = estimate_jobs(two.shop, jobs, two.price_lists)
+    patches = 24 * 2.00 + 24 * 3.00
+    assert found["material"].sum() == pytest.approx(caps * 3.00 + patches)
+    assert found["other"].sum() == pytest.approx(66.00)
+
+
+def test_which_rows_are_the_same_pieces_does_not_depend_on_what_stands_between(two):
+    """12 caps decorated twice and 12 others too: 24 at 3.00 with 48 patches at 3.00."""
+    rows = [
+        {"job": "7", "quantity": 12, "width": 1.0 + at / 8, "same pieces": said}
+        for at, said in enumerate(["", "yes", "no", "yes"])
+    ]
+    for order in ([0, 1, 2, 3], [0, 1, 4, 2, 3], [1, 0, 2, 3]):
+        mixed = [*rows, {"job": "7", "quantity": 5, "blank": "knit"}]
+        found = estimate_jobs(two.shop, jobs_of(*(mixed[at] for at in order)), two.price_lists)
+        sheet = found["material"].sum() - (5 * 6.50 if 4 in order else 0)
+        assert sheet == pytest.approx(24 * 3.00 + 48 * 3.00)
+
+
 def test_what_is_bought_once_an_order_for_a_method_is_shared_by_the_pieces_it_decorates(tmp_path):
     """20 caps with two patches and 10 knits with one, patches' freight 10.00 once: 50 pieces are
     decorated, so 4.00, 4.00 and 2.00; freight of blanks 6.00 and set-up 30.00 as without it.
     """
-    larger, knit = {"width": 3.5, "height": 2.5}, {"quantity": 10, "blank": "knit"}
+    larger = {"width": 3.5, "height": 2.5, "same pieces": "yes"}
+    knit = {"quantity": 10, "blank": "knit"}
     rows = [{"job": "7", **row} for row in ({}, larger, knit)]
     costs = f"{FILES['costs.csv']}patch,freight of patches,freight,order,10.00\n"
     shops = two_blanks(tmp_path / "with", costs=costs), two_blanks(tmp_path / "without")
@@ -147,13 +174,14 @@ def rows_of(case: Case, art: int, quantity: int, number: str) -> list[dict]:
         together[blank.key] += counts[quantity]
     rows = []
     for blank, count in together.items():
-        for method, arts in case.decorations:
+        for decoration, (method, arts) in enumerate(case.decorations):
             artwork = arts[art % len(arts)]
             wide, high = (float(x) for x in artwork.in_unit(case.shop.unit))
             rows.append({
                 "job": number, "method": method.key, "blank": blank, "quantity": count,
                 "width": wide, "height": high, "order": "first" if case.first else "repeat",
                 "date": np.datetime64("2026-03-15", "s"),
+                "same pieces": "yes" if decoration else "",
             })  # fmt: skip
     return rows
 

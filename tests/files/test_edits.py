@@ -73,12 +73,12 @@ def test_every_fault_of_every_table_is_told_in_the_loaders_words(folder):
         edits.read()
     said = [str(fault) for fault in told.value.faults]
     assert said == [
+        'shop.csv, row 5, column "value": found "2O", expected an amount such as 3.20. '
+        "Replace the letter O by a zero.",
         f'blanks.csv, row {new + 1}, column "blank": found "visor" without a price, expected its '
         "prices in blank_prices.csv. Add a row there with the quantity the price holds from.",
         f'operations.csv, row {row + 1}, column "method": found "lether", expected a method of '
         'methods.csv. Write "leather", or add "lether" to methods.csv.',
-        'shop.csv, row 5, column "value": found "2O", expected an amount such as 3.20. '
-        "Replace the letter O by a zero.",
     ]
 
 

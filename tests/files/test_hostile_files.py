@@ -238,8 +238,13 @@ def test_what_no_book_holds_is_said_in_a_sentence(book, statement, value):
     assert book.quote("Q1").number == "Q1"
     change(book, statement, value)
     refused = set()
-    for read in (book.quotes, lambda: book.quote("Q1"), lambda: sold_on(read_shop(book.folder)),
-                 lambda: export_csv(book)):  # fmt: skip
+    readers = (
+        book.quotes,
+        lambda: book.quote("Q1"),
+        lambda: sold_on(read_shop(book.folder)),
+        lambda: export_csv(book.folder),
+    )
+    for read in readers:
         try:
             read()
         except PricelabError as error:
@@ -282,3 +287,35 @@ def test_lines_are_counted_whatever_ends_them(end):
     told = "^Found 30,000 letters in 10,000 lines, expected a price sheet of up to 300 lines"
     with pytest.raises(PricelabError, match=told):
         read_pasted(f"12{end}" * 10_000)
+
+
+@pytest.mark.parametrize(
+    ("size", "content", "said"),
+    [
+        (1_000_000_000, b"", "a file of 1,000.0 MB, expected up to 100 MB"),
+        (0, b"\n" * 3_000_000, "3,000,000 lines, expected up to 2,000,000"),
+    ],
+)
+def test_a_history_beyond_all_measure_is_refused_unread(corner_shop, size, content, said):
+    """A gigabyte of nothing, or three million blank lines, in far less than a second."""
+    corner_shop.write("jobs.csv", content)
+    if size:
+        os.truncate(corner_shop.folder / "jobs.csv", size)
+    start = time.process_time()
+    assert corner_shop.faults() == [
+        f"jobs.csv: found {said}. Take out the rows and blank lines that are not needed."
+    ]
+    assert time.process_time() - start < 1
+
+
+def test_many_wrong_rows_and_headings_are_told_in_less_than_a_second(corner_shop):
+    """15,000 methods that nobody has made, with operations of others; 50,000 unknown headings."""
+    text = (corner_shop.folder / "operations.csv").read_text()
+    rows = "".join(f"m{at},press,1,piece,,,\n" for at in range(15_000))
+    for file, changed in (("operations.csv", text + rows), ("blanks.csv", None)):
+        if changed is None:
+            changed = "blank," + ",".join(f"x{at}" for at in range(50_000)) + "\n"
+        corner_shop.write(file, changed)
+        start = time.process_time()
+        assert len(corner_shop.faults()) == 501
+        assert time.process_time() - start < 1

@@ -9,10 +9,11 @@ from smallshop import ON, write_shop
 
 from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import Offer, OfferLine, Part, Wanted
+from pricelab.files.folders import KEEPS_ORDERS, KEEPS_VARIABLE
 from pricelab.files.order_file import CounterOrder, order_file, read_order
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import counter_orders, take_quotes
-from pricelab.files.records.shop_then import keep, stamp_of
+from pricelab.files.records.shop_then import keep_tables, stamped
 from pricelab.files.shop_folder import read_shop
 from pricelab.screens.counter import CounterPanel
 from pricelab.shop.errors import PricelabError
@@ -60,11 +61,12 @@ def test_a_damaged_order_is_named(content):
 
 
 @pytest.fixture
-def folder(tmp_path):
+def folder(tmp_path, monkeypatch):
     """The small shop, and a quote for 20 caps saved across its counter."""
     folder = read_shop(write_shop(tmp_path))
-    keep(folder, ON)
-    counter = CounterPanel(catalogue_of(folder), tmp_path / "quotes", lambda: ON, stamp_of(folder))
+    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
+    assert keep_tables(tmp_path) == ""
+    counter = CounterPanel(catalogue_of(folder), tmp_path / "quotes", lambda: ON, stamped(folder))
     counter.pieces.set("20")
     counter.client.set("Ann")
     counter.save.press()

@@ -295,6 +295,50 @@ def test_what_every_row_notes_is_its_own(two):
     assert found["hours"].tolist() == pytest.approx([20 / 60, 20 / 60])
 
 
+BEANIES = a_shop(a_patch(), a_patch(key="star"), blanks=(a_blank(prices=(2.50,), pack=10),))
+"""Beanies at 2.50 in tens, patches at 2.00 by the piece; nothing else costs anything."""
+
+
+@pytest.mark.parametrize(
+    ("spoiled", "worth", "more"),
+    [
+        (4, 0.0, 4 * 2.00),  # 16 beanies used and 4 over, of 20 paid
+        (8, 0.0, 8 * 2.00),
+        (10, 0.0, 10 * 2.00 + 2 * 2.50),  # 22 used, 2 of them on top
+        (4, 0.5, 4 * 2.00 + 4 * 1.25),  # 8 left over would have been worth half each, now 4
+        (10, 0.5, 10 * 2.00 + 8 * 1.25 + 2 * 2.50),
+    ],
+)
+def test_what_is_spare_replaces_the_pieces_really_spoiled(spoiled, worth, more):
+    """12 wanted, 20 bought for 50.00, 12 patches for 24.00; nobody pays twice for one beanie."""
+    job = jobs_of({"quantity": 12, "spoiled pieces": spoiled})
+    found = judge(replace(BEANIES, surplus_worth=worth), job)
+    assert found["material usage variance"].tolist() == pytest.approx([-more])
+    assert found["estimated material"].tolist() == pytest.approx([74.00 - 8 * worth * 2.50])
+    assert adds_up(found)
+
+
+def test_what_is_expected_to_be_spoiled_and_is_spare_is_paid_once():
+    """A fifth is spoiled: 3 beanies of the 8 spare and 3 patches. Really 1 was: 2 patches less."""
+    shop = a_shop(a_patch(spoilage=0.2), blanks=(a_blank(prices=(2.50,), pack=10),))
+    found = judge(shop, jobs_of({"quantity": 12, "spoiled pieces": 1}))
+    assert found["estimated material"].tolist() == pytest.approx([50.00 + 15 * 2.00])
+    assert found["estimated spoiled cost"].tolist() == pytest.approx([4.50])
+    assert found["material usage variance"].tolist() == pytest.approx([2 * 2.00])
+
+
+@pytest.mark.parametrize(("said", "more"), [("no", 2 * 2.50 + 8 * 2.00), ("yes", 8 * 4.00)])
+def test_rows_of_a_job_share_what_is_spare_of_their_blank(said, more):
+    """Two rows of 12 with 4 spoiled each. Other pieces: of 24 in tens 6 are spare for 8, and
+    8 patches are on top. The same 12 twice: of 20, 8 are spare for 8, and each counts with both
+    its patches."""
+    rows = [{"width": 2.0}, {"width": 2.25, "method": "star", "same pieces": said}]
+    plain = {"job": "7", "quantity": 12, "spoiled pieces": 4}
+    found = judge(BEANIES, jobs_of(*({**plain, **row} for row in rows)))
+    assert found["material usage variance"].sum() == pytest.approx(-more)
+    assert adds_up(found)
+
+
 def test_an_order_s_hours_are_its_busiest_one_s_over_all_rows():
     """20 pieces, each pressed and cut: 10 + 10 minutes by hand, 40 on the press and 10 on the
     cutter, so 40 in all; row by row it would be 40 + 10."""
@@ -305,7 +349,7 @@ def test_an_order_s_hours_are_its_busiest_one_s_over_all_rows():
         Operation("weed", 0.5), Operation("cut", 0.5, attended=False, station="cutter"),
     ))  # fmt: skip
     shop = a_shop(press, cut, blanks=(a_blank(),))
-    found = judge(shop, jobs_of({"job": "7"}, {"job": "7", "method": "cut"}))
+    found = judge(shop, jobs_of({"job": "7"}, {"job": "7", "method": "cut", "same pieces": "yes"}))
     assert found["hours"].sum() == pytest.approx(40 / 60)
 
 

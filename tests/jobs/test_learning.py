@@ -75,6 +75,7 @@ def jobs(minutes, quantities=QUANTITIES, first=None, spoiled=None):
         "attended minutes": minutes,
         **{name: [pd.NA] * count for name in ("machine minutes", "freight paid", "set-up paid")},
         "spoiled pieces": [pd.NA] * count if spoiled is None else spoiled,
+        "same pieces": [""] * count,
     }
     return pd.DataFrame({name: pd.array(columns[name], dtype=kind) for name, kind in TYPES.items()})
 

@@ -9,7 +9,7 @@ from math import isclose
 
 import numpy as np
 import pytest
-from example_shops import a_shop
+from example_shops import a_patch, a_shop
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from oracle import (
@@ -42,7 +42,7 @@ from pricelab.shop.grids import Grid
 from pricelab.shop.method import Method, Promotion
 from pricelab.shop.money import round_half_up
 from pricelab.shop.nesting import Roll, feed
-from pricelab.shop.pricing_rules import Tax
+from pricelab.shop.pricing_rules import PricingRules, Tax
 from pricelab.shop.rounding import Rounding
 from pricelab.shop.sizes import Artwork, Measure, size_of
 
@@ -104,19 +104,37 @@ def test_a_price_for_a_margin_earns_that_margin(cost, margin, share, fixed, quan
 
 
 def test_fees_are_the_revenue_charges_added_up():
-    """Shares with shares and fixed sums with fixed sums; a month's rent is no fee (by hand)."""
+    """A share of the total is one of its tax too; a method's are due once; rent is no fee.
+
+    By hand, with 19 % tax: 0.029 × 1.19 + 0.05 + 0.1 = 0.18451 of the price before tax.
+    """
+    method = a_patch(
+        charges=(Charge("licence", Element.FEES, Level.REVENUE, share=0.1, of="price"),)
+    )
     charges = (
         Charge("card", Element.FEES, Level.REVENUE, share=0.029),
         Charge("card, an order", Element.FEES, Level.REVENUE, 0.3),
-        Charge("market place", Element.FEES, Level.REVENUE, share=0.05),
+        Charge("market place", Element.FEES, Level.REVENUE, share=0.05, of="price"),
         Charge("rent", Element.RENT, Level.PERIOD, 900),
     )
-    shop = a_shop(charges=charges)
-    taken = Taken.of(shop)
-    assert (taken.share, taken.fixed) == (Fraction("0.079"), Fraction("0.3"))
-    fees = Fees.due(shop)
-    assert fees.share == pytest.approx(0.079, abs=1e-15)
-    assert fees.fixed == 0.3
+    for included in (True, False):
+        rules = PricingRules(0.5, 0.4, tax=Tax(0.19, included))
+        shop = a_shop(method, charges=charges, pricing=rules)
+        taken, fees = Taken.of(shop, method, method), Fees.due(shop, method, method)
+        assert (taken.share, taken.fixed) == (Fraction("0.18451"), Fraction("0.3"))
+        assert fees.on(100.0) == pytest.approx(18.751, abs=1e-12)
+
+
+def test_the_card_takes_its_share_of_the_tax_too():
+    """1.5 % and 0.25 of a total of 3,363.50 with 19 % tax in it are 50.70 (by hand: 50.7025)."""
+    charges = (
+        Charge("card", Element.FEES, Level.REVENUE, share=0.015),
+        Charge("card, an order", Element.FEES, Level.REVENUE, 0.25),
+    )
+    shop = a_shop(charges=charges, pricing=PricingRules(0.5, 0.4, tax=Tax(0.19, True)))
+    taken, net = Taken.of(shop), Fraction("3363.50") / Fraction("1.19")
+    assert taken.share * net + taken.fixed == Fraction("50.7025")
+    assert half_up(exact(Fees.due(shop).on(3363.50 / 1.19)), 2) == Fraction("50.70")
 
 
 @settings(EVERY, max_examples=1000)

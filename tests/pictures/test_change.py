@@ -69,11 +69,3 @@ def test_shops_of_different_largest_orders_are_compared_as_far_as_both_go():
     assert [curve.size for curve in values.curves] == [60, 60]
     small = replace(values, effect=Effect(sample(20, 10), sample(24, 100)))
     assert small.quantities[-1] == 24
-
-
-def test_the_svg_carries_its_title_and_the_table():
-    """For those who do not see it."""
-    svg = CHANGE.svg(changed(sample(20), sample(24)))
-    assert "<title" in svg
-    assert "24 × Patch: a piece costs $7.20, $0.20 more than as saved" in svg
-    assert "Pieces 24, As saved $7.00, As edited $7.20" in svg

@@ -4,8 +4,6 @@ import re
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
-import pytest
-
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, new_axes
 from pricelab.pictures.picture import Description, Live, Picture
@@ -132,9 +130,3 @@ def test_a_description_reads_as_a_table():
     said = Description("Found.", ("Pieces", "Total"), (("6", "$10.00"), ("144", "$9.00")))
     assert str(said) == "Found.\nPieces   Total\n     6  $10.00\n   144   $9.00"
     assert said.spoken == "Pieces 6, Total $10.00; Pieces 144, Total $9.00."
-
-
-@pytest.mark.parametrize("top", [0, 10, 11])
-def test_frames_of_equal_limits_are_equal(top):
-    """A frame is a value, made anew each time."""
-    assert _frame(Hill(top)) == _frame(Hill(top))

@@ -39,15 +39,12 @@ def test_tiers_that_do_not_hold_are_told(values):
     assert values.holds.tolist() == [True, False, True]
 
 
-def test_the_finding_names_the_worst_step(values):
-    """(9.90 × 0.95 − 8.025) / 9.90 = 13.9 %, at the tier's first piece."""
+def test_the_words_name_the_worst_step_and_tell_each_tier(values):
+    """(9.90 × 0.95 − 8.025) / 9.90 = 13.9 %, at the tier's first piece; 24: cost 5.7625 with 5 %
+    of 10.50 is 6.2875, so 40.1 % are left."""
     assert describe(values).finding == (
         "Up to 2 in: 1 of 3 steps does not hold; least margin 14 % at 12 pieces"
     )
-
-
-def test_the_table_tells_each_tier(values):
-    """24: cost 5.7625 with 5 % of 10.50 is 6.2875, so 40.1 % are left."""
     assert describe(values).rows == (
         ("1–11", "$25.10", "1", "$15.06", "40 %", "holds"),
         ("12–23", "$9.90", "12", "$8.52", "13.9 %", "does not hold"),

@@ -75,7 +75,7 @@ def test_what_is_in_doubt_moves_the_range(panel):
     """Nothing spoils in the small shop: without doubt every draw is the cost sheet's."""
     for control in (panel.sure.minutes, panel.sure.prices):
         control.set(0)
-    assert "profit is most likely −$8.70 to −$8.70" in panel.sure.profits.words
+    assert "profit is −$8.70; the chance of a loss is 100 %" in panel.sure.profits.words
     assert "nothing is in doubt" in panel.sure.tornado.words
     assert "Profit begins at 32 pieces, whatever comes" in panel.sure.said.words
     panel.sure.prices.set(20)

@@ -90,6 +90,10 @@ def test_a_shop_knows_the_decimals_of_its_currency():
             'found a share for "card fee" of 1, expected a share from 0 to under 1.',
         ),
         (
+            lambda: Charge("card fee", Element.FEES, Level.REVENUE, share=0.03, of="profit"),
+            '"card fee" is a share of "profit", expected total or price.',
+        ),
+        (
             lambda: Charge("carton", Element.PACKING, Level.BATCH, 1.25, batch=0),
             'found a batch of 0 for "carton", expected a whole number of pieces from 1.',
         ),

@@ -6,6 +6,8 @@ from decimal import Decimal
 from itertools import pairwise
 
 from pricelab.files.printed import misfits_of_bands, misfits_of_breaks
+from pricelab.files.raw_table import column_letter
+from pricelab.shop.grids import Place
 
 
 @dataclass
@@ -17,6 +19,11 @@ class Cell:
     read: str = ""
     whys: list[str] = field(default_factory=list)
     value: object = None
+
+    @property
+    def place(self) -> Place:
+        """Where it was pasted, as a spreadsheet counts."""
+        return Place("pasted", self.at[0] + 1, column_letter(self.at[1]))
 
     def doubt(self, why: str) -> None:
         """Add a reason for doubt, once."""

@@ -18,9 +18,9 @@ from pricelab.files.intake.pasted import (
 from pricelab.files.intake.pasted_cells import Cell, check_labels, check_prices, risen
 from pricelab.files.intake.pasted_text import Rows
 from pricelab.files.intake.sheet_words import (
-    counts_thousands,
-    is_of_set_up,
-    is_per_stitches,
+    PER_STITCHES,
+    SET_UP,
+    THOUSANDS,
     least_ordered,
     measures_named,
     other_than_pieces,
@@ -28,7 +28,6 @@ from pricelab.files.intake.sheet_words import (
     prices_for_many,
     units_named,
 )
-from pricelab.files.raw_table import column_letter
 from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES
 from pricelab.shop.place import Place
 from pricelab.shop.sizes import Measure
@@ -74,6 +73,11 @@ class Reading:
         return {doubt.cell for doubt in self.doubts}
 
 
+def _each(grid):
+    """Every cell with its row and column in the grid."""
+    return (((r, c), cell) for r, row in enumerate(grid) for c, cell in enumerate(row))
+
+
 class Reader:
     """Reads the grid at a place in the rows; its lines are those of `span`.
 
@@ -87,7 +91,7 @@ class Reader:
         self.notes = [text for text in lines.values() if text]
         header = rows[found.head] if found.head >= 0 else []
         titles = [text for at, text in lines.items() if last or at < found.body[0]]
-        titles = [text for text in map(str.lower, titles) if not is_of_set_up(text)]
+        titles = [text for text in map(str.lower, titles) if not SET_UP.search(text)]
         self.about = "; ".join([*titles, *map(str.lower, header)])
         self.said: list[str] = []
 
@@ -117,39 +121,19 @@ class Reader:
         check_prices(grid)
         self._hear_notes(grid, measure)
         doubts = tuple(
-            Doubt(
-                Place("pasted", cell.at[0] + 1, column_letter(cell.at[1])),
-                (r, c),
-                cell.pasted,
-                cell.read,
-                " ".join(cell.whys),
-            )
-            for r, row in enumerate(grid)
-            for c, cell in enumerate(row)
+            Doubt(cell.place, at, cell.pasted, cell.read, " ".join(cell.whys))
+            for at, cell in _each(grid)
             if cell.whys
         )
-        stitched = is_per_stitches(self.about) and measure is not Measure.THOUSAND_STITCHES
+        stitched = PER_STITCHES.search(self.about) and measure is not Measure.THOUSAND_STITCHES
         per = PER_THOUSAND_STITCHES if stitched else PER_PIECE
-        return Reading(
-            tuple(tuple(cell.read for cell in row) for row in grid),
-            doubts,
-            tuple(self.said),
-            measure,
-            unit,
-            per,
-            pack_of(self.about),
-            self.currency,
-        )
+        cells, pack = tuple(tuple(cell.read for cell in row) for row in grid), pack_of(self.about)
+        return Reading(cells, doubts, tuple(self.said), measure, unit, per, pack, self.currency)
 
     def _mark(self, grid) -> str:
         """The sheet's decimal mark, '' where nothing settles it."""
-        votes = Counter(
-            vote
-            for r, row in enumerate(grid)
-            for cell in row
-            if r
-            for vote in votes_for_mark(cell.pasted)
-        )
+        inside = [cell.pasted for (row, _), cell in _each(grid) if row]
+        votes = Counter(vote for text in inside for vote in votes_for_mark(text))
         (mark, most), (_, fewer) = (*votes.most_common(2), ("", 0), ("", 0))[:2]
         return mark if most > fewer else ""
 
@@ -170,8 +154,8 @@ class Reader:
         if self.found.any_size:
             bands[0].read = ANY
             return Measure.ANY_SIZE, None
-        stitches = named == [Measure.THOUSAND_STITCHES] and not is_per_stitches(self.about)
-        thousands = counts_thousands(self.about)
+        stitches = named == [Measure.THOUSAND_STITCHES] and not PER_STITCHES.search(self.about)
+        thousands = bool(THOUSANDS.search(self.about))
         said, tail = units_named(self.about), " cm²" if Measure.AREA in named else " cm"
         reads = []
         for cell in bands:
@@ -265,7 +249,7 @@ class Reader:
             for cell in grid[0][1:] if least else ():
                 if cell.value and cell.value.start < least:
                     cell.doubt(f"The sheet's minimum is {least}.")
-            if is_of_set_up(low):
+            if SET_UP.search(low):
                 self.said.append(
                     f"The sheet says {quoted(text)}. A set-up is no part of a grid: "
                     'write it into methods.csv, column "set-up".'
@@ -276,7 +260,7 @@ class Reader:
                 left_out.append(quoted(text))
         if left_out:
             self.said.append(f"Not part of the grid: {'; '.join(left_out[:8])}.")
-        notes = [text for text in map(str.lower, self.notes) if not is_of_set_up(text)]
+        notes = [text for text in map(str.lower, self.notes) if not SET_UP.search(text)]
         spoken = "; ".join([self.about, *notes])
         if many := prices_for_many(spoken, by_stitches=measure is Measure.THOUSAND_STITCHES):
             packed = re.search("pair|set|pack|box|roll|sheet|card", many)

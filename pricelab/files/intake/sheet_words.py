@@ -17,9 +17,8 @@ _UNITS = {
     "mm": r"\bmm(?![a-z])|millimet",
     "cm": r"\bcm(?![a-z])|centimet",
 }
-_SET_UP = re.compile(
-    r"set[- ]?up|digiti[sz]ing|(?:mou?ld|die|plate|screen)s?\W+(?:fee|charge|cost)"
-)
+SET_UP = re.compile(r"set[- ]?up|digiti[sz]ing|(?:mou?ld|die|plate|screen)s?\W+(?:fee|charge|cost)")
+"""A line about what a new design costs once."""
 _OTHERS = (
     r"(?:colou?rs?|days?|weeks?|years?|positions?|locations?|doz(?:en)?s?|gross|pairs?|boxes"
     r"|(?:packs?|sets?)(?! of [0-9]|[- ]?up)|hundreds?|thousands?(?! (?:of )?stitches))\b"
@@ -28,8 +27,10 @@ _NOT_PIECES = re.compile(rf"(?<!per )(?<!/)(?<!/ )(?<!a )\b{_OTHERS}")
 _IN_TITLE = re.compile(rf"(?:^|\b(?:in|by|of) ){_OTHERS}")
 _LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
 _PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
-_PER_STITCHES = re.compile(r"(?:per|/) ?(?:1[,.]?000|thousand|k) ?st")
-_THOUSANDS = re.compile(r"thousands? (?:of )?stitches|stitches,? \(?(?:in )?(?:thousands|000|k)\b")
+PER_STITCHES = re.compile(r"(?:per|/) ?(?:1[,.]?000|thousand|k) ?st")
+"""Prices for a thousand stitches."""
+THOUSANDS = re.compile(r"thousands? (?:of )?stitches|stitches,? \(?(?:in )?(?:thousands|000|k)\b")
+"""Stitches counted in thousands."""
 _PER_MANY = re.compile(
     r"(?:per|/|\ba) ?(?:doz(?:en)?|dz|gross|hundred|thousand)\b|(?:per|/) ?1(?:00|[,.]?000)\b"
     r"|(?:per|/) ?(?:sq(?:uare|\.)? ?|linear |running )?"
@@ -53,11 +54,6 @@ def measures_named(text: str) -> list[Measure]:
 def units_named(text: str) -> set[str]:
     """The units in which a sheet says that it measures."""
     return {unit for unit, words in _UNITS.items() if re.search(words, text)}
-
-
-def is_of_set_up(text: str) -> bool:
-    """Whether a line is about what a new design costs once."""
-    return bool(_SET_UP.search(text))
 
 
 def other_than_pieces(heads: str, title: str) -> str:
@@ -84,16 +80,6 @@ def pack_of(text: str) -> int:
     return int(found[1]) if found else 1
 
 
-def is_per_stitches(text: str) -> bool:
-    """Whether prices are for a thousand stitches."""
-    return bool(_PER_STITCHES.search(text))
-
-
-def counts_thousands(text: str) -> bool:
-    """Whether stitches are counted in thousands."""
-    return bool(_THOUSANDS.search(text))
-
-
 def prices_for_many(text: str, *, by_stitches: bool = False) -> str:
     """What prices are for, where that is neither a piece nor a thousand stitches, or ''.
 
@@ -102,5 +88,5 @@ def prices_for_many(text: str, *, by_stitches: bool = False) -> str:
     >>> prices_for_many("price per dozen"), prices_for_many("$ / sq ft"), prices_for_many("each")
     ('per dozen', '/ sq ft', '')
     """
-    found = _PER_MANY.search(text if by_stitches else _PER_STITCHES.sub("", text))
+    found = _PER_MANY.search(text if by_stitches else PER_STITCHES.sub("", text))
     return found[0] if found else ""

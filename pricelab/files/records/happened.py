@@ -26,6 +26,7 @@ from pricelab.jobs.price_response import asked, asked_then
 from pricelab.jobs.quotes import kept_estimates, quote_of
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.money import round_half_up
+from pricelab.shop.place import Place
 from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
 
 def finished_jobs(folder: ShopFolder) -> "pd.DataFrame":
     """Finished jobs as `folder` was read; an error where those of its book could not be."""
-    if any(warning.place.file == FILE for warning in folder.warnings):
+    if any(warning.place == Place(FILE) for warning in folder.warnings):
         return with_recorded(folder.jobs, Records(folder.folder).jobs())
     return folder.jobs
 

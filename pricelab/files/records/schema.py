@@ -16,7 +16,7 @@ FILE = "records.sqlite"
 MONEY = 10_000
 """Parts of the currency that money is kept in."""
 
-LAYOUT = 4
+LAYOUT = 5
 """The number of the tables' layout, which the file carries."""
 
 

@@ -102,13 +102,15 @@ def test_a_job_is_judged_by_the_quote_in_the_book(shop):
 def test_what_a_quoted_order_costs_once_stands_apart(shop):
     """The worked order of tests/test_costing.py, by hand from its lines: minutes 10 + 20 are
     due once, of overhead 2.50 + 5.00, of the rest all but the cartons, which are by the dozen.
+    Of 30 caps and 25 patches 24 are for good pieces, so one spoiled takes a sheet of .05 only.
     """
     lines = cost_sheet(WORKED_SHOP, Order.of(WORKED_CAP, 24, LEATHER, PATCH)).why()
     records = Records(shop)
-    records.save_quote(replace(a_quote(shop), lines=lines))
+    records.save_quote(replace(a_quote(shop, pieces=24), lines=lines))
     kept = kept_estimates(records.quotes(), records.table(LINES)).loc["Q1"]
     expected = {
-        "material": 124.00 + 72.80 + 3.65, "spoiled": 1, "spoiled cost": 6.85,
+        "material": 120.00 + 70.00 + 3.65, "spoiled": 1, "spoiled cost": 6.85,
+        "spare blanks": 6, "blank price": 4.00, "spare decorations": 1, "decoration price": 2.80,
         "fixed minutes": 30, "overhead": 21.50, "fixed overhead": 7.50,
         "other": 35.00 + 12.00 + 6.00 + 9.00, "fixed other": 35.00 + 12.00 + 3.50 + 9.00,
     }  # fmt: skip
@@ -175,7 +177,7 @@ def test_a_kept_estimate_is_the_one_of_the_day(tmp_path, name, method, first):
     today = estimate_jobs(folder.shop, job, folder.price_lists).iloc[0]
     assert today["tier"] > 0
     same = [name for name in FIGURES if name in kept.index]
-    assert len(same) == 14
+    assert len(same) == 18
     assert kept[same].to_dict() == pytest.approx(today[same].to_dict(), rel=1e-9)
     rates = folder.shop.rates
     assert kept["rate"] == pytest.approx(rates.labour / 60)
