@@ -1,7 +1,7 @@
 """Windows that save into one shop at the same time: none is told of a save that is lost.
 
-`python tests/files/test_saving_in_turn.py 1250` lets each of eight windows save so often: two in
-each of four processes.
+`PYTHONPATH=.:tests python tests/files/test_saving_in_turn.py 1250` lets each of eight windows save
+so often: two in each of four processes.
 """
 
 import re
