@@ -1,6 +1,6 @@
 """Why an order leaves what it leaves: its account line by line, with where each figure stands."""
 
-from pricelab.analysis.comparison import Standing
+from pricelab.analysis.comparison import Sold
 from pricelab.lists.account import Account
 from pricelab.lists.audit import Audit
 from pricelab.pictures.picture import Description
@@ -29,15 +29,15 @@ def account_description(account: Account, judged: Audit) -> Description:
     return _accounted(finding, account, judged.basis.method, shop)
 
 
-def standing_description(standing: Standing, shop: Shop) -> Description:
+def sold_description(sold: Sold, shop: Shop) -> Description:
     """The account of an order by one method line by line, costs by level, as text."""
-    account, money = standing.account, shop.money
+    account, method, money = sold.account, shop.methods[sold.price_list.method], shop.money
     finding = (
-        f"{standing.method.name}: of {money(account.revenue)} for "
+        f"{method.name}: of {money(account.revenue)} for "
         f"{pieces(account.quantity)}, {money(account.profit)} are left: "
         f"{percent(account.margin)}."
     )
-    return _accounted(finding, account, standing.method, shop)
+    return _accounted(finding, account, method, shop)
 
 
 def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> Description:

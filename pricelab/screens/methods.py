@@ -2,15 +2,15 @@
 
 import numpy as np
 
-from pricelab.analysis.comparison import Lead, MethodChoice, Standing
-from pricelab.analysis.lead_map import NOBODY
+from pricelab.analysis.comparison import FIGURES, Lead, MethodChoice, Sold
+from pricelab.analysis.lead_map import NOBODY, phases
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.selling_list import ListsOnBlank, lists_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
-from pricelab.screens.account_table import account_table, standing_description
+from pricelab.screens.account_table import account_table, sold_description
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import bullets, paragraph, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
@@ -97,7 +97,7 @@ class MethodsPanel(Panel):
     def update(self) -> None:
         """Compare the methods at the order asked for, and at all sizes and quantities."""
         choice, goal = self._choice(), GOALS[self.goal.value]
-        able, unable = choice.standings(self.pieces.value)
+        able, unable = choice.orders(self.pieces.value)
         able.sort(key=lambda one: _figure(one, goal) * (1 if goal.least else -1))
         lead = choice.lead(goal.by, least=goal.least)
         self._say_finding(choice, able)
@@ -119,7 +119,7 @@ class MethodsPanel(Panel):
     def _names(self, choice: MethodChoice) -> list[str]:
         return [self._short[method.key] for method in choice.methods]
 
-    def _say_finding(self, choice: MethodChoice, able: list[Standing]) -> None:
+    def _say_finding(self, choice: MethodChoice, able: list[Sold]) -> None:
         order = f"{self._order} on {choice.offers.blank.name}"
         if not able:
             self.finding.say(f"{order}: no method can do it. The table under the map says why.")
@@ -128,7 +128,7 @@ class MethodsPanel(Panel):
         for goal in GOALS.values():
             top = _best(able, goal)
             shown = goal.figure(_figure(top, goal), self._shop.currency)
-            leads = f"{self._short[top.method.key]} {goal.leads}"
+            leads = f"{self._short[top.price_list.method]} {goal.leads}"
             best.append(f"{goal.name.capitalize() if self._alone else leads}: {shown}.")
         self.finding.write(f"<h4>{text(order)}</h4>{bullets(best)}", "\n".join([order, *best]))
 
@@ -142,7 +142,7 @@ class MethodsPanel(Panel):
             first, who = "No method can do this order", names[most]
             if able:
                 money = goal.figure(_figure(able[0], goal), self._shop.currency)
-                leader = self._short[able[0].method.key]
+                leader = self._short[able[0].price_list.method]
                 first = f"{leader} {goal.leads} here, {money}"
                 who = "it" if who == leader else who
             share = percent(lead.shares[most], 0)
@@ -170,7 +170,7 @@ class MethodsPanel(Panel):
         if self._alone:
             self.borders.write("")
             return
-        along = say_phases(lead.phases(choice.at), names)
+        along = say_phases(phases(lead.leader[choice.at], choice.quantities), names)
         said = [f"At {self.sides.words}, {goal.name}: {along}."]
         widths = [number(width) for width in choice.widths]
         wide = [border for border in lead.borders if border.bottom - border.top >= 2]
@@ -184,30 +184,31 @@ class MethodsPanel(Panel):
             said.append(f"At {percent(share)} of sizes and quantities even the best loses money.")
         self.borders.say_each(said, head="Where the lead changes")
 
-    def _show_table(self, choice: MethodChoice, able: list[Standing], goal: Goal) -> None:
+    def _show_table(self, choice: MethodChoice, able: list[Sold], goal: Goal) -> None:
         if not able:
             self.table.write("")
             return
         money, planned = self._shop.money, choice.offers.planned
         best = {one.by: _figure(_best(able, one), one) for one in GOALS.values()}
 
-        def shown(standing: Standing, by: str) -> str:
-            figure = GOALS[by].figure(_figure(standing, GOALS[by]), self._shop.currency)
-            return (
-                f"▲ {figure}"
-                if len(able) > 1 and _figure(standing, GOALS[by]) == best[by]
-                else figure
-            )
+        def shown(one: Sold, by: str) -> str:
+            figure = _figure(one, GOALS[by])
+            words = GOALS[by].figure(figure, self._shop.currency)
+            return f"▲ {words}" if len(able) > 1 and figure == best[by] else words
+
+        def name(one: Sold) -> str:
+            key = one.price_list.method
+            return self._short[key] + (" *" if key in planned else "")
 
         rows = [
             {
-                "Method": self._short[one.method.key] + (" *" if one.method.key in planned else ""),
-                "Price": money(one.each),
+                "Method": name(one),
+                "Price": money(float(one.charged.each)),
                 "Client pays": shown(one, "total"),
-                "Cost": money(one.account.cost / one.account.quantity),
+                "Cost": money(float(one.earnings.full_cost) / int(one.charged.quantity)),
                 "Margin": shown(one, "margin"),
                 "Profit": shown(one, "profit"),
-                "Operator": f"{one.operator:,.0f} min",
+                "Operator": f"{one.sheet.minutes[OPERATOR]:,.0f} min",
                 "Bottleneck": _bottleneck(one),
                 "An hour": shown(one, "profit an hour"),
             }
@@ -220,7 +221,7 @@ class MethodsPanel(Panel):
         )
         if len(able) > 1:
             caption += " ▲ is the best of its column."
-        if any(one.method.key in planned for one in able):
+        if any(one.price_list.method in planned for one in able):
             caption += " * has no list today: the prices are those of a planned one."
         if choice.estimates:
             said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
@@ -256,7 +257,7 @@ class MethodsPanel(Panel):
 
     def _draw_curves(self, choice: MethodChoice) -> None:
         what, over = self.what.value, self.over.value
-        each = choice.each(what).filled(np.nan)
+        each = (choice.comparison.figures(what) / choice.quantities).filled(np.nan)
         column = choice.column(self.pieces.value) or 0
         x, y, marked = choice.quantities, each[:, choice.at], self.pieces.value
         title = "pieces in the order"
@@ -289,9 +290,9 @@ class MethodsPanel(Panel):
                 ("more an hour of the bottleneck", "profit an hour", False),
                 ("lower cost", "cost", True),
             ):
-                phases = choice.between(pair, by, least=least)
-                if phases:
-                    told.append(f"{words}: {say_phases(phases, [names[at] for at in pair])}")
+                found = choice.between(pair, by, least=least)
+                if found:
+                    told.append(f"{words}: {say_phases(found, [names[at] for at in pair])}")
             if told:
                 own, out = (names[at] for at in pair)
                 said.append(
@@ -300,33 +301,28 @@ class MethodsPanel(Panel):
                 )
         self.pairs.say_each(said, head="In-house or contracted out")
 
-    def _explain(self, able: list[Standing], unable) -> None:
+    def _explain(self, able: list[Sold], unable) -> None:
         key = self.method.value
-        one = next((x for x in able if x.method.key == key), None)
+        one = next((x for x in able if x.price_list.method == key), None)
         if one is None:
             reason = next(reason for method, reason in unable if method.key == key)
             self.account.say(sentence(reason))
             return
-        told = standing_description(one, self._shop)
+        told = sold_description(one, self._shop)
         self.account.write(f"{paragraph(told.finding)}{account_table(told)}", told)
 
 
-def _figure(one: Standing, goal: Goal) -> float:
-    return {
-        "profit": one.account.profit,
-        "profit an hour": one.profit_an_hour,
-        "margin": one.account.margin,
-        "total": one.payable,
-    }[goal.by]
+def _figure(one: Sold, goal: Goal) -> float:
+    return float(FIGURES[goal.by](one))
 
 
-def _bottleneck(one: Standing) -> str:
-    return (
-        "the operator" if one.busiest == OPERATOR else f"{one.busiest}, {one.bottleneck:,.0f} min"
-    )
+def _bottleneck(one: Sold) -> str:
+    minutes = one.sheet.minutes
+    busiest = max(minutes, key=minutes.get)
+    return "the operator" if busiest == OPERATOR else f"{busiest}, {minutes[busiest]:,.0f} min"
 
 
-def _best(able: list[Standing], goal: Goal) -> Standing:
+def _best(able: list[Sold], goal: Goal) -> Sold:
     return (min if goal.least else max)(able, key=lambda one: _figure(one, goal))
 
 

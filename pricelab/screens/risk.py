@@ -58,7 +58,9 @@ class Sureness:
             return  # the goal alone has changed
         self._shown = asked
         self.long.stop()
-        self._drivers = drivers_of(case.shop, case.order(quantity), case.revenue(quantity))
+        self._drivers = drivers_of(
+            case.shop, case.order(quantity), float(case.at(quantity).earnings.revenue)
+        )
         self._name, self._currency = name, case.shop.currency
         self._show_profits(simulate(self._drivers, doubt, DRAWS, SEED))
         expected = float(self._drivers.profit())
@@ -70,7 +72,7 @@ class Sureness:
         """Where profit begins; kept while only the quantity asked about changes."""
         if self._ranged[:2] != (case, doubt):
             drivers = drivers_of(
-                case.shop, case.order(case.quantities), case.sale.earnings.revenue[0]
+                case.shop, case.order(case.quantities), case.sold.earnings.revenue[0]
             )
             self._ranged = (case, doubt, break_even_range(drivers, doubt, RANGE_DRAWS, SEED))
         return self._ranged[2]
