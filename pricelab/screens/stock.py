@@ -61,9 +61,9 @@ class StockPanel(Panel):
                 self.goods.value.partition(",")[0],
                 self._shop.currency,
                 quantities,
-                stock.costs(quantities),
+                stock.year(quantities).cost,
                 breaks,
-                stock.costs(breaks),
+                stock.year(breaks).cost,
                 best,
                 how[0],
             )
