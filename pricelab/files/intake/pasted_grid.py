@@ -25,13 +25,14 @@ from pricelab.files.intake.pasted_cells import (
 )
 from pricelab.files.intake.pasted_text import Rows
 from pricelab.files.intake.sheet_words import (
+    LEAST,
+    PACKS,
     PER_STITCHES,
     SET_UP,
     THOUSANDS,
-    least_ordered,
     measures_named,
+    number_said,
     other_than_pieces,
-    pack_of,
     prices_for_many,
     units_named,
 )
@@ -101,9 +102,8 @@ class Reader:
         """The grid, its doubts and what else the sheet says."""
         found, rows = self.found, self.rows
         label = max(found.label, 0)
-        heads = [
-            Cell((found.head, at - found.shifted), head_text(rows, found, at)) for at in found.heads
-        ]
+        places = [(found.head, at - found.shifted) for at in found.heads]
+        heads = [Cell(place, head_text(rows, *place, found.turned)) for place in places]
         grid = [[Cell((max(found.head, 0), label), ""), *heads]]
         for row in found.body:
             name = Cell((row, label), cell_at(rows, row, found.label))
@@ -130,7 +130,10 @@ class Reader:
         )
         stitched = PER_STITCHES.search(self.about) and measure is not Measure.THOUSAND_STITCHES
         per = PER_THOUSAND_STITCHES if stitched else PER_PIECE
-        cells, pack = tuple(tuple(cell.read for cell in row) for row in grid), pack_of(self.about)
+        cells, pack = (
+            tuple(tuple(cell.read for cell in row) for row in grid),
+            number_said(PACKS, self.about) or 1,
+        )
         return Reading(cells, doubts, tuple(self.said), measure, unit, per, pack, currency)
 
     def _read_labels(self, grid) -> tuple[Measure | None, str | None]:
@@ -237,7 +240,7 @@ class Reader:
         ]
         for text in self.notes:
             low = text.lower()
-            least = least_ordered(low)
+            least = number_said(LEAST, low)
             fewer = [cell for cell in grid[0][1:] if cell.value and cell.value.start < (least or 0)]
             doubt_all(fewer, f"The sheet's minimum is {least}.")
             if SET_UP.search(low):
