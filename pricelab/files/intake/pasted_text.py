@@ -177,7 +177,9 @@ def _one_cell_a_line(cells: list[str]) -> Iterator[Rows]:
     Nothing where a price would be left over, for then a cell is missing.
     """
     money = [*map(_is_money, cells), False]
-    first = money.index(True) - 1 if True in money else 0  # the name before it
+    if True not in money:
+        return
+    first = money.index(True) - 1  # the name before it
     wide = money.index(False, first + 1) - first
     if first < wide - 1 or wide < 3:
         return
