@@ -3,8 +3,9 @@
 from pricelab.analysis.effect import Sample
 from pricelab.cost.cost_sheet import beside
 from pricelab.pictures.change import CHANGE, Changed
+from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Typed
-from pricelab.screens.html import paragraph, table
+from pricelab.screens.html import paragraph
 from pricelab.screens.panel import Shown, View
 from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
@@ -60,17 +61,18 @@ class SampleJob:
         except PricelabError as error:
             self.effect.say(f"This sample job cannot be made: {error}")
             return
-        edited = edited and saved is not None
-        before, why_not = after, ""
-        try:
-            before = Sample.of(saved, *sample) if edited else after
-        except PricelabError as error:
-            why_not, edited = f"As saved it cannot be made: {error}", False
+        before, why_not = None, ""
+        if edited and saved is not None:
+            try:
+                before = Sample.of(saved, *sample)
+            except PricelabError as error:
+                why_not = f"As saved it cannot be made: {error}"
         method = shop.methods[self.method.value].name.partition(",")[0]
         what = f"{number(self.pieces.value)} × {method}, {self.sides.words}"
-        told = self.effect.draw(Changed(what, shop.currency, before, after, edited))
-        self._say_prices(after, before if edited else None, why_not, faulty)
-        if edited:
+        changed = Changed(what, shop.currency, before or after, after, before is not None)
+        told = self.effect.draw(changed)
+        self._say_prices(after, before, why_not, faulty)
+        if before:
             self.verdict.write(paragraph(told.finding, "verdict"))
             self._show_lines(before, after)
 
@@ -103,17 +105,13 @@ class SampleJob:
         rows = [(label, *map(money, three)) for label, three in sums]
         names = ("What it costs", "As saved", "As edited", "Difference")
         caption = f"The whole order of {count(after.quantity, 'piece')}: the lines that differ"
-        self.lines.write(
-            table(names, rows, caption=caption, sums=(len(rows) - 1,)),
-            "\n".join([caption, *(": ".join([r[0], " / ".join(r[1:])]) for r in rows)]),
-        )
+        told = Description(caption, names, tuple(rows))
+        self.lines.tabulate(told, title="caption", sums=(len(rows) - 1,))
 
 
 def _price_words(sample: Sample, *, said: str = "At your target margin of") -> str:
     """The price of a sample job at the target margin."""
     shop = sample.basis.shop
-    setup = ""
-    if sample.setup:
-        setup = f" and the set-up of an artwork for {shop.money(sample.setup)}"
+    setup = sample.setup and f" and the set-up of an artwork for {shop.money(sample.setup)}"
     price = shop.money(sample.price)
-    return f"{said} {percent(shop.pricing.target)} a piece sells for {price}{setup}"
+    return f"{said} {percent(shop.pricing.target)} a piece sells for {price}{setup or ''}"
