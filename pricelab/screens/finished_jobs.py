@@ -17,7 +17,7 @@ from pricelab.screens.controls import Choice, SideBox
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.figures import number, percent, pieces
+from pricelab.shop.figures import count, number, percent, pieces
 from pricelab.words.findings import short_methods
 
 ALL = "all"
@@ -44,17 +44,14 @@ class FinishedJobsPanel(Panel):
     def __init__(self, folder: ShopFolder):
         self.since = Choice("Jobs from", {"": ""}, width="150px")
         self.read(folder)
-        shop = folder.shop
         self.by = Choice("Sum up by", {sentence(name): name for name in _GROUPS}, width="140px")
         self.rank = Choice("The best first, by", _RANKS, width="250px")
         self.group = Choice("Look at", {"all jobs": ALL}, width="250px")
-        floor = shop.pricing.floor
-        self.under = SideBox(
-            "A job is short that earns under",
-            {f"the floor margin, {percent(floor)}": floor, "what it cost": 0.0},
-        )
-        self.groups, self.waterfall = Shown(), View(WATERFALL, "finished-waterfall")
-        self.worst, self.cells = Shown(), Shown()
+        floor = self._shop.pricing.floor
+        goals = {f"the floor margin, {percent(floor)}": floor, "what it cost": 0.0}
+        self.under = SideBox("A job is short that earns under", goals)
+        self.waterfall = View(WATERFALL, "finished-waterfall")
+        self.groups, self.worst, self.cells = Shown(), Shown(), Shown()
         self.sizes = View(ORDER_SIZES, "finished-sizes")
         self.lay_out(
             [self.since, self.by, self.rank],
@@ -96,15 +93,16 @@ class FinishedJobsPanel(Panel):
         labels = {key: self._label(by, key) for key in sums.index}
         self.group.offer({"all jobs": ALL} | {labels[key]: key for key in sums.index})
         self._show_groups(jobs, sums, labels)
-        chosen = self.group.value
-        some = jobs if chosen == ALL else jobs[jobs[by] == chosen]
-        name = "All jobs" if chosen == ALL else sentence(labels[chosen])
+        some, name, chosen = jobs, "All jobs", self.group.value
+        if chosen != ALL:
+            some, name = jobs[jobs[by] == chosen], sentence(labels[chosen])
         self.waterfall.draw(Waterfall(name, self._shop.currency, *causes(some)))
         self._show_worst(some, name)
         self._show_cells(jobs)
-        self._draw_sizes(jobs)
-
-    # ---- what is shown ----------------------------------------------------------------
+        sold = by_artwork(jobs)["quantity"]
+        first, last = min([int(sold.min()), *self._starts]), int(sold.max())
+        starts = tuple(start for start in self._starts if start <= last)
+        self.sizes.draw(OrderSizes(first, order_weights(sold, first, last), starts))
 
     def _show_groups(self, jobs, sums, labels) -> None:
         money, rank = self._shop.money, self.rank.value
@@ -141,10 +139,8 @@ class FinishedJobsPanel(Panel):
         self.groups.tabulate(Description.of(finding, rows), caption=caption, close=True)
 
     def _show_worst(self, jobs, name: str) -> None:
-        worst = furthest_short(jobs, _WORST)
-        rows_of = jobs[jobs["job"].isin(worst["job"])]
-        methods = rows_of.groupby("job")["method"].unique()
-        money = self._shop.money
+        money, worst = self._shop.money, furthest_short(jobs, _WORST)
+        methods = jobs.groupby("job")["method"].unique()
         rows = [
             {
                 "Job": f"{job['job']}, {job['date']:%Y-%m-%d}",
@@ -165,10 +161,9 @@ class FinishedJobsPanel(Panel):
         self.worst.tabulate(Description.of(finding, rows), left=(0, 1, 2, 7), close=True)
 
     def _show_cells(self, jobs) -> None:
-        cells = losing_cells(jobs, self.under.value)
-        goal = f"a margin of {percent(self.under.value)}"
+        cells, goal = losing_cells(jobs, self.under.value), percent(self.under.value)
         if cells.empty:
-            self.cells.say(f"No job earned less than {goal}.")
+            self.cells.say(f"No job earned less than a margin of {goal}.")
             return
         rows = [
             {
@@ -182,18 +177,10 @@ class FinishedJobsPanel(Panel):
             }
             for _, cell in cells.head(_ROWS).iterrows()
         ]
-        count = int(cells["losing"].sum())
-        noun = "job" if count == 1 else "jobs"
+        jobs = count(int(cells["losing"].sum()), "job")
         where = "one cell" if len(cells) == 1 else f"{len(cells)} cells"
-        finding = f"{count} {noun} earned less than {goal}, from {where} of the list"
+        finding = f"{jobs} earned less than a margin of {goal}, from {where} of the list"
         self.cells.tabulate(Description.of(finding, rows), left=(0, 1, 2, 3, 6), close=True)
-
-    def _draw_sizes(self, jobs) -> None:
-        sold = by_artwork(jobs)["quantity"]
-        first, last = min([int(sold.min()), *self._starts]), int(sold.max())
-        weights = order_weights(sold, first, last)
-        starts = tuple(start for start in self._starts if start <= last)
-        self.sizes.draw(OrderSizes(first, weights, starts))
 
     def _label(self, by: str, key) -> str:
         """A group by its name, as a reader knows it."""

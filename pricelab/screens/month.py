@@ -23,6 +23,7 @@ from pricelab.screens.html import or_why, sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import number, percent
+from pricelab.shop.method import Method
 from pricelab.words.findings import short_names
 
 MONTH_HOURS = 744
@@ -36,19 +37,18 @@ class MonthPanel(Panel):
 
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
-        by_hour = workload(shop, folder.jobs)
-        self._loads = {False: by_hour, True: replace(by_hour, labour_monthly=True)}
+        load = workload(shop, folder.jobs)
+        self._loads = {False: load, True: replace(load, labour_monthly=True)}
         self._charges = period_charges(shop)
-        load = self._loads[False]
         self._names = short_names(kind.name for kind in load.kinds)
         self.paid = SideBox("Minutes worked are paid", {"by the hour": False, "by the month": True})
-        money, made = shop.currency, round(load.pieces_a_month.sum())
+        money, made, wide = shop.currency, round(load.pieces_a_month.sum()), "150px"
         self.pieces = Slide("Pieces a month", made, (0, 3_000, 100_000), width="130px")
-        paid, wide = period_cost(shop), "150px"
+        paid = period_cost(shop)
         self.fixed = Slide("Fixed costs a month", paid, (0.0, 20_000, 1e7), money, wide, step=10.0)
         self.wanted = Slide("Profit wanted, after tax", 1_500, (0, 20_000, 10**7), money, "160px")
         self.tax = Slide("Income tax", 20, (0, 90), "%", "104px")
-        self.growth = Slide("Demand, of today's", 150, (0, 300, 1_000), "%", "150px")
+        self.growth = Slide("Demand, of today's", 150, (0, 300, 1_000), "%", wide)
         self.hours = {
             who: Slide(sentence(who), hours, (0, max(hours * 3, 10), MONTH_HOURS), "hours", "172px")
             for who, hours in _hours_at_hand(load).items()
@@ -58,8 +58,9 @@ class MonthPanel(Panel):
             "One operator, several machines", tended or shop.methods, width="250px"
         )
         self.month = View(MONTH, "month-plan")
-        self.figures, self.ranking = Shown(), Shown()
-        self.best, self.worth, self.tending = Shown(), Shown(), Shown()
+        self.figures, self.ranking, self.best, self.worth, self.tending = (
+            Shown() for _ in range(5)
+        )
         self.lay_out(
             [self.pieces, self.fixed, self.paid, self.wanted, self.tax],
             self.month,
@@ -74,25 +75,22 @@ class MonthPanel(Panel):
 
     def update(self) -> None:
         """Plan the month, rank the work, find the best mix, tend the machines."""
-        load = self._loads[self.paid.value]
-        fixed = float(self.fixed.value)
+        load, fixed = self._loads[self.paid.value], float(self.fixed.value)
         plan = MonthPlan(load.mix, fixed, float(self.pieces.value))
         self.month.draw(Month(plan, self._shop.currency))
         self._say_figures(load, plan)
         self._rank(load)
         self._mix(load, fixed)
-        self._tend()
+        self._tend(self._shop.methods[self.tended.value])
 
     def _say_figures(self, load: Workload, plan: MonthPlan) -> None:
-        money = self._shop.money
+        money, mix = self._shop.money, load.mix
         wanted, rate = float(self.wanted.value), self.tax.value / 100
-        before = before_tax(wanted, rate)
-        needed = pieces_for_profit(load.mix, plan.fixed, wanted, rate)
-        charged = ", ".join(f"{c.name} {money(c.amount)}" for c in self._charges)
+        needed = pieces_for_profit(mix, plan.fixed, wanted, rate)
         said = [
-            f"A piece of your mix brings {money(load.mix.revenue)} and leaves "
-            f"{money(load.mix.contribution)} after what moves with it.",
-            f"Break-even: {number(np.ceil(round(plan.break_even_pieces, 6)))} pieces, or "
+            f"A piece of your mix brings {money(mix.revenue)} and leaves "
+            f"{money(mix.contribution)} after what moves with it.",
+            f"Break-even: {_up(plan.break_even_pieces)} pieces, or "
             f"{money(plan.break_even_revenue)} taken.",
             or_why(lambda: self._safety_words(plan)),
             or_why(
@@ -101,9 +99,10 @@ class MonthPanel(Panel):
                     f"by {number(round(plan.operating_leverage, 1))} %."
                 )
             ),
-            f"For {money(wanted)} after {percent(rate)} income tax you need {money(before)} before "
-            f"it: {number(np.ceil(round(needed, 6)))} pieces a month.",
+            f"For {money(wanted)} after {percent(rate)} income tax you need "
+            f"{money(before_tax(wanted, rate))} before it: {_up(needed)} pieces a month.",
         ]
+        charged = ", ".join(f"{c.name} {money(c.amount)}" for c in self._charges)
         side = (
             f"From {number(sum(k.orders for k in load.kinds))} finished jobs over "
             f"{number(round(load.months, 1))} months, at today's costs. In costs.csv by the month: "
@@ -122,16 +121,16 @@ class MonthPanel(Panel):
         return f"Margin of safety: {apart} pieces ({share}), or {taken} taken."
 
     def _rank(self, load: Workload) -> None:
-        hourly, each = load.hourly, load.contribution
+        money = self._shop.money
         rows = [
             {
                 "Work": self._names[at],
                 "Pieces a month": number(round(load.pieces_a_month[at])),
-                "Leaves a piece": self._shop.money(each[at]),
+                "Leaves a piece": money(load.contribution[at]),
                 "Bottleneck": load.kinds[at].bottleneck,
-                "Leaves an hour": self._shop.money(hourly[at]),
+                "Leaves an hour": money(load.hourly[at]),
             }
-            for at in np.argsort(-hourly)
+            for at in np.argsort(-load.hourly)
         ]
         first = f"take {rows[0]['Work']} first: {rows[0]['Leaves an hour']} an hour"
         finding = f"When hours are short, {first} of its bottleneck"
@@ -150,12 +149,14 @@ class MonthPanel(Panel):
         )
         rows = [
             {
-                "Work": self._names[at],
-                "Could sell": number(round(demand[at])),
+                "Work": name,
+                "Could sell": number(round(sold)),
                 "Make": number(round(made)),
-                "Leaves": money(found.leave[at]),
+                "Leaves": money(leave),
             }
-            for at, made in enumerate(found.pieces.tolist())
+            for name, sold, made, leave in zip(
+                self._names, demand, found.pieces, found.leave, strict=True
+            )
         ]
         self.best.tabulate(Description.of(f"The mix that earns most {judged}", rows))
         rows = [
@@ -170,13 +171,10 @@ class MonthPanel(Panel):
         told = Description.of("What one more hour a month would bring", rows)
         self.worth.tabulate(told, title="caption")
 
-    def _tend(self) -> None:
-        method = self._shop.methods[self.tended.value]
+    def _tend(self, method: Method) -> None:
+        rates, counts = self._shop.rates, range(1, _MOST_MACHINES + 1)
         try:
-            tended = [
-                tend_method(method, count, self._shop.rates)
-                for count in range(1, _MOST_MACHINES + 1)
-            ]
+            tended = [tend_method(method, machines, rates) for machines in counts]
         except PricelabError as error:
             self.tending.say(sentence(error))
             return
@@ -192,13 +190,17 @@ class MonthPanel(Panel):
             for one in tended
         ]
         gain = tended[1].pieces_an_hour / tended[0].pieces_an_hour - 1
-        station = station_with_dwell(method)
-        finding = (
-            f"A second {station} lets one operator make {percent(gain, 0)} more an hour"
+        finding = f"A second {station_with_dwell(method)} " + (
+            f"lets one operator make {percent(gain, 0)} more an hour"
             if gain > 0.005
-            else f"A second {station} makes nothing more: the operator is busy all the time"
+            else "makes nothing more: the operator is busy all the time"
         )
         self.tending.tabulate(Description.of(finding, rows))
+
+
+def _up(needed: float) -> str:
+    """Whole pieces that are enough."""
+    return number(np.ceil(round(needed, 6)))
 
 
 def _hours_at_hand(load: Workload) -> dict[str, int]:
