@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from pricelab.analysis.buying import ToBuy, buying_list, cost_of
+from pricelab.analysis.buying import ToBuy, buying_list
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.picture import Description
@@ -37,10 +37,9 @@ class BuyingPanel(Panel):
         with self.answering(self.sides.width):
             bought = buying_list(shop, Order.of(blank, good, method, artwork))
         names = " and ".join(f"{number(one.billed)} × {one.name}" for one in bought)
-        self.finding.say(
-            f"For {pieces(good)} of {self.sides.words}, buy {names}: {money(cost_of(bought))}",
-            "finding",
-        )
+        cost = money(sum(one.amount for one in bought))
+        finding = f"For {pieces(good)} of {self.sides.words}, buy {names}: {cost}"
+        self.finding.say(finding, "finding")
         rows = [
             {
                 "Buy": one.name,

@@ -10,7 +10,6 @@ from pricelab.analysis.month import (
     Workload,
     best_mix,
     period_charges,
-    period_cost,
     pieces_for_profit,
     workload,
 )
@@ -40,11 +39,11 @@ class MonthPanel(Panel):
         load = workload(shop, folder.jobs)
         self._loads = {False: load, True: replace(load, labour_monthly=True)}
         self._charges = period_charges(shop)
-        self._names = short_names(kind.name for kind in load.kinds)
+        self._names = short_names(shop.methods[key].name for key in load.work.index)
         self.paid = SideBox("Minutes worked are paid", {"by the hour": False, "by the month": True})
         money, made, wide = shop.currency, round(load.pieces_a_month.sum()), "150px"
         self.pieces = Slide("Pieces a month", made, (0, 3_000, 100_000), width="130px")
-        paid = period_cost(shop)
+        paid = sum(charge.amount for charge in self._charges)
         self.fixed = Slide("Fixed costs a month", paid, (0.0, 20_000, 1e7), money, wide, step=10.0)
         self.wanted = Slide("Profit wanted, after tax", 1_500, (0, 20_000, 10**7), money, "160px")
         self.tax = Slide("Income tax", 20, (0, 90), "%", "104px")
@@ -104,7 +103,7 @@ class MonthPanel(Panel):
         ]
         charged = ", ".join(f"{c.name} {money(c.amount)}" for c in self._charges)
         side = (
-            f"From {number(sum(k.orders for k in load.kinds))} finished jobs over "
+            f"From {number(load.work['orders'].sum())} finished jobs over "
             f"{number(round(load.months, 1))} months, at today's costs. In costs.csv by the month: "
             f"{charged or 'nothing'}."
         )
@@ -127,7 +126,7 @@ class MonthPanel(Panel):
                 "Work": self._names[at],
                 "Pieces a month": number(round(load.pieces_a_month[at])),
                 "Leaves a piece": money(load.contribution[at]),
-                "Bottleneck": load.kinds[at].bottleneck,
+                "Bottleneck": load.bottleneck.iloc[at],
                 "Leaves an hour": money(load.hourly[at]),
             }
             for at in np.argsort(-load.hourly)
@@ -140,7 +139,7 @@ class MonthPanel(Panel):
         money, demand = self._shop.money, load.pieces_a_month * self.growth.value / 100
         hours = {who: float(control.value) for who, control in self.hours.items()}
         found = best_mix(load.contribution, load.hours_a_piece, hours, demand)
-        left = found.profit(fixed)
+        left = found.contribution - fixed
         judged = (
             f"leaves {money(left)} after the month's fixed costs"
             if left >= 0

@@ -1,5 +1,6 @@
 """The owner's panel on one order: from how many pieces it pays, at what price, and how sure."""
 
+from dataclasses import replace
 from functools import cache, lru_cache
 
 from pricelab.analysis.break_even import (
@@ -8,7 +9,6 @@ from pricelab.analysis.break_even import (
     PROFIT,
     OrderCase,
     at_one_price,
-    set_up_given,
 )
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.selling_list import selling_list
@@ -68,7 +68,7 @@ class BreakEvenPanel(Panel):
         """The list that an order is sold by, or one price of the reader's own."""
         listed = self._selling(method, blank)
         listed = listed if own is None else at_one_price(listed, own)
-        return set_up_given(listed) if free else listed
+        return replace(listed, setup=0.0) if free else listed
 
     def _case(self, listed: PriceList, sides: tuple[float, float], first: bool) -> OrderCase:
         return OrderCase.of(self._shop, listed, self.sides.artwork, first=first)
@@ -104,10 +104,13 @@ class BreakEvenPanel(Panel):
 
     def _price_words(self, case: OrderCase, quantity: int) -> str:
         money, price = self._shop.money, case.price_for(quantity, self.by.value, self.goal)
-        rounded = self._shop.pricing.rounding.up(price)
+        rounded, asked = (
+            self._shop.pricing.rounding.up(price),
+            float(case.at(quantity).charged.each),
+        )
         return (
             f"{pieces(quantity)} just earn the goal at {money(price)} a piece; rounded up "
-            f"as your list is, {money(rounded)}. They are sold at {money(case.each(quantity))}."
+            f"as your list is, {money(rounded)}. They are sold at {money(asked)}."
         )
 
     def _stepless_words(self, case: OrderCase, quantity: int) -> str:

@@ -5,14 +5,14 @@ from functools import lru_cache
 from threading import Event, Thread
 
 import ipywidgets as widgets
+import numpy as np
 
 from pricelab.analysis.break_even import OrderCase
 from pricelab.analysis.risk import (
-    BreakEvenRange,
-    Outcome,
     Spread,
     Uncertainty,
     break_even_range,
+    chance_of_loss,
     drivers_of,
     simulate,
     tornado,
@@ -107,50 +107,51 @@ class Sureness:
             return  # the goal alone has changed
         self._shown = asked
         self.long.stop()
-        self._drivers = drivers_of(case.shop, case.order(quantity), case.revenue(quantity))
+        revenue = float(case.at(quantity).earnings.revenue)
+        self._drivers = drivers_of(case.shop, case.order(quantity), revenue)
         self._order = name, case.shop.currency
         self._show_profits(simulate(self._drivers, doubt, DRAWS, SEED))
         swings, expected = tornado(self._drivers, doubt), float(self._drivers.profit())
         self.tornado.draw(Tornado(*self._order, swings, expected))
-        self._say(_range(case, doubt), case)
+        self._say(case, *_range(case, doubt))
 
-    def _show_profits(self, outcome: Outcome) -> None:
-        self.profits.draw(Profits(*self._order, outcome, float(self._drivers.profit())))
+    def _show_profits(self, profits: np.ndarray) -> None:
+        self.profits.draw(Profits(*self._order, profits, float(self._drivers.profit())))
 
-    def _say(self, found: BreakEvenRange, case: OrderCase) -> None:
+    def _say(self, case: OrderCase, points: tuple[int, int, int] | None, never: float) -> None:
         said = [f"{number(DRAWS)} draws of this order, always the same ones (seed {SEED})."]
-        draws, nothing = number(found.draws), case.shop.money(0)
-        if found.low is None:
-            said.append(f"In none of {draws} draws did any quantity reach {nothing}.")
-        elif found.low == found.high:
-            smallest = found.low == case.quantities[0]
+        draws, (low, middle, high) = f"{number(RANGE_DRAWS)} draws", points or (None,) * 3
+        if points is None:
+            said.append(f"In none of {draws} did any quantity reach {case.shop.money(0)}.")
+        elif low == high:
+            smallest = low == case.quantities[0]
             said.append(
-                f"Profit begins at {pieces(found.low)}, "
+                f"Profit begins at {pieces(low)}, "
                 f"{'the smallest that is sold' if smallest else 'whatever comes'}, in at least "
-                f"nine of ten of {draws} draws of every quantity."
+                f"nine of ten of {draws} of every quantity."
             )
         else:
             said.append(
-                f"Profit begins somewhere from {pieces(found.low, found.high)}, in the middle at "
-                f"{number(found.middle)} (the 5–95 % range of {draws} draws of every quantity)."
+                f"Profit begins somewhere from {pieces(low, high)}, in the middle at "
+                f"{number(middle)} (the 5–95 % range of {draws} of every quantity)."
             )
-        if found.low is not None and found.never:
-            said.append(f"In {percent(found.never)} of them no quantity paid.")
+        if points and never:
+            said.append(f"In {percent(never)} of them no quantity paid.")
         self.said.say_each(said)
 
     def _draw_long(self, watch: Callable[[int], bool]) -> str:
         drivers = self._drivers
-        outcome = simulate(drivers, self.doubt, LONG, SEED, watch)
+        profits = simulate(drivers, self.doubt, LONG, SEED, watch)
         if drivers is not self._drivers:
             return "Stopped, since the order has changed."
-        self._show_profits(outcome)
-        loss = percent(outcome.chance_of_loss, 3)
-        return f"{number(outcome.draws)} draws: the chance of a loss is {loss}."
+        self._show_profits(profits)
+        loss = percent(chance_of_loss(profits), 3)
+        return f"{number(profits.size)} draws: the chance of a loss is {loss}."
 
 
 @lru_cache(maxsize=1)
-def _range(case: OrderCase, doubt: Uncertainty) -> BreakEvenRange:
+def _range(case: OrderCase, doubt: Uncertainty) -> tuple[tuple[int, int, int] | None, float]:
     """Where profit begins; kept while only the quantity asked about changes."""
-    revenue = case.sale.earnings.revenue[0]
+    revenue = case.sold.earnings.revenue[0]
     drivers = drivers_of(case.shop, case.order(case.quantities), revenue)
     return break_even_range(drivers, doubt, RANGE_DRAWS, SEED)

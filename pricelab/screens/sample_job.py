@@ -1,6 +1,7 @@
 """A sample job beside the shop's tables: what a change to them does to its cost and its price."""
 
-from pricelab.analysis.effect import Effect, Sample
+from pricelab.analysis.effect import Sample
+from pricelab.cost.cost_sheet import beside
 from pricelab.pictures.change import CHANGE, Changed
 from pricelab.screens.controls import Choice, Pieces
 from pricelab.screens.html import paragraph, table
@@ -65,22 +66,21 @@ class SampleJob:
                 edited, why_not = False, f"As saved it cannot be made: {error}"
         name = shop.methods[self.method.value].name.partition(",")[0]
         what = f"{number(self.pieces.value)} × {name}, {self.sides.words}"
-        effect = Effect(before, after)
-        told = self.effect.draw(Changed(what, shop.currency, effect, edited))
+        told = self.effect.draw(Changed(what, shop.currency, before, after, edited))
         said = [f"At your target margin of {_price_words(after)}."]
         if edited:
             said.append(f"As saved: at {_price_words(before)}.")
             self.verdict.write(paragraph(told.finding, "verdict"))
-            self._show_lines(effect)
+            self._show_lines(before, after)
         if why_not:
             said.append(why_not)
         if faulty:
             said.append("This is how it was before what is to be mended.")
         self.prices.write(paragraph(" ".join(said)), "\n".join(said))
 
-    def _show_lines(self, effect: Effect) -> None:
+    def _show_lines(self, before: Sample, after: Sample) -> None:
         """The lines of the cost sheet that differ, and all others in one."""
-        costs, money = effect.lines, effect.after.basis.shop.money
+        costs, money = beside(before=before.lines, after=after.lines), after.basis.shop.money
         costs = costs.set_index("label")[["before", "after", "difference"]]
         differ = costs["difference"].abs() > TOLERANCE
         if not differ.any():
@@ -93,8 +93,7 @@ class SampleJob:
         ]
         rows = [(label, *map(money, three)) for label, three in sums]
         names = ("What it costs", "As saved", "As edited", "Difference")
-        whole = count(effect.after.quantity, "piece")
-        caption = f"The whole order of {whole}: the lines that differ"
+        caption = f"The whole order of {count(after.quantity, 'piece')}: the lines that differ"
         self.lines.write(
             table(names, rows, caption=caption, sums=(len(rows) - 1,)),
             "\n".join([caption, *(f"{label}: {' / '.join(three)}" for label, *three in rows)]),

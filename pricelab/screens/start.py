@@ -59,8 +59,8 @@ class StartPanel(Panel):
             )
         if not folder.price_lists:
             looks.append(
-                "There is no price list yet. Until you save one in notebook 1, clients are shown "
-                "the prices of a planned one."
+                "There is no price list yet. Until you save one in notebook 1, nothing can be "
+                "shown to a client."
             )
         few = {0: "Nothing in them looks odd.", 1: "One thing is worth a look:"}
         head = few.get(len(looks), f"{len(looks)} things are worth a look:")
@@ -75,22 +75,22 @@ class StartPanel(Panel):
         """Cost one artwork on one blank by every method, at every quantity."""
         shop, size, quantity = self._shop, self.sides.words, self.quantity.value
         quantities = np.arange(1, shop.largest_order + 1)
-        costs = method_costs(shop, shop.blanks[self.blank.value], self.sides.artwork, quantities)
+        blank, method = shop.blanks[self.blank.value], shop.methods[self.method.value]
+        sheets, reasons = method_costs(shop, blank, self.sides.artwork, quantities)
         curves = tuple(
-            Curve(cost.method.name, cost.each, at)
-            for at, cost in enumerate(costs)
-            if cost.sheet is not None
+            Curve(method.name, sheets[key].full / quantities, at)
+            for at, (key, method) in enumerate(shop.methods.items())
+            if key in sheets
         )
         name = f"{count(quantity, 'piece')} of {size}"
         self.costs.draw(Curves("cost", name, shop.currency, quantities, curves, quantity))
-        whys = [(cost.method.name, sentence(cost.why_not)) for cost in costs if cost.sheet is None]
+        whys = [(shop.methods[key].name, sentence(why)) for key, why in reasons.items()]
         self.impossible.write(
             table(("Not possible here", "Why"), whys, left=(0, 1)) if whys else "",
             "\n".join(f"{name}: {why}" for name, why in whys),
         )
-        (cost,) = [cost for cost in costs if cost.method.key == self.method.value]
-        if cost.sheet is None:
+        if method.key not in sheets:
             self.layers.write(paragraph("This method cannot do the artwork above."))
             return
-        name = f"{cost.method.name.partition(',')[0]}, {size}"
-        self.layers.draw(Layers.of(name, cost.sheet, shop.currency, quantity))
+        name = f"{method.name.partition(',')[0]}, {size}"
+        self.layers.draw(Layers.of(name, sheets[method.key], shop.currency, quantity))
