@@ -18,6 +18,7 @@ from pricelab.files.cells import (
     count_or_none,
     day,
     distance_in,
+    from_one,
     known,
     length_in,
     level_of_service,
@@ -33,7 +34,7 @@ from pricelab.shop.charges import PRICE, TOTAL, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.method import Stitching
 from pricelab.shop.money import minor_unit
-from pricelab.shop.pricing_rules import NO_TAX
+from pricelab.shop.pricing_rules import NO_TAX, PricingRules
 from pricelab.shop.rounding import TO_THE_CENT
 from pricelab.shop.shop import Shop
 from pricelab.shop.units import UNITS
@@ -135,6 +136,7 @@ SETTINGS = (
     Column("valid days", count, Shop.valid_days, "days"),
     Column("conditions", words, Shop.conditions),
     Column("largest order", count, Shop.largest_order, "pieces"),
+    Column("tier limit", from_one, PricingRules.tier_limit),
 )
 """The rows of shop.csv."""
 
