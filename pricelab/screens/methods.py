@@ -116,6 +116,9 @@ class MethodsPanel(Panel):
         """Whether there is one method, which has nothing to be compared with."""
         return len(self._shop.methods) == 1
 
+    def _threads(self, choice: MethodChoice) -> tuple[int, ...]:
+        return tuple(self._thread[method.key] for method in choice.methods)
+
     def _names(self, choice: MethodChoice) -> list[str]:
         return [self._short[method.key] for method in choice.methods]
 
@@ -149,21 +152,9 @@ class MethodsPanel(Panel):
             finding = f"{first}; over the whole map {who} leads most, {share}"
             if self._alone and able:
                 finding = f"{names[0]} is your only method: {goal.name} {money} here"
-        self.map.draw(
-            LeadMap(
-                goal,
-                tuple(names),
-                tuple(self._thread[m.key] for m in choice.methods),
-                choice.widths,
-                self._shop.unit,
-                choice.quantities,
-                lead.leader,
-                lead.losing,
-                lead.shares,
-                here,
-                finding,
-            )
-        )
+        threads, grid = self._threads(choice), (choice.widths, self._shop.unit, choice.quantities)
+        led = lead.leader, lead.losing, lead.shares
+        self.map.draw(LeadMap(goal, tuple(names), threads, *grid, *led, here, finding))
 
     def _say_borders(self, choice: MethodChoice, lead: Lead, goal: Goal) -> None:
         names, unit = self._names(choice), self._shop.unit
@@ -263,22 +254,10 @@ class MethodsPanel(Panel):
         if over == SIZE:
             x, y, marked = choice.widths, each[:, :, column], choice.widths[choice.at]
             title = f"width, {self._shop.unit}"
-        self.curves.draw(
-            Curves(
-                what,
-                self._order,
-                self._shop.currency,
-                x,
-                tuple(
-                    Curve(self._short[method.key], y[row], self._thread[method.key])
-                    for row, method in enumerate(choice.methods)
-                ),
-                marked,
-                title,
-                steps=over == QUANTITY,
-                highest=what == PROFIT,
-            )
-        )
+        named = zip(self._names(choice), y, self._threads(choice), strict=True)
+        curves, money = tuple(Curve(*one) for one in named), self._shop.currency
+        how = {"steps": over == QUANTITY, "highest": what == PROFIT}
+        self.curves.draw(Curves(what, self._order, money, x, curves, marked, title, **how))
 
     def _say_pairs(self, choice: MethodChoice) -> None:
         names, said = self._names(choice), []

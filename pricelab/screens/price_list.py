@@ -143,20 +143,13 @@ class PriceListPanel(Panel):
 
     def spec(self) -> ListSpec:
         """What the controls ask for."""
-        return ListSpec(
-            self.method.value,
-            self.blank.value,
-            self.sizes.value,
-            self.first.value,
-            self._last,
-            self.tiers.value,
-            self.target.value / 100,
-            self.floor.value / 100,
-            self.rounding.value,
-            self.starts.value if self.by.value == TYPED else None,
-            self.places.value,
-            tuple(OwnPrice(*cell, asked) for cell, asked in self._own.items()),
-        )
+        pair = self.method.value, self.blank.value
+        span = self.sizes.value, self.first.value, self._last
+        goals = self.target.value / 100, self.floor.value / 100, self.rounding.value
+        starts = self.starts.value if self.by.value == TYPED else None
+        own = tuple(OwnPrice(*cell, asked) for cell, asked in self._own.items())
+        tiers = self.tiers.value
+        return ListSpec(*pair, *span, tiers, *goals, starts, self.places.value, own)
 
     # ---- what is shown ----------------------------------------------------------------
 
@@ -188,13 +181,9 @@ class PriceListPanel(Panel):
         self.staircase.draw(Staircase.of(judged, band, sentence(words)))
         self._say_findings(drafted, judged, band, tier)
         self._explain(judged, band, tier)
-        self.frontier.draw(
-            Frontier(
-                drafted.shop.currency,
-                drafted.frontier,
-                min(len(drafted.judged.price_list.starts), len(drafted.frontier)),
-            )
-        )
+        frontier = drafted.frontier
+        at = min(len(drafted.judged.price_list.starts), len(frontier))
+        self.frontier.draw(Frontier(drafted.shop.currency, frontier, at))
 
     def _cell(self, judged: Audit) -> tuple[int, int]:
         """Offer the cells of the list; the one that is looked at."""

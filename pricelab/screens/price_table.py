@@ -35,19 +35,19 @@ class PriceTable:
         """The same in words: by size and tier the price, the least margin, whether it holds."""
         judged, listed, holding = self.judged, self.judged.price_list, self.judged.holding
         rows = [
-            (
-                size_label(listed, band),
-                tier_label(listed, tier),
-                self.shop.money(listed.prices[band, tier]) + self._whose(band, tier),
-                percent(judged.worst_margin[band, tier]),
-                "holds" if holding[band, tier] else "does not hold",
-                *([self._beside(band, tier) or "none"] if self.beside_name else []),
-            )
+            {
+                "Size": size_label(listed, band),
+                "Pieces": tier_label(listed, tier),
+                "Price": self.shop.money(listed.prices[band, tier]) + self._whose(band, tier),
+                "Least margin": percent(judged.worst_margin[band, tier]),
+                "Judgement": "holds" if holding[band, tier] else "does not hold",
+                self.beside_name: self._beside(band, tier) or "none",
+            }
             for band, tier in np.ndindex(listed.prices.shape)
         ]
-        columns = ("Size", "Pieces", "Price", "Least margin", "Judgement")
-        beside = [self.beside_name] if self.beside_name else []
-        return Description(self.caption, (*columns, *beside), tuple(rows))
+        if not self.beside_name:
+            rows = [{name: row[name] for name in row if name} for row in rows]
+        return Description.of(self.caption, rows)
 
     @property
     def caption(self) -> str:

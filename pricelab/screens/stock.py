@@ -56,18 +56,10 @@ class StockPanel(Panel):
         best = stock.best_packs(grid.pack)
         last = int(max(breaks[-1] * 1.2, best.quantity * 2, breaks[0] * 4))
         quantities = _curve(int(breaks[0]), last, breaks)
-        shown = self.picture.draw(
-            StockCost(
-                self.goods.value.partition(",")[0],
-                self._shop.currency,
-                quantities,
-                stock.costs(quantities),
-                breaks,
-                stock.costs(breaks),
-                best,
-                how[0],
-            )
-        )
+        curve, marks = stock.costs(quantities), stock.costs(breaks)
+        name, money = self.goods.value.partition(",")[0], self._shop.currency
+        values = StockCost(name, money, quantities, curve, breaks, marks, best, how[0])
+        shown = self.picture.draw(values)
         self._say(best, stock.best(), grid)
         self.table.write(described(shown, caption="Orders of the supplier's breaks, and the best"))
 

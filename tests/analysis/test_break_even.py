@@ -242,13 +242,13 @@ def test_a_margin_takes_its_share_as_a_fee_does(folder, listed):
 
 
 def test_a_method_s_own_fee_is_due_beside_the_shop_s(folder, listed):
-    """10 % and .20 more: no loss on 168.00 takes 168.50 / .85."""
+    """10 % of the total, so 11 % of the price, and .20 more: no loss on 168.00 at 168.50 / .84."""
     shop, method = folder.shop, folder.shop.methods["patch"]
     fee = Charge("licence", Element.FEES, Level.REVENUE, 0.20, share=0.10)
     licensed = replace(method, charges=(*method.charges, fee))
     shop = replace(shop, methods={**shop.methods, "patch": licensed})
     case = OrderCase.of(shop, set_up_given(listed), TWO)
-    assert case.price_for(24) == pytest.approx(168.5 / 0.85 / 24)
+    assert case.price_for(24) == pytest.approx(168.5 / 0.84 / 24)
 
 
 @pytest.mark.parametrize(("first", "cost"), [(True, 168.0), (False, 138.0)])
