@@ -312,7 +312,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         orders = Comparison.of(business.shop, [listed], artwork, quantities, first=first)
         if reason := _reason(orders):
             raise NotPossible(reason)
-        sold = orders.sales[0].charged
+        sold = orders.sales[0].sold.charged
         lines = sold.each, sold.pieces, sold.setup, sold.total, sold.tax_due, sold.payable
         frame = pd.DataFrame(
             np.concatenate(np.broadcast_arrays(*lines)).T,

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from pricelab.analysis.comparison import MethodChoice, Standing
-from pricelab.analysis.lead_map import NOBODY
+from pricelab.analysis.comparison import MethodChoice, Sold
+from pricelab.analysis.lead_map import NOBODY, phases
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.selling_list import ListsOnBlank, lists_on
@@ -88,7 +88,7 @@ class MethodsPanel(Panel):
     def update(self) -> None:
         """Compare the methods at the order asked for, and at all sizes and quantities."""
         choice, goal = self._choice(), GOALS[self.goal.value]
-        able, unable = choice.standings(self.pieces.value)
+        able, unable = choice.orders(self.pieces.value)
         able, why_not = goal.ranked(able), {method.key: sentence(why) for method, why in unable}
         self._names = [self._short[method.key] for method in choice.methods]
         at = list(self._shop.methods)
@@ -102,10 +102,10 @@ class MethodsPanel(Panel):
         self._say_pairs(choice)
         self._explain(able, why_not)
 
-    def _figure(self, one: Standing, goal: Goal) -> str:
+    def _figure(self, one: Sold, goal: Goal) -> str:
         return goal.figure(goal.of(one), self._shop.currency)
 
-    def _say_finding(self, choice: MethodChoice, able: list[Standing]) -> None:
+    def _say_finding(self, choice: MethodChoice, able: list[Sold]) -> None:
         order = f"{self._order} on {choice.offers.blank.name}"
         if not able:
             self.finding.say(f"{order}: no method can do it. The table under the map says why.")
@@ -113,12 +113,12 @@ class MethodsPanel(Panel):
         best = []
         for goal in GOALS.values():
             top = goal.ranked(able)[0]
-            leads = f"{self._short[top.method.key]} {goal.leads}"
+            leads = f"{self._short[top.price_list.method]} {goal.leads}"
             named = goal.name.capitalize() if self._alone else leads
             best.append(f"{named}: {self._figure(top, goal)}.")
         self.finding.write(f"<h4>{text(order)}</h4>{bullets(best)}", "\n".join([order, *best]))
 
-    def _compare_everywhere(self, choice: MethodChoice, goal: Goal, able: list[Standing]) -> None:
+    def _compare_everywhere(self, choice: MethodChoice, goal: Goal, able: list[Sold]) -> None:
         """The map of who leads at which size and quantity, and its borders in words."""
         lead, column = choice.lead(goal.by, least=goal.least), choice.column(self.pieces.value)
         here = None if column is None else (choice.at, column)
@@ -131,7 +131,7 @@ class MethodsPanel(Panel):
             most = int(np.argmax(lead.shares))
             first, who = "No method can do this order", self._names[most]
             if able:
-                leader = self._short[able[0].method.key]
+                leader = self._short[able[0].price_list.method]
                 first = f"{leader} {goal.leads} here, {self._figure(able[0], goal)}"
                 who = "it" if who == leader else who
             share = percent(lead.shares[most], 0)
@@ -144,7 +144,7 @@ class MethodsPanel(Panel):
         self.borders.say_each(said, head="Where the lead changes")
 
     def _border_words(self, choice: MethodChoice, goal: Goal, lead) -> list[str]:
-        along = say_phases(lead.phases(choice.at), self._names)
+        along = say_phases(phases(lead.leader[choice.at], choice.quantities), self._names)
         said = [f"At {self.sides.words}, {goal.name}: {along}."]
         widths = [number(width) for width in choice.widths]
         wide = [border for border in lead.borders if border.bottom - border.top >= 2]
@@ -159,26 +159,29 @@ class MethodsPanel(Panel):
             said.append(f"At {percent(share)} of sizes and quantities even the best loses money.")
         return said
 
-    def _show_table(self, choice: MethodChoice, able: list[Standing], goal: Goal) -> None:
+    def _show_table(self, choice: MethodChoice, able: list[Sold], goal: Goal) -> None:
         if not able:
             self.table.write("")
             return
         money, planned = self._shop.money, choice.offers.planned
         best = {by: one.of(one.ranked(able)[0]) for by, one in GOALS.items()}
 
-        def shown(standing: Standing, by: str) -> str:
-            leads = len(able) > 1 and GOALS[by].of(standing) == best[by]
-            return ("▲ " if leads else "") + self._figure(standing, GOALS[by])
+        def shown(one: Sold, by: str) -> str:
+            leads = len(able) > 1 and GOALS[by].of(one) == best[by]
+            return ("▲ " if leads else "") + self._figure(one, GOALS[by])
+
+        def named(key: str) -> str:
+            return self._short[key] + (" *" if key in planned else "")
 
         rows = [
             {
-                "Method": self._short[one.method.key] + (" *" if one.method.key in planned else ""),
-                "Price": money(one.each),
+                "Method": named(one.price_list.method),
+                "Price": money(float(one.charged.each)),
                 "Client pays": shown(one, "total"),
-                "Cost": money(one.account.cost / one.account.quantity),
+                "Cost": money(float(one.earnings.full_cost / one.charged.quantity)),
                 "Margin": shown(one, "margin"),
                 "Profit": shown(one, "profit"),
-                "Operator": f"{one.operator:,.0f} min",
+                "Operator": f"{one.sheet.minutes[OPERATOR]:,.0f} min",
                 "Bottleneck": _bottleneck(one),
                 "An hour": shown(one, "profit an hour"),
             }
@@ -191,7 +194,7 @@ class MethodsPanel(Panel):
         )
         if len(able) > 1:
             caption += " ▲ is the best of its column."
-        if any(one.method.key in planned for one in able):
+        if any(one.price_list.method in planned for one in able):
             caption += " * has no list today: the prices are those of a planned one."
         if choice.estimates:
             said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
@@ -222,7 +225,7 @@ class MethodsPanel(Panel):
 
     def _draw_curves(self, choice: MethodChoice) -> None:
         what, over = self.what.value, self.over.value
-        each = choice.each(what).filled(np.nan)
+        each = (choice.comparison.figures(what) / choice.quantities).filled(np.nan)
         x, y, marked = choice.quantities, each[:, choice.at], self.pieces.value
         title = "pieces in the order"
         if over == SIZE:
@@ -243,9 +246,9 @@ class MethodsPanel(Panel):
                 for words, (by, least) in _OWN_OR_OUT.items()
             }
             told = [
-                sentence(f"{words}: {say_phases(phases, names)}")
-                for words, phases in led.items()
-                if phases
+                sentence(f"{words}: {say_phases(found, names)}")
+                for words, found in led.items()
+                if found
             ]
             if told:
                 said.append(
@@ -254,19 +257,20 @@ class MethodsPanel(Panel):
                 )
         self.pairs.say_each(said, head="In-house or contracted out")
 
-    def _explain(self, able: list[Standing], why_not: dict[str, str]) -> None:
+    def _explain(self, able: list[Sold], why_not: dict[str, str]) -> None:
         key = self.method.value
         if key in why_not:
             self.account.say(why_not[key])
             return
-        (one,) = (one for one in able if one.method.key == key)
-        show_account(self.account, account_description(one.account, one.method, self._shop))
+        (one,) = (one for one in able if one.price_list.method == key)
+        method = self._shop.methods[key]
+        show_account(self.account, account_description(one.account, method, self._shop))
 
 
-def _bottleneck(one: Standing) -> str:
-    if one.busiest == OPERATOR:
-        return "the operator"
-    return f"{one.busiest}, {one.bottleneck:,.0f} min"
+def _bottleneck(one: Sold) -> str:
+    minutes = one.sheet.minutes
+    busiest = max(minutes, key=minutes.get)
+    return "the operator" if busiest == OPERATOR else f"{busiest}, {minutes[busiest]:,.0f} min"
 
 
 def _limits(method: Method) -> str:

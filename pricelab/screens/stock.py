@@ -56,7 +56,7 @@ class StockPanel(Panel):
         best = stock.best_packs(grid.pack)
         last = int(max(breaks[-1] * 1.2, best.quantity * 2, breaks[0] * 4))
         quantities = _curve(int(breaks[0]), last, breaks)
-        curve, marks = stock.costs(quantities), stock.costs(breaks)
+        curve, marks = stock.year(quantities).cost, stock.year(breaks).cost
         name, money = self.goods.value.partition(",")[0], self._shop.currency
         values = StockCost(name, money, quantities, curve, breaks, marks, best, how[0])
         shown = self.picture.draw(values)

@@ -6,7 +6,7 @@ Text from values, as `wording`; a lead that is not held throughout is said with 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pricelab.analysis.comparison import Standing
+from pricelab.analysis.comparison import FIGURES, Sold
 from pricelab.analysis.lead_map import NOBODY, Border
 from pricelab.analysis.stretches import Stretch
 from pricelab.shop.figures import number, percent, pieces
@@ -29,15 +29,13 @@ class Goal:
             return percent(value)
         return show_money(value, currency)
 
-    def of(self, one: Standing) -> float:
+    def of(self, one: Sold) -> float:
         """The figure of one order by one method."""
-        if self.by == "profit an hour":
-            return one.profit_an_hour
-        return one.payable if self.by == "total" else getattr(one.account, self.by)
+        return float(FIGURES[self.by](one))
 
-    def ranked(self, standings: Sequence[Standing]) -> list[Standing]:
+    def ranked(self, orders: Sequence[Sold]) -> list[Sold]:
         """The best first; those alike stay in their order."""
-        return sorted(standings, key=lambda one: self.of(one) * (1 if self.least else -1))
+        return sorted(orders, key=lambda one: self.of(one) * (1 if self.least else -1))
 
 
 GOALS = {
