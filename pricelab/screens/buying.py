@@ -5,7 +5,6 @@ from dataclasses import replace
 from pricelab.analysis.buying import ToBuy, buying_list
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Pieces, SideBox, Slide
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.sides import Sides
@@ -52,7 +51,7 @@ class BuyingPanel(Panel):
             for one in bought
         ]
         caption = f"Sure to {percent(shop.service_level)} that enough of each come out good"
-        self.table.tabulate(Description.of(caption, rows), title="caption")
+        self.table.tabulate(caption, rows, title="caption")
         said = [words for one in bought for words in self._notes(one)]
         if method.roll is not None:
             said.append("Vinyl is cut off the roll: the length fed is on the order's cost sheet.")

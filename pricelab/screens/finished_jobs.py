@@ -11,7 +11,6 @@ from pricelab.files.shop_folder import ShopFolder
 from pricelab.jobs.judging import causes, furthest_short, judge, losing_cells, summarise
 from pricelab.lists.typical_quantity import order_weights
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
-from pricelab.pictures.picture import Description
 from pricelab.pictures.waterfall import WATERFALL, Waterfall
 from pricelab.screens.controls import Choice, SideBox
 from pricelab.screens.html import sentence
@@ -112,21 +111,19 @@ class FinishedJobsPanel(Panel):
         finding = f"{sentence(labels[best])}: {words} {figure(sums.loc[best, rank])}"
         if len(sums) > 1:
             finding += f", the best; {labels[last]} the least, {figure(sums.loc[last, rank])}"
-        rows = [
-            {
-                sentence(self.by.value): labels[key],
-                "Jobs": number(row["orders"]),
-                "Pieces": number(row["pieces"]),
-                "Taken": money(row["revenue"]),
-                "Profit": money(row["profit"]),
-                "Margin": percent(row["margin"]),
-                "A piece": money(row["a piece"]),
-                "An order": money(row["an order"]),
-                "Hours": number(round(row["hours"], 1)),
-                "An hour": money(row["an hour"]),
-            }
-            for key, row in sums.head(_ROWS).iterrows()
-        ]
+        top = sums.head(_ROWS)
+        table = {
+            sentence(self.by.value): map(labels.get, top.index),
+            "Jobs": map(number, top["orders"]),
+            "Pieces": map(number, top["pieces"]),
+            "Taken": map(money, top["revenue"]),
+            "Profit": map(money, top["profit"]),
+            "Margin": map(percent, top["margin"]),
+            "A piece": map(money, top["a piece"]),
+            "An order": map(money, top["an order"]),
+            "Hours": [number(round(hours, 1)) for hours in top["hours"]],
+            "An hour": map(money, top["an hour"]),
+        }
         caption = (
             f"{number(jobs['job'].nunique())} finished jobs. Profit is after all costs of a job "
             "and fees, before what is paid by the month; hours are those of whoever or whatever "
@@ -136,7 +133,7 @@ class FinishedJobsPanel(Panel):
             caption += f" {len(sums) - _ROWS} more are not shown."
         if self._left_out:
             caption += f" {self._left_out} jobs could not be made today and are left out."
-        self.groups.tabulate(Description.of(finding, rows), caption=caption, close=True)
+        self.groups.tabulate(finding, table, caption=caption, close=True)
 
     def _show_worst(self, jobs, name: str) -> None:
         money, worst = self._shop.money, furthest_short(jobs, _WORST)
@@ -154,23 +151,16 @@ class FinishedJobsPanel(Panel):
             }
             for _, job in worst.iterrows()
         ]
-        if not rows:
-            self.worst.say(f"{name}: no job earned less than estimated.")
-            return
         finding = f"{name}: the jobs that fell furthest short of their estimate"
-        self.worst.tabulate(Description.of(finding, rows), left=(0, 1, 2, 7), close=True)
+        none = f"{name}: no job earned less than estimated."
+        self.worst.tabulate(finding, rows, left=(0, 1, 2, 7), close=True, none=none)
 
     def _show_cells(self, jobs) -> None:
         cells, goal = losing_cells(jobs, self.under.value), percent(self.under.value)
-        if cells.empty:
-            self.cells.say(f"No job earned less than a margin of {goal}.")
-            return
+        named = {"Method": "method", "Blank": "blank", "Size": "size band", "Pieces": "tier"}
         rows = [
-            {
-                "Method": self._label("method", cell["method"]),
-                "Blank": self._label("blank", cell["blank"]),
-                "Size": self._label("size band", cell["size band"]),
-                "Pieces": self._label("tier", cell["tier"]),
+            {heading: self._label(by, cell[by]) for heading, by in named.items()}
+            | {
                 "Short": f"{cell['losing']} of {cell['jobs']}",
                 "In all by": self._shop.money(cell["short"]),
                 "Found in": cell["place"] or "no list",
@@ -180,7 +170,8 @@ class FinishedJobsPanel(Panel):
         jobs = count(int(cells["losing"].sum()), "job")
         where = "one cell" if len(cells) == 1 else f"{len(cells)} cells"
         finding = f"{jobs} earned less than a margin of {goal}, from {where} of the list"
-        self.cells.tabulate(Description.of(finding, rows), left=(0, 1, 2, 3, 6), close=True)
+        none = f"No job earned less than a margin of {goal}."
+        self.cells.tabulate(finding, rows, left=(0, 1, 2, 3, 6), close=True, none=none)
 
     def _label(self, by: str, key) -> str:
         """A group by its name, as a reader knows it."""

@@ -16,7 +16,6 @@ from pricelab.analysis.month import (
 from pricelab.analysis.one_operator import station_with_dwell, tend_method
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.month import MONTH, Month
-from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide
 from pricelab.screens.html import or_why, sentence
 from pricelab.screens.panel import Panel, Shown, View
@@ -120,20 +119,18 @@ class MonthPanel(Panel):
         return f"Margin of safety: {apart} pieces ({share}), or {taken} taken."
 
     def _rank(self, load: Workload) -> None:
-        money = self._shop.money
-        rows = [
-            {
-                "Work": self._names[at],
-                "Pieces a month": number(round(load.pieces_a_month[at])),
-                "Leaves a piece": money(load.contribution[at]),
-                "Bottleneck": load.bottleneck.iloc[at],
-                "Leaves an hour": money(load.hourly[at]),
-            }
-            for at in np.argsort(-load.hourly)
-        ]
-        first = f"take {rows[0]['Work']} first: {rows[0]['Leaves an hour']} an hour"
-        finding = f"When hours are short, {first} of its bottleneck"
-        self.ranking.tabulate(Description.of(finding, rows), left=(0, 3))
+        money, hourly = self._shop.money, load.hourly
+        best_first = np.argsort(-hourly)
+        name, an_hour = self._names[best_first[0]], money(hourly.max())
+        table = {
+            "Work": [self._names[at] for at in best_first],
+            "Pieces a month": map(_whole, load.pieces_a_month[best_first]),
+            "Leaves a piece": map(money, load.contribution[best_first]),
+            "Bottleneck": load.bottleneck.iloc[best_first],
+            "Leaves an hour": map(money, hourly[best_first]),
+        }
+        finding = f"When hours are short, take {name} first: {an_hour} an hour of its bottleneck"
+        self.ranking.tabulate(finding, table, left=(0, 3))
 
     def _mix(self, load: Workload, fixed: float) -> None:
         money, demand = self._shop.money, load.pieces_a_month * self.growth.value / 100
@@ -146,29 +143,20 @@ class MonthPanel(Panel):
             else f"is {money(-left)} short of the month's fixed costs: no mix pays for this month. "
             "It takes more hours, more demand, better prices or lower fixed costs"
         )
-        rows = [
-            {
-                "Work": name,
-                "Could sell": number(round(sold)),
-                "Make": number(round(made)),
-                "Leaves": money(leave),
-            }
-            for name, sold, made, leave in zip(
-                self._names, demand, found.pieces, found.leave, strict=True
-            )
-        ]
-        self.best.tabulate(Description.of(f"The mix that earns most {judged}", rows))
-        rows = [
-            {
-                "Whose hour": sentence(who),
-                "At hand": number(hours[who]),
-                "Used": number(round(found.used[who], 1)),
-                "One more is worth": money(worth),
-            }
-            for who, worth in found.worth.items()
-        ]
-        told = Description.of("What one more hour a month would bring", rows)
-        self.worth.tabulate(told, title="caption")
+        table = {
+            "Work": self._names,
+            "Could sell": map(_whole, demand),
+            "Make": map(_whole, found.pieces),
+            "Leaves": map(money, found.leave),
+        }
+        self.best.tabulate(f"The mix that earns most {judged}", table)
+        table = {
+            "Whose hour": map(sentence, found.worth),
+            "At hand": [number(hours[who]) for who in found.worth],
+            "Used": [number(round(found.used[who], 1)) for who in found.worth],
+            "One more is worth": map(money, found.worth.values()),
+        }
+        self.worth.tabulate("What one more hour a month would bring", table, title="caption")
 
     def _tend(self, method: Method) -> None:
         rates, counts = self._shop.rates, range(1, _MOST_MACHINES + 1)
@@ -183,7 +171,7 @@ class MonthPanel(Panel):
                 "Cycle, min": number(round(one.cycle, 2)),
                 "Operator waits": number(round(one.operator_idle, 2)),
                 "Machine waits": number(round(one.machine_idle, 2)),
-                "Pieces an hour": number(round(one.pieces_an_hour)),
+                "Pieces an hour": _whole(one.pieces_an_hour),
                 "Labour a piece": self._shop.money(one.cost_a_piece),
             }
             for one in tended
@@ -194,7 +182,11 @@ class MonthPanel(Panel):
             if gain > 0.005
             else "makes nothing more: the operator is busy all the time"
         )
-        self.tending.tabulate(Description.of(finding, rows))
+        self.tending.tabulate(finding, rows)
+
+
+def _whole(pieces: float) -> str:
+    return number(round(pieces))
 
 
 def _up(needed: float) -> str:

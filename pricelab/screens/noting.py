@@ -12,7 +12,6 @@ from pricelab.files.records.book import FILE, Records
 from pricelab.files.records.happened import counter_orders, import_jobs, rows_of_job, take_quotes
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.jobs.quotes import Quote, repeat
-from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Press, Typed, Words
 from pricelab.screens.job_form import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
@@ -110,7 +109,7 @@ class NotingPanel(Panel):
             f"across the counter and not taken over yet: {len(counter_orders(self._folder))}"
         )
         if rows:
-            self.shown.tabulate(Description.of(finding, rows))
+            self.shown.tabulate(finding, rows)
         else:
             self.shown.say(finding, "side")
 
@@ -123,15 +122,15 @@ class NotingPanel(Panel):
         with self.answering(self.past):
             costs = repeat(self._shop, quote, self._today())
         costs = costs.set_index("label")[["then", "now", "difference"]]
-        sums, money = costs.sum(), self._shop.money
-        rows = [(label, *map(money, line)) for label, *line in costs.itertuples()]
+        costs.loc["in all"] = costs.sum()
+        costs = costs.map(self._shop.money)
         finding = (
             f"{number(quote.quantity)} pieces as in quote {quote.number} cost "
-            f"{money(sums['then'])} then; a repeat costs {money(sums['now'])} today"
+            f"{costs['then'].iloc[-1]} then; a repeat costs {costs['now'].iloc[-1]} today"
         )
         columns = ("What", "Then", "Today", "Difference")
-        told = Description(finding, columns, (*rows, ("in all", *map(money, sums))))
-        self.beside.tabulate(told, sums=(len(rows),), note=_whose_costs(quote))
+        table = dict(zip(columns, (costs.index, *map(costs.get, costs)), strict=True))
+        self.beside.tabulate(finding, table, sums=(len(costs) - 1,), note=_whose_costs(quote))
 
     # ---- a recorded job ---------------------------------------------------------------
 

@@ -19,7 +19,6 @@ from pricelab.lists.supplier_change import (
     with_grid,
 )
 from pricelab.lists.typical_quantity import weights_of
-from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown
@@ -138,7 +137,8 @@ class SupplierPanel(Panel):
         if broken:
             finding = f"{words}: {broken} of the {holding} prices that held stop holding"
         columns = ("List", "Prices that held", "Stop holding", "Margins move by")
-        self.summary.tabulate(Description(finding, columns, tuple(rows)), title="finding")
+        table = dict(zip(columns, zip(*rows, strict=True), strict=True))
+        self.summary.tabulate(finding, table, title="finding")
 
     def _show_list(self, changed: Shop, change: SupplierChange | NotPossible) -> None:
         if isinstance(change, NotPossible):
@@ -175,5 +175,4 @@ class SupplierPanel(Panel):
             }
             for one in touched
         ]
-        told = Description.of(f"{said} of {percent(floor)}", rows)
-        self.open_quotes.tabulate(told, title="finding")
+        self.open_quotes.tabulate(f"{said} of {percent(floor)}", rows, title="finding")

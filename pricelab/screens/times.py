@@ -12,7 +12,6 @@ from pricelab.jobs.learning import (
     learned_times,
     spoilage_change,
 )
-from pricelab.pictures.picture import Description
 from pricelab.pictures.times import TIMES
 from pricelab.screens.controls import Choice, Press, SideBox
 from pricelab.screens.html import paragraph, sentence
@@ -24,6 +23,7 @@ from pricelab.words.findings import short_methods
 ORDER, PIECE, SPOILED = "order", "piece", "spoiled"
 
 _PARTS = {"minutes an order": ORDER, "minutes a piece": PIECE, "spoiled pieces": SPOILED}
+_HEADINGS = ("Minutes an order", "Minutes a piece", "Spoiled")
 
 NOTHING = "There is nothing to write: your files say so already."
 
@@ -102,18 +102,17 @@ class TimesPanel(Panel):
         return tuple(change for change in changes if change.before != change.after)
 
     def _show_overview(self) -> None:
-        rows, differ = [], []
-        for key, name in self._names.items():
-            row = [name]
-            for part in _PARTS.values():
+        table, differ = {"Method": self._names.values()}, []
+        for heading, part in zip(_HEADINGS, _PARTS.values(), strict=True):
+            table[heading] = []
+            for key in self._names:
                 try:
                     learned, _ = self._learned(key, part)
                 except PricelabError:
-                    row.append("jobs tell too little")
+                    table[heading].append("jobs tell too little")
                 else:
                     differ.append(learned.differs)
-                    row.append(_beside(learned))
-            rows.append(tuple(row))
+                    table[heading].append(_beside(learned))
         finding = "Your jobs contradict none of your times and shares"
         if not differ:
             finding = "Your jobs do not yet tell whether your times are right"
@@ -121,13 +120,11 @@ class TimesPanel(Panel):
             finding = (
                 f"Your jobs contradict {sum(differ)} of your figures, marked ▲ more and ▼ less"
             )
-        columns = ("Method", "Minutes an order", "Minutes a piece", "Spoiled")
         caption = (
             "Attended minutes and shares: as your files say, then as finished jobs say, with the "
             "range that holds the true figure 19 times in 20."
         )
-        told = Description(finding, columns, tuple(rows))
-        self.overview.tabulate(told, caption=caption, close=True)
+        self.overview.tabulate(finding, table, caption=caption, close=True)
 
     def _say(self, learned: Learned, basis: str) -> None:
         old, low, new, high = _figures(learned)
@@ -146,9 +143,6 @@ class TimesPanel(Panel):
         self.said.write(paragraph(words, "finding") + paragraph(range_of), f"{words}\n{range_of}")
 
     def _show_changes(self, changes: tuple[Change, ...]) -> None:
-        if not changes:
-            self.changes.say(NOTHING)
-            return
         rows = [
             {"What": x.what, "Is": x.before, "Becomes": x.after, "Found in": str(x.place)}
             for x in changes
@@ -158,17 +152,13 @@ class TimesPanel(Panel):
             "method are all changed in the same proportion, and what all methods share stays "
             "as it is."
         )
-        told = Description.of("Accepting would write", rows)
         note = "" if self.part.value == SPOILED else note
-        self.changes.tabulate(told, left=(0, 3), note=note)
+        self.changes.tabulate("Accepting would write", rows, left=(0, 3), note=note, none=NOTHING)
 
     def _show_log(self) -> None:
-        rows = tuple(accepted(self._folder.folder))
         columns = ("Day", "What", "Was", "Became", "Because")
-        if rows:
-            self.log.tabulate(Description("Accepted so far", columns, rows), left=(0, 1, 4))
-        else:
-            self.log.write("")
+        rows = [dict(zip(columns, row, strict=True)) for row in accepted(self._folder.folder)]
+        self.log.tabulate("Accepted so far", rows, left=(0, 1, 4))
 
     def _accept(self) -> str:
         """Write the changes shown, note them in the log, and learn from the files as they are."""
