@@ -121,7 +121,7 @@ class FinishedJobsPanel(Panel):
             "Margin": map(percent, top["margin"]),
             "A piece": map(money, top["a piece"]),
             "An order": map(money, top["an order"]),
-            "Hours": [number(round(hours, 1)) for hours in top["hours"]],
+            "Hours": map(number, top["hours"].round(1)),
             "An hour": map(money, top["an hour"]),
         }
         caption = (
