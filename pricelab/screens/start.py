@@ -85,8 +85,8 @@ class StartPanel(Panel):
             )
         if not folder.price_lists:
             looks.append(
-                "There is no price list yet. Until you save one in notebook 1, clients are shown "
-                "the prices of a planned one."
+                "There is no price list yet. Until you save one in notebook 1, nothing can be "
+                "shown to a client."
             )
         few = {0: "Nothing in them looks odd.", 1: "One thing is worth a look:"}
         head = few.get(len(looks), f"{len(looks)} things are worth a look:")
