@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 import ipywidgets as widgets
 
 from pricelab.screens.html import answer, text
-from pricelab.screens.reading import figure
+from pricelab.screens.reading import figure, pieces
 from pricelab.shop.errors import PricelabError
 
 
@@ -150,6 +150,13 @@ class Typed(_Line):
                 f"Enter no more than {_MOST_LETTERS:,} letters. This is {len(said):,} long."
             )
         return self._parse(said)
+
+
+class Pieces(Typed):
+    """A whole number of pieces, typed, up to `most`."""
+
+    def __init__(self, label: str, start: str, most: int = 5_000, *, width="100px"):
+        super().__init__(label, pieces(most=most), start, width=width)
 
 
 class Slide(Typed):
