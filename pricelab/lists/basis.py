@@ -62,6 +62,11 @@ class Basis:
         fees = Fees.due(shop, decoration.method)
         return cls(shop, decoration.method, blank, sizes, quantities, sheet, cost, once, fees)
 
+    def beginning(self, first: int) -> "Basis":
+        """The costs from a quantity on; the sheet stays whole."""
+        at = first - int(self.quantities[0])
+        return replace(self, quantities=self.quantities[at:], cost=self.cost[:, at:])
+
     @cached_property
     def unit_cost(self) -> np.ndarray:
         """Cost a piece with its share of a fixed fee, of the shape of `cost`."""

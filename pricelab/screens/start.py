@@ -7,10 +7,9 @@ from pricelab.files.marks import TO_REPLACE
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.layers import LAYERS, Layers
-from pricelab.screens.controls import Choice, Typed
+from pricelab.screens.controls import Choice, Pieces
 from pricelab.screens.html import bullets, paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.shop.figures import count, listed
 from pricelab.words.cautions import HEADING, cautions_for
@@ -21,14 +20,15 @@ class StartPanel(Panel):
 
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
-        self._folder = folder
         self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit, {"in": ("3", "2"), "mm": ("75", "50")})
-        self.quantity = Typed("Pieces", pieces(most=shop.largest_order), "24", width="100px")
+        self.quantity = Pieces("Pieces", "24", shop.largest_order)
         self.method = Choice.of("Look into", shop.methods, width="280px")
         self.check, self.impossible, self.cautions = Shown(), Shown(), Shown()
-        self.steady = (self.check, self.cautions)
         self.costs, self.layers = View(CURVES, "start-costs"), View(LAYERS, "start-layers")
+        self.steady = (self.check, self.cautions)
+        self._check(folder)
+        self.cautions.say_each([*map(str, cautions_for(shop))], head=HEADING)
         self.lay_out(
             self.check,
             [self.blank, *self.sides.controls, self.quantity],
@@ -39,40 +39,18 @@ class StartPanel(Panel):
             self.cautions,
         )
 
-    def update(self) -> None:
-        """Cost one artwork on one blank by every method, at every quantity."""
-        shop, size = self._shop, self.sides.words
-        quantities = np.arange(1, shop.largest_order + 1)
-        blank = shop.blanks[self.blank.value]
-        costs = method_costs(shop, blank, self.sides.artwork, quantities)
-        self._check()
-        possible = [(at, cost) for at, cost in enumerate(costs) if cost.sheet is not None]
-        shown = Curves(
-            "cost",
-            f"{count(self.quantity.value, 'piece')} of {size}",
-            shop.currency,
-            quantities,
-            tuple(Curve(cost.method.name, cost.each, at) for at, cost in possible),
-            self.quantity.value,
-        )
-        self.costs.draw(shown)
-        self._say_impossible(costs)
-        self._draw_layers([cost for _, cost in possible], size)
-        self.cautions.say_each([*map(str, cautions_for(shop))], head=HEADING)
-
-    def _check(self) -> None:
+    def _check(self, folder: ShopFolder) -> None:
         """Whether the folder is in order: counts, and what is worth a look."""
-        folder, shop = self._folder, self._shop
-        counts = [
-            (len(shop.methods), "method"),
-            (len(shop.blanks), "blank"),
-            (len(folder.price_lists), "price list"),
-            (len(folder.jobs), "finished job"),
-        ]
-        said = f"{shop.name}: your files are in order"
-        counted = ", ".join(count(n, what) for n, what in counts)
-        looks = [str(warning) for warning in folder.warnings if TO_REPLACE not in warning.found]
-        left = [warning.place.file for warning in folder.warnings if TO_REPLACE in warning.found]
+        shop, warnings = folder.shop, folder.warnings
+        things = {
+            "method": shop.methods,
+            "blank": shop.blanks,
+            "price list": folder.price_lists,
+            "finished job": folder.jobs,
+        }
+        read = ", ".join(count(len(some), noun) for noun, some in things.items())
+        looks = [str(warning) for warning in warnings if TO_REPLACE not in warning.found]
+        left = [warning.place.file for warning in warnings if TO_REPLACE in warning.found]
         if left:
             looks.insert(
                 0,
@@ -81,32 +59,38 @@ class StartPanel(Panel):
             )
         if not folder.price_lists:
             looks.append(
-                "There is no price list yet. Until you save one in notebook 1, clients are shown "
-                "the prices of a planned one."
+                "There is no price list yet. Until you save one in notebook 1, nothing can be "
+                "shown to a client."
             )
         few = {0: "Nothing in them looks odd.", 1: "One thing is worth a look:"}
         head = few.get(len(looks), f"{len(looks)} things are worth a look:")
+        finding, said = f"{shop.name}: your files are in order", f"Read: {read}. {head}"
+        notice = paragraph(shop.notice, "side") if shop.notice else ""
         self.check.write(
-            paragraph(said, "finding")
-            + paragraph(f"Read: {counted}. {head}")
-            + bullets(looks)
-            + (paragraph(shop.notice, "side") if shop.notice else ""),
-            "\n".join([f"{said}.", f"Read: {counted}. {head}", *looks, shop.notice]),
+            paragraph(finding, "finding") + paragraph(said) + bullets(looks) + notice,
+            "\n".join([f"{finding}.", said, *looks, shop.notice]),
         )
 
-    def _say_impossible(self, costs) -> None:
-        reasons = [
-            (cost.method.name, sentence(cost.why_not)) for cost in costs if cost.sheet is None
-        ]
-        html = table(("Not possible here", "Why"), reasons, left=(0, 1)) if reasons else ""
-        self.impossible.write(html, "\n".join(f"{name}: {why}" for name, why in reasons))
-
-    def _draw_layers(self, possible, size: str) -> None:
-        """What a piece by the chosen method is spent on; nothing where it cannot be made."""
-        chosen = [cost for cost in possible if cost.method.key == self.method.value]
-        if not chosen:
+    def update(self) -> None:
+        """Cost one artwork on one blank by every method, at every quantity."""
+        shop, size, quantity = self._shop, self.sides.words, self.quantity.value
+        quantities = np.arange(1, shop.largest_order + 1)
+        blank, method = shop.blanks[self.blank.value], shop.methods[self.method.value]
+        sheets, reasons = method_costs(shop, blank, self.sides.artwork, quantities)
+        curves = tuple(
+            Curve(method.name, sheets[key].full / quantities, at)
+            for at, (key, method) in enumerate(shop.methods.items())
+            if key in sheets
+        )
+        name = f"{count(quantity, 'piece')} of {size}"
+        self.costs.draw(Curves("cost", name, shop.currency, quantities, curves, quantity))
+        whys = [(shop.methods[key].name, sentence(why)) for key, why in reasons.items()]
+        self.impossible.write(
+            table(("Not possible here", "Why"), whys, left=(0, 1)) if whys else "",
+            "\n".join(f"{name}: {why}" for name, why in whys),
+        )
+        if method.key not in sheets:
             self.layers.write(paragraph("This method cannot do the artwork above."))
             return
-        (cost,) = chosen
-        name = f"{cost.method.name.partition(',')[0]}, {size}"
-        self.layers.draw(Layers.of(name, cost.sheet, self._shop.currency, self.quantity.value))
+        name = f"{method.name.partition(',')[0]}, {size}"
+        self.layers.draw(Layers.of(name, sheets[method.key], shop.currency, quantity))
