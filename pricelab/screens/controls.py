@@ -269,6 +269,7 @@ class Press:
         """Show the button, or take it out of sight."""
         self.box.layout.display = None if wanted else "none"
 
-    def press(self) -> None:
+    def press(self) -> str:
         """Do it, and say what came of it or why it could not be."""
         self.said.value = outcome(self._do)
+        return self.said.value
