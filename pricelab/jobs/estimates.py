@@ -20,6 +20,7 @@ from pricelab.cost.orders import Decoration, Order, obstacles
 from pricelab.cost.price import setup_line
 from pricelab.cost.spoilage import extra_share
 from pricelab.shop.charges import Element, Level
+from pricelab.shop.nesting import feed
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork, size_of
@@ -100,7 +101,7 @@ def estimate_jobs(
         for name in ("width", "height", "quantity", "price each", "set-up charged")
     }
     decorated = orders.everywhere(taken["quantity"], orders.decorated)
-    figures = {name: np.zeros(len(jobs)) for name in FIGURES}
+    figures = {name: np.zeros(len(jobs)) for name in (*FIGURES, "good material")}
     figures |= {name: np.full(len(jobs), "", object) for name in ("place", "reason")}
     busy = {OPERATOR: np.zeros(len(jobs))}
     for rows, method, blank, first, on, lost in _alike(shop, jobs, orders):
@@ -126,6 +127,12 @@ def estimate_jobs(
             for who, spent in sheet.minutes.items():
                 busy.setdefault(who, np.zeros(len(jobs)))[rows] += share * spent
         found = _costs(shop, parts)
+        if method.roll is not None:
+            fed = feed(method.roll, *artwork.in_unit(method.roll.unit), quantity, paired=True)
+            row = fed.row_length * method.roll.price
+            found["good material"] = (
+                found["good material"] + taken["quantity"][rows] / fed.across * row
+            )
         found["spoiled"] = (extra_share(lost[0]) - extra_share(lost[1])) * taken["quantity"][rows]
         found["price"] = taken["price each"][rows]
         found["set-up"] = taken["set-up charged"][rows]
@@ -204,6 +211,9 @@ def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
     minutes = sum(share * sheet.minutes[OPERATOR] for sheet, share in parts)
     labour = minutes * shop.rates.labour / 60
     found["spoiled cost"] = total(lambda line: line.spoiled and under("material", line))
+    found["good material"] = total(
+        lambda line: line.level is Level.PIECE and under("material", line)
+    )
     for sheet, share in parts:
         for line in sheet.lines:
             if line.bought is None or line.spoiled or np.any(line.each < 0):
@@ -251,9 +261,12 @@ def _join(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders, figures: dict) ->
 
 
 def _spoiled_each(shop: Shop, orders: JobOrders, figures: dict, quantity: np.ndarray) -> None:
-    """Put what one spoiled piece costs, with all its decorations, in place of what all do."""
+    """Put what one spoiled piece costs, with all its decorations, in place of what all do.
+
+    Where none was expected, it is what a good one takes: on a roll, its share of a full row.
+    """
     spare = sum(figures[f"{x} price"] * figures[f"spare {x}s"] for x in ("blank", "decoration"))
-    good = figures["material"] - (1 - shop.surplus_worth) * spare
+    good = figures.pop("good material") - (1 - shop.surplus_worth) * spare
     spoiled, cost, good = (
         orders.everywhere(of_rows, orders.added(of_rows[orders.rows], orders.pieces))
         for of_rows in (figures["spoiled"], figures["spoiled cost"], good)
