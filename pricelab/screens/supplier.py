@@ -10,9 +10,8 @@ from pricelab.files.source import inner_file
 from pricelab.jobs.quotes import touched_quotes
 from pricelab.lists.supplier_change import (
     SupplierChange,
-    change_between,
-    check_grid,
     raised,
+    supplier_change,
     with_blank_prices,
     with_grid,
 )
@@ -92,7 +91,6 @@ class SupplierPanel(Panel):
                     "A price file is for a decoration's grid. For a blank, change all prices by a "
                     "share, or write its new prices into blank_prices.csv."
                 )
-            check_grid(shop.methods[key], grid)
             return with_grid(shop, key, grid), "at the new file's prices"
         share = self.share.value / 100
         words = f"with all its prices {percent(abs(share))} {'up' if share >= 0 else 'down'}"
@@ -124,7 +122,7 @@ class SupplierPanel(Panel):
     def _judge(self, changed: Shop, one: PriceList) -> tuple[SupplierChange | None, str]:
         weights = weights_of(self._folder, one)
         try:
-            return change_between(self._folder.shop, changed, one, weights), ""
+            return supplier_change(self._folder.shop, changed, one, weights), ""
         except NotPossible as error:
             return None, str(error)
 
