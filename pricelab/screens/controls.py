@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 import ipywidgets as widgets
 
 from pricelab.screens.html import answer, text
-from pricelab.screens.reading import figure
+from pricelab.screens.reading import figure, pieces
 from pricelab.shop.errors import PricelabError
 
 
@@ -34,6 +34,12 @@ class Control:
     def value(self):
         """What the control stands at."""
         return self.widget.value
+
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """The first and last that it can stand at, in words and as values; none if it is typed."""
+        options = getattr(self.widget, "options", ())
+        return [options[0], options[-1]] if options else []
 
     def set(self, value) -> None:
         """Put the control to `value`, as a reader does by hand."""
@@ -146,6 +152,13 @@ class Typed(_Line):
         return self._parse(said)
 
 
+class Pieces(Typed):
+    """A whole number of pieces, typed, up to `most`."""
+
+    def __init__(self, label: str, start: str, most: int = 5_000, *, width="100px"):
+        super().__init__(label, pieces(most=most), start, width=width)
+
+
 class Slide(Typed):
     """A figure of `unit` typed, or slid from low to high by `step`; arrow keys step it as well.
 
@@ -166,6 +179,11 @@ class Slide(Typed):
         self.box.add_class("pl-slide").add_class(f"pl-by-{step}")  # boxes.js steps by it
         self.slider.observe(self._slid, "value")
         self.widget.observe(self._follow, "value")
+
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """The lowest and the highest figure."""
+        return [(f"{end:g}", end) for end in (self.low, self.high)]
 
     def set(self, value: float | str) -> None:
         """Put it to a figure, or to what somebody typed."""
@@ -209,6 +227,11 @@ class Tick(Control):
 
     def __init__(self, label: str, start: bool = False):
         super().__init__(widgets.Checkbox(value=start, description=label, indent=False), "auto")
+
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """No and yes."""
+        return [("no", False), ("yes", True)]
 
 
 _MOST_LETTERS = 1000

@@ -199,8 +199,7 @@ class MethodsPanel(Panel):
         if choice.estimates:
             said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
             caption += f" Stitches a piece are estimated from the filled area: {', '.join(said)}."
-        told = Description.of(caption, rows)
-        self.table.tabulate(told, title="caption", left=(0, 7), close=True)
+        self.table.tabulate(caption, rows, title="caption", left=(0, 7), close=True)
 
     def _show_suits(self, choice: MethodChoice, why_not: dict[str, str]) -> None:
         unit, blank = self._shop.heat_unit, choice.offers.blank

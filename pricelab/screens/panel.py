@@ -56,13 +56,26 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self, told: Description, *, title="heading", caption="", note="", close=False, **how
+        self,
+        finding: str,
+        rows,
+        *,
+        title="heading",
+        caption="",
+        note="",
+        close=False,
+        none="",
+        **how,
     ) -> None:
-        """Show a table (`how`: see `html.table`), with a side note after it.
+        """Show a table (`rows`: see `Description.of`, `how`: `html.table`), with a note after it.
 
         Its finding stands over it as a `title`: a heading, a finding or the table's caption;
-        `close` is for many columns.
+        `close` is for many columns. Without a row `none` is said instead.
         """
+        told = Description.of(finding, rows)
+        if not told.rows:
+            self.say(none)
+            return
         head, words = _TITLES[title].format(text(told.finding)), [str(told), caption, note]
         caption = told.finding if title == "caption" else caption
         listed = table(told.columns, told.rows, caption=caption, **how)
