@@ -66,8 +66,7 @@ def test_a_fraction_is_read_and_a_wrong_entry_answered_beside_its_control(panel)
     assert panel.height.words == "Enter a length such as 2.25, 2 1/4 or 57 mm."
     assert all(part.old for part in (panel.price, panel.hint, panel.front, panel.steps))
     assert not panel.head.old
-    panel.save.press()
-    assert "Enter a length such as" in panel.save.said.value
+    assert "Enter a length such as" in panel.save.press()
     assert panel.price.words == before
     panel.height.set("57 mm")
     assert panel.height.words == ""
@@ -80,8 +79,7 @@ def test_what_does_not_fit_says_why_and_what_would(panel):
         "The panel of Plain cap takes at most 5 × 2.5 in. 4.5 × 1.5 in would fit."
     )
     assert panel.hint.words == ""
-    panel.save.press()
-    assert "There is nothing to save" in panel.save.said.value
+    assert "There is nothing to save" in panel.save.press()
     assert not panel._quotes.exists()
 
 
@@ -152,8 +150,7 @@ def test_a_quote_is_saved_with_the_clients_name_and_can_be_opened(panel):
 def test_what_cannot_be_saved_is_told_without_a_place(panel):
     """A file stands where the folder should."""
     panel._quotes.write_text("mine")
-    panel.save.press()
-    assert "could not be saved" in panel.save.said.value
+    assert "could not be saved" in panel.save.press()
     assert str(panel._quotes.parent) not in panel.save.said.value
 
 
