@@ -21,10 +21,9 @@ from pricelab.files import new_shop as newshop
 from pricelab.files.edits import Edits
 from pricelab.files.quote_folder import save_quote
 from pricelab.files.records.accepting import accept
-from pricelab.files.records.as_csv import COPY, export_csv
-from pricelab.files.records.book import Records
-from pricelab.files.records.schema import TABLES
+from pricelab.files.records.book import COPY, Records
 from pricelab.files.records.shop_then import keep_tables
+from pricelab.files.records.tables import TABLES
 from pricelab.files.save_grid import NewGrid, save_grid
 from pricelab.files.save_list import save_list
 from pricelab.files.saving import save_whole
@@ -76,7 +75,7 @@ def _book(folder: Path) -> None:
     from small_jobs import jobs_of
 
     Records(folder).add_jobs(jobs_of({}))
-    export_csv(folder)
+    Records(folder).write_csv()
     Records(folder).add_jobs(jobs_of({}).assign(job="2"))
 
 
@@ -168,7 +167,7 @@ WRITERS = {
     "shop of a day": Writer(_keeps_shop),
     "unsaved tables": Writer(_keeps_unsaved),
     "new shop": Writer(_starts_shop, lambda folder: (folder / "shops").mkdir()),
-    "copy of the book": Writer(lambda f: lambda: export_csv(f), _book, _ONE_BY_ONE),
+    "copy of the book": Writer(lambda f: Records(f).write_csv, _book, _ONE_BY_ONE),
 }  # fmt: skip
 
 

@@ -22,7 +22,6 @@ from pricelab.files.grid_file import read_grid
 from pricelab.files.intake import pasted
 from pricelab.files.intake.reading import read_pasted, read_sheet_file
 from pricelab.files.order_file import CounterOrder, order_file
-from pricelab.files.records.as_csv import export_csv
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on, take_quotes
 from pricelab.files.save_grid import NewGrid
@@ -197,7 +196,7 @@ def _book(shop: Path, dice: Random) -> partial:
         records.quotes,
         partial(records.quote, "Q7"),
         partial(quotes_asked, folder),
-        partial(export_csv, shop),
+        Records(shop).write_csv,
         lambda: judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder)),
         partial(records.add_jobs, folder.jobs),
     )
