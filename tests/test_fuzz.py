@@ -15,7 +15,7 @@ TARGETS = {target.name: target for target in targets()}
 SPREADSHEETS = [name for name in TARGETS if name.endswith(".xlsx")]
 
 
-@pytest.mark.parametrize("name", [*(name for name in TARGETS if name not in SPREADSHEETS[2:])])
+@pytest.mark.parametrize("name", [name for name in TARGETS if name not in SPREADSHEETS[2:]])
 def test_nothing_but_a_sentence_comes_out(name, tmp_path, monkeypatch):
     """A few inputs of every target: taken, or refused with words."""
     monkeypatch.setenv(SHOPS_VARIABLE, str(tmp_path / "shops"))

@@ -3,7 +3,7 @@
 A list size stands for the dearest artwork of that size that the press and the panel take.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -52,6 +52,11 @@ class Basis:
             cost, once = sheet.full, 0.0
         fees = Fees.due(shop, decoration.method)
         return cls(shop, decoration.method, blank, sizes, quantities, sheet, cost, once, fees)
+
+    def beginning(self, first: int) -> "Basis":
+        """The costs from a quantity on; the sheet stays whole."""
+        at = first - int(self.quantities[0])
+        return replace(self, quantities=self.quantities[at:], cost=self.cost[:, at:])
 
     @cached_property
     def unit_cost(self) -> np.ndarray:

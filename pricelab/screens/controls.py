@@ -35,6 +35,12 @@ class Control:
         """What the control stands at."""
         return self.widget.value
 
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """The first and last that it can stand at, in words and as values; none if it is typed."""
+        options = getattr(self.widget, "options", ())
+        return [options[0], options[-1]] if options else []
+
     def set(self, value) -> None:
         """Put the control to `value`, as a reader does by hand."""
         self.widget.value = value
@@ -167,6 +173,11 @@ class Slide(Typed):
         self.slider.observe(self._slid, "value")
         self.widget.observe(self._follow, "value")
 
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """The lowest and the highest figure."""
+        return [(f"{end:g}", end) for end in (self.low, self.high)]
+
     def set(self, value: float | str) -> None:
         """Put it to a figure, or to what somebody typed."""
         self.widget.value = value if isinstance(value, str) else self._shown(value)
@@ -209,6 +220,11 @@ class Tick(Control):
 
     def __init__(self, label: str, start: bool = False):
         super().__init__(widgets.Checkbox(value=start, description=label, indent=False), "auto")
+
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """No and yes."""
+        return [("no", False), ("yes", True)]
 
 
 _MOST_LETTERS = 1000

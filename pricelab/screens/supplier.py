@@ -21,7 +21,7 @@ from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.price_table import PriceTable
+from pricelab.screens.price_table import show_prices
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.figures import percent, points
 from pricelab.shop.grids import Grid
@@ -158,8 +158,8 @@ class SupplierPanel(Panel):
             self.table.say(sentence(why))
             self.said.write("")
             return
-        charge = PriceTable(change.after, changed, change.instead, "the mended list")
-        self.table.write(charge.html(), charge.description())
+        after, instead = change.after, change.instead
+        show_prices(self.table, after, changed, beside=instead, named="the mended list")
         said = [sentence(words) for words in say_change(change, changed)[1:]]
         said = said or ["No price of this list that held stops holding."]
         if len(said) > _CELLS_TOLD:

@@ -11,7 +11,7 @@ from twoblanks import two_blanks, two_blanks_counter
 
 from pricelab.files.clock import today
 from pricelab.screens.counter import QUOTES, CounterPanel, open_counter
-from pricelab.screens.driving import drive_to_ends, ends
+from pricelab.screens.driving import drive_to_ends
 
 
 @pytest.fixture
@@ -160,7 +160,7 @@ def test_what_cannot_be_saved_is_told_without_a_place(panel):
 def test_every_control_can_be_put_to_its_ends(panel):
     """And wrong entries are answered; the words tell of each change."""
     said = drive_to_ends(panel).splitlines()
-    driven = [control.label for control in panel.controls if ends(control)]
+    driven = [control.label for control in panel.controls if control.ends]
     assert len(driven) == 10  # pieces, piece, decoration, artwork, several, 3 more, 2 looked at
     assert {line.partition(", ")[0] for line in said} >= {"Pieces", "Decoration", "Artwork"}
     assert len(said) == 2 * len(driven)

@@ -9,7 +9,7 @@ from pricelab.files.folders import DEMO_SHOP, DEMO_SHOPS
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.screens.controls import Typed
 from pricelab.screens.counter import open_counter
-from pricelab.screens.driving import drive_to_ends, ends
+from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.panel import NOT_UP_TO_DATE
 from pricelab.screens.shop_tables import TablesPanel
 from pricelab.shop.units import Length
@@ -27,7 +27,7 @@ def test_every_control_goes_to_its_ends(kind, shop):
     """And back; what cannot be is answered, and every end is told of."""
     panel = kind(read_shop(shop))
     said = drive_to_ends(panel).splitlines()
-    assert len(said) >= 2 * sum(bool(ends(control)) for control in panel.controls)
+    assert len(said) >= 2 * sum(bool(control.ends) for control in panel.controls)
 
 
 ALL = {kind.__name__: lambda kind=kind: kind(read_shop(DEMO_SHOP)) for kind in OF_A_SHOP} | {

@@ -9,7 +9,6 @@ from small_jobs import jobs_of
 from smallshop import ON, write_shop
 
 from pricelab.client.offers import OfferLine
-from pricelab.files.folders import KEEPS_ORDERS, KEEPS_VARIABLE
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs
 from pricelab.files.records.shop_then import keep_tables
@@ -176,10 +175,9 @@ def test_a_quote_taken_over_says_whose_day_its_costs_are(folder):
     ]
 
 
-def test_the_quotes_of_the_counter_are_taken_over_by_a_press(folder, monkeypatch):
+def test_the_quotes_of_the_counter_are_taken_over_by_a_press(folder):
     """One whose tables were kept, and one that was saved before anybody kept them."""
     keep_tables(folder.folder)
-    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
     first = open_counter(folder.folder)
     first._day = lambda: ON
     first.save.press()

@@ -184,7 +184,7 @@ def test_todays_list_of_nothing_is_told(tmp_path):
     (folder / "price_list.csv").unlink()
     panel = PriceListPanel(read_shop(folder))
     assert "today" not in panel.table.words.partition("\n")[0]
-    assert "the least margin is 40 % at 1 piece\n" in panel.staircase.words
+    assert "the least margin is 40 % at 20 pieces\n" in panel.staircase.words
     panel.shown.set(TODAY)
     assert "There is no list of this method on this blank today." in panel.verdict.words
 

@@ -15,7 +15,9 @@ def panel(harbour):
 
 def test_it_tells_the_best_margin_how_sure_and_how_flat(panel):
     assert panel.expected.words.startswith("All methods: a margin of 45.1 % brings most profit")
-    assert "The best margin lies from 40.8 % to 48.8 %, as sure as 19 times in 20" in panel.said.words
+    assert (
+        "The best margin lies from 40.8 % to 48.8 %, as sure as 19 times in 20" in panel.said.words
+    )
     assert "the top is flat from 42.9 % to 47.2 %" in panel.said.words
     assert "Your target of 42 % is not sure to be off." in panel.said.words
     assert panel.chance.words.startswith("All methods: 156 of 260 quotes won; at your target of ")

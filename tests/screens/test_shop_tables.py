@@ -50,8 +50,8 @@ def marked(panel) -> set[tuple[int, str]]:
     """The boxes that are marked, by row and column."""
     return {
         (r, columns(panel)[c])
-        for r, row in enumerate(panel.cells._boxes)
-        for c, box in enumerate(row[1:-1])
+        for r, row in enumerate(panel.cells.boxes)
+        for c, box in enumerate(row)
         if "pl-doubt" in box._dom_classes
     }
 
@@ -128,8 +128,8 @@ def test_a_new_blank_needs_its_price_in_another_table(panel, folder):
     assert marked(panel) == {(1, "blank")}
     panel.table.set("blank_prices")
     panel.add.press()
-    boxes = panel.cells._boxes[-1]
-    assert [word for _, word in boxes[1].options] == ["", "cap", "visor"]
+    boxes = panel.cells.boxes[-1]
+    assert [word for _, word in boxes[0].options] == ["", "cap", "visor"]
     for column, text in (("blank", "visor"), ("from", "1"), ("price", "3.10")):
         put(panel, 2, column, text)
     assert panel.faults.words == ""
@@ -144,7 +144,7 @@ def test_a_new_blank_needs_its_price_in_another_table(panel, folder):
 def test_words_are_chosen_where_the_loader_knows_them(panel):
     """A word that will not do is shown too, and stays until another is chosen."""
     panel.table.set("costs")
-    first = dict(zip(columns(panel), panel.cells._boxes[0][1:-1], strict=True))
+    first = dict(zip(columns(panel), panel.cells.boxes[0], strict=True))
     assert [word for _, word in first["level"].options] == [
         "piece", "batch", "order", "design", "period", "revenue",
     ]  # fmt: skip
@@ -288,7 +288,7 @@ def test_markup_in_a_table_is_shown_as_text(folder):
     path.write_bytes(path.read_bytes() + b"<b>x</b>,<script>y</script>\n")
     panel = TablesPanel(folder)
     shown = panel.html() + "".join(
-        box.value for row in panel.cells._boxes for box in row if isinstance(box, widgets.HTML)
+        box.value for row in panel.cells.boxes for box in row if isinstance(box, widgets.HTML)
     )
     assert "<b>x" not in shown
     assert "<script" not in shown
@@ -304,7 +304,7 @@ def test_a_choice_without_anything_chosen_is_an_empty_cell(panel):
     """As a browser sends it, for a setting and in a table."""
     for table in ("shop", "operations"):
         panel.table.set(table)
-        choices = [box for row in panel.cells._boxes for box in row
+        choices = [box for row in panel.cells.boxes for box in row
                    if isinstance(box, widgets.Dropdown)]  # fmt: skip
         choices[0].index = None
         assert panel.mistake is None
@@ -334,7 +334,7 @@ def test_settings_are_named_by_what_they_are_and_their_unit_once(panel):
     names = [row.cells[0].text for row in map(panel._view.row, panel._view.rows)]
     assert "labour rate, USD an hour" in names
     assert "valid days" in names
-    told = [row[2].tooltip for row in panel.cells._boxes]
+    told = [row[1].tooltip for row in panel.cells.boxes]
     assert "value, labour rate, USD an hour" in told
     assert "value, valid days" in told
 
