@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.analysis.comparison import FIGURES, Sale, sell
+from pricelab.analysis.comparison import FIGURES, Sold, sell
 from pricelab.analysis.stretches import Stretch, stretches
 from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order
@@ -44,11 +44,6 @@ class BreakEven:
     def missing(self) -> tuple[Stretch, ...]:
         """The stretches that do not."""
         return tuple(one for one in self.stretches if not one.value)
-
-    @property
-    def pockets(self) -> tuple[Stretch, ...]:
-        """Those of them that come after a quantity that earns it."""
-        return tuple(one for one in self.stretches[1:] if not one.value)
 
     @property
     def first(self) -> int | None:
@@ -145,7 +140,7 @@ class OrderCase:
     price_list: PriceList
     artwork: Artwork
     first: bool
-    sale: Sale
+    sold: Sold
 
     @classmethod
     def of(cls, shop: Shop, price_list: PriceList, artwork: Artwork, *, first: bool = True):
@@ -154,9 +149,9 @@ class OrderCase:
         Under the list's first quantity nothing is sold, so nothing is looked at.
         """
         sale = sell(shop, price_list, artwork, price_list.quantities, first=first)
-        if sale.sheet is None:
+        if sale.sold is None:
             raise NotPossible(sale.reasons[0])
-        return cls(shop, price_list, artwork, first, sale)
+        return cls(shop, price_list, artwork, first, sale.sold)
 
     @property
     def quantities(self) -> np.ndarray:
@@ -170,7 +165,7 @@ class OrderCase:
 
     def earned(self, by: str) -> np.ndarray:
         """What every quantity earns, by profit, margin or profit an hour."""
-        return FIGURES[by](self.sale)[0]
+        return FIGURES[by](self.sold)[0]
 
     def break_even(self, by: str = PROFIT, goal: float = 0.0) -> BreakEven:
         """The quantities that earn at least the goal."""
@@ -182,25 +177,15 @@ class OrderCase:
         blank, method = shop.blanks[listed.blank], shop.methods[listed.method]
         return Order.of(blank, quantity, method, self.artwork, first=self.first)
 
-    def at(self, quantity: int):
-        """The cost sheet, the earnings and what is charged of so many pieces: plain numbers."""
+    def at(self, quantity: int) -> Sold:
+        """So many pieces sold: plain numbers."""
         first, last = int(self.quantities[0]), int(self.quantities[-1])
         if not first <= quantity <= last:
             raise PricelabError(
                 f"this list goes from {first} to {last} pieces, and {quantity} "
                 f"{'is' if quantity == 1 else 'are'} outside it. Ask for a quantity inside it."
             )
-        return self.sale.at(0, quantity - first)
-
-    def revenue(self, quantity: int) -> float:
-        """What so many pieces are sold for, before tax."""
-        _, left, _ = self.at(quantity)
-        return float(left.revenue)
-
-    def each(self, quantity: int) -> float:
-        """The shown price of a piece at a quantity."""
-        *_, charged = self.at(quantity)
-        return float(charged.each)
+        return self.sold.at(0, quantity - first)
 
     def stepless(self, quantity: int, margin: float = 0.0, profit: float = 0.0) -> Stepless:
         """The textbook's point with the price and costs a piece of `quantity` (F / (p − v)).
@@ -208,47 +193,42 @@ class OrderCase:
         A margin to be earned takes its share of the money as a fee does. Raises
         `NoBreakEven` where the price does not cover what a piece adds.
         """
-        sheet, _, charged = self.at(quantity)
-        levels = sheet.by_level()
+        sold = self.at(quantity)
+        levels = sold.sheet.by_level()
         once = float(sum(levels.get(level, 0.0) for level in (Level.ORDER, Level.DESIGN)))
         taken = self.fees.share + margin
-        price, setup = map(float, map(self.price_list.tax.net, (charged.each, charged.setup)))
-        fixed = once + self.fees.fixed - setup * (1 - taken)
-        variable = (float(sheet.full) - once) / quantity + taken * price
-        point = break_even_point(fixed, price, variable, profit)
-        return Stepless(fixed, price, variable, max(0.0, point))
+        account = sold.account
+        fixed = once + self.fees.fixed - account.setup * (1 - taken)
+        variable = (account.cost - once) / quantity + taken * account.each
+        point = break_even_point(fixed, account.each, variable, profit)
+        return Stepless(fixed, account.each, variable, max(0.0, point))
 
     def price_for(self, quantity: int, by: str = PROFIT, goal: float = 0.0) -> float:
         """The price a piece, as shown, at which `quantity` pieces just earn the goal.
 
         Not rounded; beside it the set-up is charged as it is. Never below 0.
         """
-        sheet, _, charged = self.at(quantity)
+        sold = self.at(quantity)
+        account, minutes = sold.account, float(sold.earnings.bottleneck)
         margin = goal if by == MARGIN else 0.0
-        profit = {PROFIT: goal, MARGIN: 0.0, HOURLY: goal * float(sheet.bottleneck) / 60}[by]
-        revenue = price_for_margin(float(sheet.full) + profit, margin, self.fees)
-        tax = self.price_list.tax
-        return max(0.0, float(tax.shown((revenue - tax.net(charged.setup)) / quantity)))
+        profit = {PROFIT: goal, MARGIN: 0.0, HOURLY: goal * minutes / 60}[by]
+        revenue = price_for_margin(account.cost + profit, margin, self.fees)
+        shown = self.price_list.tax.shown((revenue - account.setup) / quantity)
+        return max(0.0, float(shown))
 
     def repeats_to_repay(self, quantity: int) -> int:
         """How many repeat orders of `quantity` pay what a set-up given free costs the shop."""
         repeat = sell(self.shop, self.price_list, self.artwork, quantity, first=False)
-        left = float(repeat.earnings.contribution[0, 0])
+        left = float(repeat.sold.earnings.contribution[0, 0])
         return orders_to_repay(self.set_up_cost(quantity), left)
 
     def set_up_cost(self, quantity: int) -> float:
         """What the first order of the artwork costs once: fees to suppliers and own work."""
         case = self if self.first else OrderCase.of(self.shop, self.price_list, self.artwork)
-        sheet, *_ = case.at(quantity)
-        return float(sheet.once)
+        return float(case.at(quantity).sheet.once)
 
 
 def at_one_price(price_list: PriceList, each: float, first: int = 1) -> PriceList:
     """The list with one price for every size and quantity from `first` on."""
     prices = np.full((price_list.sizes.size, 1), float(each))
     return replace(price_list, starts=np.array([first]), prices=prices, sheet=None)
-
-
-def set_up_given(price_list: PriceList) -> PriceList:
-    """The list with its set-up line given free."""
-    return replace(price_list, setup=0.0)

@@ -1,6 +1,5 @@
 """What to buy for an order: whole pieces, enough of them to be sure, as the suppliers sell them."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -38,11 +37,6 @@ class ToBuy:
     def spare(self) -> int:
         """Pieces paid for beyond what it takes to be sure."""
         return self.billed - self.pieces
-
-
-def cost_of(bought: Iterable[ToBuy]) -> float:
-    """What a buying list comes to."""
-    return sum(one.amount for one in bought)
 
 
 def buying_list(shop: Shop, order: Order) -> tuple[ToBuy, ...]:

@@ -6,13 +6,12 @@ found on the list it has no figures, only the reason.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
 from pricelab.analysis.lead_map import NOBODY, Border, borders, leaders, phases, shares
 from pricelab.analysis.stretches import Stretch
-from pricelab.cost.cost_sheet import OPERATOR, CostSheet, numbers_at
+from pricelab.cost.cost_sheet import CostSheet, numbers_at
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.earnings import Earnings, earnings
 from pricelab.cost.fees import Fees
@@ -32,29 +31,44 @@ from pricelab.shop.units import convert
 
 
 @dataclass(frozen=True, eq=False)
+class Sold:
+    """Orders sold off a list: what they are charged, cost and leave; a mesh, or one in numbers."""
+
+    price_list: PriceList
+    charged: Charged
+    sheet: CostSheet
+    earnings: Earnings
+
+    def at(self, *index: int) -> "Sold":
+        """One order of a mesh, by its index: plain numbers."""
+        shape = self.sheet.shape
+        charged, earned = (numbers_at(x, index, shape) for x in (self.charged, self.earnings))
+        return Sold(self.price_list, charged, self.sheet.at(*index), earned)
+
+    @property
+    def account(self) -> Account:
+        """The account of one order."""
+        tax, charged, earned = self.price_list.tax, self.charged, self.earnings
+        each, setup = (float(tax.net(shown)) for shown in (charged.each, charged.setup))
+        money = earned.revenue, earned.full_cost, earned.fees, earned.profit
+        revenue, cost, fees, profit = map(float, money)
+        pieces, lines = int(charged.quantity), self.sheet.why()
+        return Account(pieces, each, revenue, lines, cost, fees, profit, setup)
+
+
+@dataclass(frozen=True, eq=False)
 class Sale:
-    """Orders sold off a list: artworks down, quantities across, only those that are possible.
+    """What of artworks (down) and quantities (across) a list sells: only what is possible.
 
     `reasons` says of every artwork asked for why it is not possible ('' where it is);
-    `sizes` and `quantities` index the artworks and quantities that the figures are of.
+    `sizes` and `quantities` index the artworks and quantities that are `sold`, None if none.
     """
 
     price_list: PriceList
     reasons: np.ndarray
     sizes: np.ndarray
     quantities: np.ndarray
-    charged: Charged | None
-    sheet: CostSheet | None
-    earnings: Earnings | None
-
-    def at(self, row: int, column: int) -> tuple[CostSheet, Earnings, Charged]:
-        """What one of the orders costs, leaves and is charged, by its index: plain numbers."""
-        index, shape = (row, column), self.sheet.shape
-        return (
-            self.sheet.at(*index),
-            numbers_at(self.earnings, index, shape),
-            numbers_at(self.charged, index, shape),
-        )
+    sold: Sold | None
 
 
 def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, first=True) -> Sale:
@@ -71,26 +85,25 @@ def sell(shop: Shop, price_list: PriceList, artwork: Artwork, quantities, *, fir
     listed = (quantities >= price_list.starts[0]) & (quantities <= price_list.last)
     columns = np.flatnonzero(listed)
     if not rows.size or not columns.size:
-        return Sale(price_list, reasons, rows, columns, None, None, None)
-    each = price_list.price(size[rows], quantities[columns])
+        return Sale(price_list, reasons, rows, columns, None)
+    pieces = quantities[columns]
+    each = price_list.price(size[rows], pieces)
     setup = price_list.setup if first else setup_line(shop, method, method.repeat_setup)
-    charged = charge_order(quantities[columns], each, setup or 0.0, price_list.tax, shop.decimals)
-    order = Order.of(blank, quantities[columns], method, artwork.take(rows), first=first)
-    sheet = cost_sheet(shop, order)
-    revenue = price_list.tax.net(charged.total)
-    left = earnings(sheet, revenue, Fees.due(shop, method))
-    return Sale(price_list, reasons, rows, columns, charged, sheet, left)
+    charged = charge_order(pieces, each, setup or 0.0, price_list.tax, shop.decimals)
+    sheet = cost_sheet(shop, Order.of(blank, pieces, method, artwork.take(rows), first=first))
+    left = earnings(sheet, price_list.tax.net(charged.total), Fees.due(shop, method))
+    return Sale(price_list, reasons, rows, columns, Sold(price_list, charged, sheet, left))
 
 
 FIGURES = {
-    "price": lambda sale: sale.charged.each,
-    "total": lambda sale: sale.charged.payable,
-    "cost": lambda sale: sale.earnings.full_cost,
-    "margin": lambda sale: sale.earnings.margin,
-    "profit": lambda sale: sale.earnings.profit,
-    "profit an hour": lambda sale: sale.earnings.profit_per_hour,
+    "price": lambda sold: sold.charged.each,
+    "total": lambda sold: sold.charged.payable,
+    "cost": lambda sold: sold.earnings.full_cost,
+    "margin": lambda sold: sold.earnings.margin,
+    "profit": lambda sold: sold.earnings.profit,
+    "profit an hour": lambda sold: sold.earnings.profit_per_hour,
 }
-"""What a comparison can go by, each of an order: money, but for the margin (a fraction)."""
+"""What `Sold` orders are compared by: money, but for the margin (a fraction)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,8 +134,8 @@ class Comparison:
         shape = (len(self.sales), self.artwork.count, self.quantities.size)
         figures = np.ma.array(np.zeros(shape), mask=True)
         for at, sale in enumerate(self.sales):
-            if sale.sheet is not None:
-                figures[at][np.ix_(sale.sizes, sale.quantities)] = FIGURES[by](sale)
+            if sale.sold is not None:
+                figures[at][np.ix_(sale.sizes, sale.quantities)] = FIGURES[by](sale.sold)
         return figures
 
     def reason(self, at: int, size: int, quantity: int) -> str:
@@ -136,88 +149,27 @@ class Comparison:
         name = self.shop.methods[listed.method].name
         return f"the list of {name} goes from {listed.starts[0]} to {listed.last} pieces."
 
-    def standing(self, at: int, size: int, quantity: int) -> "Standing":
-        """What one order comes to off one list, by index; only where it is possible."""
+    def order(self, at: int, size: int, quantity: int) -> Sold:
+        """One order off one list, by index; only where it is possible."""
         sale = self.sales[at]
-        row = int(np.searchsorted(sale.sizes, size))
-        column = int(np.searchsorted(sale.quantities, quantity))
-        sheet, left, charged = sale.at(row, column)
-        minutes = {who: float(spent) for who, spent in sheet.minutes.items()}
-        busiest = max(minutes, key=minutes.get)
-        tax, pieces = sale.price_list.tax, int(self.quantities[quantity])
-        account = Account(
-            pieces,
-            float(tax.net(charged.each)),
-            float(left.revenue),
-            sheet.why(),
-            float(left.full_cost),
-            float(left.fees),
-            float(left.profit),
-            float(tax.net(charged.setup)),
-        )
-        return Standing(
-            self.shop.methods[sale.price_list.method],
-            float(charged.each),
-            float(charged.setup),
-            float(charged.payable),
-            account,
-            minutes[OPERATOR],
-            busiest,
-            minutes[busiest],
-        )
+        row, column = np.searchsorted(sale.sizes, size), np.searchsorted(sale.quantities, quantity)
+        return sale.sold.at(int(row), int(column))
 
 
-@dataclass(frozen=True, eq=False)
-class Standing:
-    """How one method stands at one size and quantity: what is charged, spent and left.
+def method_costs(
+    shop: Shop, blank: Blank, artwork: Artwork, quantities
+) -> tuple[dict[str, CostSheet], dict[str, str]]:
+    """A first order of one artwork on one blank by every method: its sheet, or why it has none.
 
-    `each` and `setup` are shown prices and `payable` what the client pays in all; the
-    `account` is of the whole order, before sales tax. Minutes are the operator's, and
-    those of the `busiest` of all, the bottleneck.
+    Both by the method's key; a sheet is of every quantity.
     """
-
-    method: Method
-    each: float
-    setup: float
-    payable: float
-    account: Account
-    operator: float
-    busiest: str
-    bottleneck: float
-
-    @property
-    def profit_an_hour(self) -> float:
-        """Profit for each hour of the bottleneck."""
-        return self.account.profit / (self.bottleneck / 60)
-
-
-# ---- the cost by every method ---------------------------------------------------------
-
-
-@dataclass(frozen=True, eq=False)
-class MethodCost:
-    """A method's cost sheet of a first order at every quantity, or `why_not`."""
-
-    method: Method
-    sheet: CostSheet | None
-    why_not: str = ""
-
-    @property
-    def each(self) -> np.ndarray | None:
-        """Full cost a piece, set-up of the artwork included, by quantity."""
-        return None if self.sheet is None else self.sheet.full / self.sheet.quantity
-
-
-def method_costs(shop: Shop, blank: Blank, artwork: Artwork, quantities) -> tuple[MethodCost, ...]:
-    """The cost of one artwork on one blank by every method, in the shop's order."""
-    found = []
-    for method in shop.methods.values():
+    sheets, reasons = {}, {}
+    for key, method in shop.methods.items():
         try:
-            sheet = cost_sheet(shop, Order.of(blank, quantities, method, artwork))
-            found.append(MethodCost(method, sheet))
+            sheets[key] = cost_sheet(shop, Order.of(blank, quantities, method, artwork))
         except PricelabError as error:  # too large, too hot, or a figure that the method lacks
-            found.append(MethodCost(method, None, str(error)))
-    return tuple(found)
+            reasons[key] = str(error)
+    return sheets, reasons
 
 
 # ---- a choice of method, the artwork's neighbours beside it ---------------------------
@@ -228,21 +180,15 @@ STEP = {"in": 0.125, "mm": 2.0}
 
 @dataclass(frozen=True, eq=False)
 class Lead:
-    """A lead map by one figure: `leader[size, quantity]`, and where even the leader loses."""
+    """A lead map by one figure: `leader[size, quantity]`, and where even the leader loses.
+
+    Each method leads one of the `shares`; the `borders` over most sizes come first.
+    """
 
     leader: np.ndarray
     losing: np.ndarray
     shares: np.ndarray
-    quantities: np.ndarray
-
-    @cached_property
-    def borders(self) -> tuple[Border, ...]:
-        """Where one method takes over from another, borders over most sizes first."""
-        return borders(self.leader, self.quantities)
-
-    def phases(self, row: int) -> tuple[Stretch, ...]:
-        """Who leads along one size."""
-        return phases(self.leader[row], self.quantities)
+    borders: tuple[Border, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -286,8 +232,8 @@ class MethodChoice:
         column = pieces - int(self.quantities[0])
         return column if 0 <= column < self.quantities.size else None
 
-    def standings(self, pieces: int) -> tuple[list[Standing], list[tuple[Method, str]]]:
-        """Every method that can do the artwork in so many pieces, and why the others cannot."""
+    def orders(self, pieces: int) -> tuple[list[Sold], list[tuple[Method, str]]]:
+        """So many pieces of the artwork by every method that can, and why the others cannot."""
         able, unable = [], list(self.offers.refused)
         column = self.column(pieces)
         for at, (method, listed) in enumerate(zip(self.methods, self.offers.lists, strict=True)):
@@ -298,22 +244,18 @@ class MethodChoice:
             if reason:
                 unable.append((method, reason))
             else:
-                able.append(self.comparison.standing(at, self.at, column))
+                able.append(self.comparison.order(at, self.at, column))
         return able, unable
 
     def lead(self, by: str, *, least: bool = False) -> Lead:
         """Who has the greatest (or the least) of a figure, at every size and quantity."""
-        figures = self.comparison.figures(by)
+        figures, quantities = self.comparison.figures(by), self.quantities
         leader = leaders(figures, least=least)
         losing = np.zeros(leader.shape, bool)
         if not least:
             losing = (leader != NOBODY) & (figures.filled(-np.inf).max(axis=0) < 0)
-        led = shares(leader, self.quantities, len(self.methods))
-        return Lead(leader, losing, led, self.quantities)
-
-    def each(self, by: str) -> np.ma.MaskedArray:
-        """A figure of the order, a piece: (lists, sizes, quantities)."""
-        return self.comparison.figures(by) / self.quantities
+        led = shares(leader, quantities, len(self.methods))
+        return Lead(leader, losing, led, borders(leader, quantities))
 
     @property
     def estimates(self) -> dict[str, int]:

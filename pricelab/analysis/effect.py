@@ -1,4 +1,4 @@
-"""What a change to the shop does to one order: its cost and its price before and after.
+"""A sample order, to see what a change to the shop does to its cost and its price.
 
 The order is the first of its artwork, without any supplier's dated offer. It is priced by
 itself, as a list with a tier of its own for it would be: at the target margin, rounded up
@@ -6,19 +6,15 @@ by the shop's rule.
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricelab.cost.cost_sheet import Why, beside
+from pricelab.cost.cost_sheet import Why
 from pricelab.cost.orders import Order
 from pricelab.cost.price import setup_line
 from pricelab.lists.basis import Basis
 from pricelab.shop.shop import Shop
 from pricelab.shop.sizes import Artwork
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,21 +63,3 @@ class Sample:
     def lines(self) -> tuple[Why, ...]:
         """The whole order's costs, line by line."""
         return self.basis.sheet.at(self.quantity - 1).why()
-
-
-@dataclass(frozen=True, eq=False)
-class Effect:
-    """The same order in the shop before a change and after it."""
-
-    before: Sample
-    after: Sample
-
-    @property
-    def more(self) -> float:
-        """What a piece costs more after the change; less where it is under 0."""
-        return self.after.cost - self.before.cost
-
-    @property
-    def lines(self) -> "pd.DataFrame":
-        """The whole order's costs before and after: level, element, label, sums, difference."""
-        return beside(before=self.before.lines, after=self.after.lines)

@@ -74,19 +74,7 @@ def so_far(flows, rate: float = 0.0) -> np.ndarray:
     return np.cumsum(flows * (1.0 + rate) ** -np.arange(flows.size))
 
 
-def pieces_to_pay(price: float, saved: float, periods: int, rate: float = 0.0) -> float:
-    """Pieces a period at which a press of `price` pays in `periods`, saving `saved` a piece.
-
-    The level flow whose present value is the price (an annuity), over the saving a piece.
-    """
-    if saved <= 0:
-        raise NoBreakEven(f"a piece that saves {amount(saved)} never pays for a press.")
-    if periods < 1:
-        raise PricelabError(f"found {periods} periods, expected 1 or more.")
-    return price / _annuity(periods, rate) / saved
-
-
-def _annuity(periods: int, rate: float) -> float:
+def annuity(periods: int, rate: float) -> float:
     """What 1 at the end of each period is worth today."""
     return periods if rate == 0 else (1 - (1 + rate) ** -periods) / rate
 
@@ -146,20 +134,19 @@ class PressCase:
 
     def npv_over(self, pieces, prices):
         """Net present value at other volumes and prices of the press, broadcast."""
-        per_piece = self.saved * self._annuity
-        kept = self.resale * (1 + self.rate) ** -self.years - self.upkeep * self._annuity
+        a_year = annuity(self.years, self.rate)
+        per_piece = self.saved * a_year
+        kept = self.resale * (1 + self.rate) ** -self.years - self.upkeep * a_year
         return per_piece * np.asarray(pieces, float) + kept - np.asarray(prices, float)
 
     @property
     def pieces_to_pay(self) -> float:
         """Pieces a year from which on the press is worth its price (net present value 0)."""
-        kept = self.resale * (1 + self.rate) ** -self.years
-        owed = self.price - kept + self.upkeep * self._annuity
-        return max(0.0, pieces_to_pay(owed, self.saved, self.years, self.rate))
-
-    @property
-    def _annuity(self) -> float:
-        return _annuity(self.years, self.rate)
+        if self.saved <= 0:
+            raise NoBreakEven(f"a piece that saves {amount(self.saved)} never pays for a press.")
+        a_year = annuity(self.years, self.rate)
+        owed = self.price - self.resale * (1 + self.rate) ** -self.years + self.upkeep * a_year
+        return max(0.0, owed / a_year / self.saved)
 
 
 def saved_a_piece(shop: Shop, own: Order, out: Order) -> float:

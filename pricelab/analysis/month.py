@@ -18,7 +18,6 @@ from pricelab.jobs.estimates import AT, estimate_jobs
 from pricelab.shop.charges import Charge, Level
 from pricelab.shop.errors import NoBreakEven, PricelabError
 from pricelab.shop.figures import amount
-from pricelab.shop.method import Method
 from pricelab.shop.shop import Shop
 from pricelab.shop.tolerance import TOLERANCE
 
@@ -154,10 +153,6 @@ class BestMix:
         """What all kinds leave."""
         return float(self.leave.sum())
 
-    def profit(self, fixed: float) -> float:
-        """What is left after the month's fixed costs; below 0 no mix pays for the month."""
-        return self.contribution - fixed
-
 
 def best_mix(
     contribution: Sequence[float],
@@ -172,18 +167,8 @@ def best_mix(
     """
     from scipy.optimize import linprog
 
-    kinds, names = len(contribution), list(hours)
-    if not kinds:
-        raise PricelabError("expected some kinds of work to mix.")
-    for name, needed in hours.items():
-        if len(needed) != kinds:
-            raise PricelabError(f'expected hours of "{name}" for each kind of work.')
-        if min(needed) < 0 or available[name] < 0:
-            raise PricelabError(f'found hours of "{name}" below 0, expected 0 or more.')
-    if len(demand) != kinds or min(demand) < 0:
-        raise PricelabError("expected a demand of 0 or more for each kind of work.")
-    each = np.asarray(contribution, float)
-    needed = np.array([hours[name] for name in names], float).reshape(-1, kinds)
+    names, each = list(hours), np.asarray(contribution, float)
+    needed = np.array([hours[name] for name in names], float).reshape(-1, each.size)
     limits = [available[name] for name in names]
     bounds = [(0, None if most == np.inf else most) for most in demand]
     found = linprog(-each, needed, limits, bounds=bounds, method="highs")
@@ -202,58 +187,36 @@ def best_mix(
 # ---- what finished jobs say of a month ------------------------------------------------
 
 
-@dataclass(frozen=True)
-class MethodWork:
-    """All finished jobs of one method: money of all of them, before tax, and hours by who.
-
-    `variable` is what moves with the orders (costs without overhead, and fees); `labour`
-    the part of it that pays the operator's minutes.
-    """
-
-    key: str
-    name: str
-    orders: int
-    pieces: int
-    revenue: float
-    variable: float
-    labour: float
-    hours: dict[str, float]
-
-    @property
-    def bottleneck(self) -> str:
-        """Who or what is busy longest with this work."""
-        return max(self.hours, key=self.hours.get)
-
-
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Workload:
     """The finished jobs by method, over so many `months`.
 
-    `skipped` pairs jobs that could not be made today with the reason; they are not counted.
-    With `labour_monthly` the operator's minutes are paid by the month, whatever is sold, and
-    do not count as variable.
+    `work` has a row for each method that has jobs, by its key: how many `orders` and `pieces`;
+    their `revenue` before tax, and what is `variable`, moving with the orders (costs without
+    overhead, and fees), of which `labour` pays the operator's minutes. `hours` has the same
+    rows: of the operator, then of each machine. `skipped` pairs jobs that could not be made
+    today with the reason; they are not counted. With `labour_monthly` the operator's minutes
+    are paid by the month, whatever is sold, and do not count as variable.
     """
 
-    kinds: tuple[MethodWork, ...]
+    work: "pd.DataFrame"
+    hours: "pd.DataFrame"
     months: float
     skipped: tuple[tuple[str, str], ...] = ()
     labour_monthly: bool = False
 
-    def _each(self, figure) -> np.ndarray:
-        """A figure of each kind, a piece."""
-        return np.array([figure(kind) / kind.pieces for kind in self.kinds])
-
     @property
     def pieces_a_month(self) -> np.ndarray:
         """Pieces a month by kind."""
-        return np.array([kind.pieces for kind in self.kinds]) / self.months
+        return self.work["pieces"].to_numpy() / self.months
 
     @property
     def mix(self) -> Mix:
         """Price and variable cost a piece by kind, in the proportion of their pieces."""
-        fixed = int(self.labour_monthly)
-        variable = self._each(lambda kind: kind.variable - fixed * kind.labour)
-        return Mix(self._each(lambda kind: kind.revenue), variable, self.pieces_a_month)
+        pieces, variable = self.work["pieces"], self.work["variable"]
+        if self.labour_monthly:
+            variable = variable - self.work["labour"]
+        return Mix(self.work["revenue"] / pieces, variable / pieces, self.pieces_a_month)
 
     @property
     def contribution(self) -> np.ndarray:
@@ -261,15 +224,19 @@ class Workload:
         return self.mix.price - self.mix.variable
 
     @property
-    def hours_a_piece(self) -> dict[str, np.ndarray]:
-        """Hours a piece of each kind, by who: the operator first, then the machines."""
-        busy = dict.fromkeys(who for kind in self.kinds for who in kind.hours)
-        return {who: self._each(lambda kind, who=who: kind.hours.get(who, 0.0)) for who in busy}
+    def hours_a_piece(self) -> "pd.DataFrame":
+        """Hours a piece of each kind (down), by who (across)."""
+        return self.hours.div(self.work["pieces"], axis=0)
+
+    @property
+    def bottleneck(self) -> "pd.Series":
+        """Who or what is busy longest with each kind."""
+        return self.hours.idxmax(axis=1)
 
     @property
     def hourly(self) -> np.ndarray:
         """Contribution for each hour of a kind's own bottleneck: what ranks scarce work."""
-        hours = self._each(lambda kind: kind.hours[kind.bottleneck])
+        hours = self.hours_a_piece.max(axis=1).to_numpy()
         if hours.min() <= 0:
             raise PricelabError("nothing is earned by the hour in work that takes no minutes.")
         return self.contribution / hours
@@ -280,36 +247,32 @@ def workload(shop: Shop, jobs: "pd.DataFrame") -> Workload:
 
     Raises `PricelabError` where no job can be counted.
     """
+    import pandas as pd
+
     undated = jobs.assign(date=np.datetime64("NaT", "s"))  # no promotion of days gone by
     found = estimate_jobs(shop, undated)
     possible = found["reason"] == ""
-    kinds = []
-    for key, method in shop.methods.items():
-        own = possible & (jobs["method"] == key)
-        if own.any():
-            kinds.append(_kind(method, jobs[own], found[own], shop.rates.labour))
-    if not kinds:
+    if not possible.any():
         raise PricelabError(
             "There is no finished job to plan a month by. Write some into jobs.csv, or plan "
             "by single orders."
         )
+    labour = found["minutes"] * shop.rates.labour / 60
+    fees = found["fee share"] * jobs["charged"] + found["fixed fee"]
+    variable = found["material"] + found["other"] + labour + fees
+    done = {"pieces": jobs["quantity"], "revenue": jobs["charged"]}
+    done = pd.DataFrame({**done, "variable": variable, "labour": labour})
+    busy = found[["minutes", *(name for name in found if name.startswith(AT))]] / 60
+    method = jobs["method"][possible]
+    keys = [key for key in shop.methods if (method == key).any()]
+    work, hours = (frame[possible].groupby(method).sum().loc[keys] for frame in (done, busy))
+    work.insert(0, "orders", jobs[possible].groupby("method")["job"].nunique())
+    hours.columns = [OPERATOR, *(name.removeprefix(AT) for name in hours.columns[1:])]
+    stations = [who for who in hours.columns[1:] if hours[who].any()]
+    stations.sort(key=lambda who: (hours[who].gt(0).argmax(), who))  # as the methods come
+    hours = hours[[OPERATOR, *stations]]
     skipped = zip(jobs["job"][~possible], found["reason"][~possible], strict=True)
-    return Workload(tuple(kinds), months_counted(jobs), tuple(skipped))
-
-
-def _kind(method: Method, jobs: "pd.DataFrame", found: "pd.DataFrame", labour: float) -> MethodWork:
-    """The jobs of one method, added up; `labour` is an hour's rate."""
-    charged, sums = jobs["charged"], found.sum(numeric_only=True)
-    hours = {OPERATOR: float(sums["minutes"]) / 60}
-    for name in sorted(name for name in sums.index if name.startswith(AT)):
-        if sums[name] > 0:
-            hours[name.removeprefix(AT)] = float(sums[name]) / 60
-    paid = labour * hours[OPERATOR]
-    fees = found["fee share"] @ charged + sums["fixed fee"]
-    variable = float(sums["material"] + sums["other"] + paid + fees)
-    orders, pieces = jobs["job"].nunique(), int(jobs["quantity"].sum())
-    revenue = float(charged.sum())
-    return MethodWork(method.key, method.name, orders, pieces, revenue, variable, paid, hours)
+    return Workload(work, hours, months_counted(jobs), tuple(skipped))
 
 
 def months_counted(jobs: "pd.DataFrame") -> float:
@@ -327,8 +290,3 @@ def period_charges(shop: Shop) -> tuple[Charge, ...]:
     """What the shop pays every month, whatever it sells: its own and its methods' charges."""
     methods: Iterable = (c for method in shop.methods.values() for c in method.charges)
     return tuple(c for c in (*shop.charges, *methods) if c.level is Level.PERIOD)
-
-
-def period_cost(shop: Shop) -> float:
-    """The sum of them: the month's fixed costs."""
-    return sum(charge.amount for charge in period_charges(shop))

@@ -152,40 +152,17 @@ def drivers_of(shop: Shop, order: Order, revenue) -> Drivers:
     )
 
 
-@dataclass(frozen=True, eq=False)
-class Outcome:
-    """What came of it: the profits drawn, shape (draws,), and what they say."""
-
-    profits: np.ndarray
-
-    @property
-    def draws(self) -> int:
-        """How many times the order was drawn."""
-        return self.profits.size
-
-    @property
-    def chance_of_loss(self) -> float:
-        """The share of draws that lost money."""
-        return float((self.profits < 0).mean())
-
-    @property
-    def likely_range(self) -> tuple[float, float]:
-        """The profits that one draw in twenty fell below, and one in twenty rose above."""
-        low, high = np.quantile(self.profits, [0.05, 0.95])
-        return float(low), float(high)
-
-
 def simulate(
     drivers: Drivers,
     uncertainty: Uncertainty,
     draws: int,
     seed: int = 1,
     watch: Callable[[int], bool] | None = None,
-) -> Outcome:
-    """Draw one order's profit `draws` times over.
+) -> np.ndarray:
+    """One order's profit drawn `draws` times over, shape (draws,).
 
     `watch(done)` is told after every part how many are done; where it answers False no more
-    are drawn and the outcome is of those done.
+    are drawn, and the profits are those done.
     """
     if draws < 1:
         raise PricelabError(f"found {draws} draws, expected 1 or more.")
@@ -198,25 +175,22 @@ def simulate(
         done += count
         if watch is not None and not watch(done):
             break
-    return Outcome(profits[:done])
+    return profits[:done]
 
 
-@dataclass(frozen=True)
-class Swing:
-    """What one driver alone does to profit, from its 5 % to its 95 % point."""
-
-    driver: str
-    low: float
-    high: float
-
-    @property
-    def width(self) -> float:
-        """How far profit swings."""
-        return abs(self.high - self.low)
+def chance_of_loss(profits: np.ndarray) -> float:
+    """The share of draws that lost money."""
+    return float((profits < 0).mean())
 
 
-def tornado(drivers: Drivers, uncertainty: Uncertainty) -> tuple[Swing, ...]:
-    """Every driver's swing with the others at their estimate, the widest first."""
+def likely_range(profits: np.ndarray) -> tuple[float, float]:
+    """The profits that one draw in twenty fell below, and one in twenty rose above."""
+    low, high = np.quantile(profits, [0.05, 0.95])
+    return float(low), float(high)
+
+
+def tornado(drivers: Drivers, uncertainty: Uncertainty) -> dict[str, tuple[float, float]]:
+    """The profit at the 5 % and the 95 % point of each driver alone, the widest swing first."""
     ends = {
         name: [spread.at(chance) for chance in (0.05, 0.95)]
         for name, spread in (("minutes", uncertainty.minutes), ("prices", uncertainty.prices))
@@ -224,11 +198,11 @@ def tornado(drivers: Drivers, uncertainty: Uncertainty) -> tuple[Swing, ...]:
     if uncertainty.spoilage and drivers.share:
         spoiled = spoiled_at((0.05, 0.95), drivers.quantity, drivers.share)
         ends["spoiled"] = spoiled / drivers.expected
-    swings = [
-        Swing(name, *(float(drivers.profit(**{name: end})) for end in both))
+    swings = {
+        name: tuple(float(drivers.profit(**{name: end})) for end in both)
         for name, both in ends.items()
-    ]
-    return tuple(sorted(swings, key=lambda swing: -swing.width))
+    }
+    return dict(sorted(swings.items(), key=lambda swing: -abs(swing[1][1] - swing[1][0])))
 
 
 def spoiled_at(chances, quantity: int, share: float) -> np.ndarray:
@@ -244,23 +218,14 @@ def spoiled_at(chances, quantity: int, share: float) -> np.ndarray:
     return np.searchsorted(nbdtr(np.arange(most), quantity, 1 - share), np.asarray(chances))
 
 
-@dataclass(frozen=True)
-class BreakEvenRange:
-    """From which quantity an order pays, over many draws: its 5 %, middle and 95 % points.
+def break_even_range(
+    drivers: Drivers, uncertainty: Uncertainty, draws: int = 2_000, seed: int = 1
+) -> tuple[tuple[int, int, int] | None, float]:
+    """The first quantity that earns a profit: its 5 %, middle and 95 % points over many draws.
 
-    `never` is the share of draws in which no quantity looked at paid; the points are of the
-    others, and None where there are none.
+    `drivers` are over quantities (n,). Beside them the share of draws in which none of these
+    paid; the points are of the others, and None where there are none.
     """
-
-    low: int | None
-    middle: int | None
-    high: int | None
-    never: float
-    draws: int
-
-
-def break_even_range(drivers: Drivers, uncertainty: Uncertainty, draws: int = 2_000, seed: int = 1):
-    """The first quantity that earns a profit, as a range; `drivers` over quantities (n,)."""
     random = np.random.default_rng(seed)
     minutes, prices, spoiled = drivers.draw(uncertainty, random, draws)
     minutes, prices = (x[:, None] if np.ndim(x) else x for x in (minutes, prices))
@@ -270,6 +235,6 @@ def break_even_range(drivers: Drivers, uncertainty: Uncertainty, draws: int = 2_
     ever = pays.any(axis=1)
     first = np.asarray(drivers.quantity)[pays.argmax(axis=1)][ever]
     if not first.size:
-        return BreakEvenRange(None, None, None, 1.0, draws)
+        return None, 1.0
     points = np.quantile(first, [0.05, 0.5, 0.95], method="inverted_cdf")
-    return BreakEvenRange(*map(int, points), float(1 - ever.mean()), draws)
+    return tuple(map(int, points)), float(1 - ever.mean())

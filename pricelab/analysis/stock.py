@@ -11,15 +11,19 @@ import numpy as np
 from pricelab.shop.errors import PricelabError
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Stocking:
-    """An order quantity and what a year with it costs, in all and by its parts."""
+    """What a year costs with orders of a `quantity`, by its parts: one, or arrays of one shape."""
 
-    quantity: float
-    cost: float
-    purchases: float
-    orders: float
-    holding: float
+    quantity: np.ndarray
+    purchases: np.ndarray
+    orders: np.ndarray
+    holding: np.ndarray
+
+    @property
+    def cost(self):
+        """What the year costs in all."""
+        return self.purchases + self.orders + self.holding
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,7 +35,7 @@ class Stock:
     with `by_increments`, only those beyond it (up to the second break: the first price).
 
     >>> best = Stock([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3).best()
-    >>> best.quantity, round(best.cost, 2)
+    >>> float(best.quantity), round(float(best.cost), 2)
     (800.0, 978.6)
     """
 
@@ -72,24 +76,13 @@ class Stock:
         paid = np.maximum(self.order_cost + self._paid_beyond, 0.0)
         return np.sqrt(2 * paid * self.demand / (self.holding * self.prices))
 
-    def unit_prices(self, quantities) -> np.ndarray:
-        """What a piece costs on average in orders of `quantities`, same shape."""
-        tier = np.searchsorted(self.breaks[1:], quantities, "right")
-        return self.prices[tier] + self._paid_beyond[tier] / quantities
-
-    def costs(self, quantities) -> np.ndarray:
-        """What a year costs with orders of each of `quantities`, same shape."""
-        quantities = np.asarray(quantities, float)
-        unit = self.unit_prices(quantities)
-        orders = self.order_cost * self.demand / quantities
-        return unit * self.demand + orders + self.holding * unit * quantities / 2
-
-    def year(self, quantity: float) -> Stocking:
-        """What a year costs with orders of one quantity, by its parts."""
-        unit, orders = float(self.unit_prices(quantity)), self.order_cost * self.demand / quantity
-        purchases, held = unit * self.demand, self.holding * unit * quantity / 2
-        total = purchases + orders + held
-        return Stocking(*map(float, (quantity, total, purchases, orders, held)))
+    def year(self, quantity) -> Stocking:
+        """What a year costs with orders of each `quantity`, of any shape."""
+        quantity = np.asarray(quantity, float)[()]
+        tier = np.searchsorted(self.breaks[1:], quantity, "right")
+        unit = self.prices[tier] + self._paid_beyond[tier] / quantity
+        orders = self.order_cost * self.demand / quantity
+        return Stocking(quantity, unit * self.demand, orders, self.holding * unit * quantity / 2)
 
     def best(self) -> Stocking:
         """The order that a year costs least with, not rounded to whole pieces."""
@@ -108,7 +101,7 @@ class Stock:
 
         Every order up to the last one worth looking at is costed; of equals the smallest counts.
 
-        >>> Stock([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3).best_packs(12).quantity
+        >>> print(Stock([1, 400, 800], [0.75, 0.72, 0.68], 1300, 8, 0.3).best_packs(12).quantity)
         804.0
         """
         least = max(self.breaks[0], 1.0)
@@ -118,4 +111,4 @@ class Stock:
     def _cheapest(self, quantities: np.ndarray) -> Stocking:
         """Of rising quantities the one with the least cost; of equals the smallest."""
         quantities = np.sort(quantities)
-        return self.year(quantities[np.argmin(np.round(self.costs(quantities), 9))])
+        return self.year(quantities[np.argmin(np.round(self.year(quantities).cost, 9))])

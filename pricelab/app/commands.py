@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+import numpy as np
+
 from pricelab.app.terminal import BAD_NEWS, DONE, text_table
 from pricelab.files.clock import today
 from pricelab.files.folders import shop_folder
@@ -82,12 +84,11 @@ def choose(options: argparse.Namespace) -> int:
     by = f"weighed by {sold} finished jobs" if sold else "every quantity weighed the same"
     print(f"{shop.name}: {method.name} ({blank.name})")
     print(f"Best breaks, {by}; what a piece is overcharged on average, {shop.currency}.\n")
-    rows = [("tiers", "overcharge", "breaks")]
+    print("tiers  overcharge  breaks")
     for found in frontier:
         overcharge = f"{found.overcharge:.{shop.decimals + 1}f}"
-        rows.append((str(len(found.starts)), overcharge, ", ".join(map(str, found.starts))))
-    width = max(len(row[2]) for row in rows)
-    _print_all(text_table([(a, b, c.ljust(width)) for a, b, c in rows]))
+        starts = ", ".join(map(str, found.starts))
+        print(f"{len(found.starts):<5}  {overcharge:>10}  {starts}")
     return DONE
 
 
@@ -127,7 +128,11 @@ def export(options: argparse.Namespace) -> int:
     from pricelab.paper.workings import workings_xlsx
 
     folder = _folder(options)
-    price_list = _listed(folder, options)
+    if options.today:
+        _todays(folder, options)  # says so where there is none
+        price_list = selling_list(folder, *_pair(folder, options))
+    else:
+        price_list = _planned(folder, options)
     on = options.on or today()
     judged = audit(folder.shop, price_list, weights_of(folder, price_list))
     copy = ClientCopy.of(folder.shop, price_list, on)
@@ -172,14 +177,6 @@ def _read_sizes(method: Method, texts: Sequence[str]) -> list[float]:
     return sorted(set(read))
 
 
-def _listed(folder: ShopFolder, options: argparse.Namespace) -> PriceList:
-    """The list to hand out: today's where asked for, else the planned one."""
-    if not options.today:
-        return _planned(folder, options)
-    _todays(folder, options)  # says so where there is none
-    return selling_list(folder, *_pair(folder, options))
-
-
 def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:
     """Today's lists of the method on the blank that are named, or all of them."""
     lists = list(folder.price_lists)
@@ -188,12 +185,11 @@ def _todays(folder: ShopFolder, options: argparse.Namespace) -> list[PriceList]:
             f"{folder.shop.name} has no price list yet. Plan one, save it with "
             "`python -m pricelab export`, and put it in the shop's folder as price_list.csv."
         )
-    if options.method is not None:
-        key = folder.shop.method(options.method).key
-        lists = [price_list for price_list in lists if price_list.method == key]
-    if options.blank is not None:
-        key = folder.shop.blank(options.blank).key
-        lists = [price_list for price_list in lists if price_list.blank == key]
+    for name, known in (("method", folder.shop.method), ("blank", folder.shop.blank)):
+        word = getattr(options, name)
+        if word is not None:
+            key = known(word).key
+            lists = [price_list for price_list in lists if getattr(price_list, name) == key]
     if not lists:
         listed = ", ".join(f"{x.method} {x.blank}" for x in folder.price_lists)
         raise PricelabError(
@@ -223,13 +219,10 @@ def _print_list(folder: ShopFolder, price_list: PriceList) -> None:
         f"(floor {figures.percent(shop.pricing.floor)}, "
         f"target {figures.percent(shop.pricing.target)}), in %:\n"
     )
-    margins = zip(copy.sizes, judged.worst_margin, judged.typical_margin, strict=True)
+    both = 100 * np.stack([judged.worst_margin, judged.typical_margin], axis=-1)
     rows = [
-        (
-            size,
-            *(f"{low:.1%} / {usual:.1%}".replace("%", "") for low, usual in zip(a, b, strict=True)),
-        )
-        for size, a, b in margins
+        (size, *(f"{low:.1f} / {usual:.1f}" for low, usual in row))
+        for size, row in zip(copy.sizes, both, strict=True)
     ]
     _print_all(text_table([heading, *rows]))
     usual = ", ".join(figures.number(quantity) for quantity in judged.typical_quantity)

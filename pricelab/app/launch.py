@@ -15,9 +15,9 @@ import subprocess
 import sys
 import time
 import webbrowser
-from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -89,40 +89,31 @@ class Served:
     process: subprocess.Popen
 
 
-@contextmanager
 def workbook(
     notebooks: Path, shop: Path | None, first: str, port: int | None = None
-) -> Iterator[Served]:
+) -> AbstractContextManager[Served]:
     """JupyterLab on the folder `notebooks`, opened at the notebook `first`, for the `shop`.
 
     Without a shop the notebooks take the one that was chosen last, also while they are open.
     """
-    with _home() as home:
-        key = _key(port)
-        _write(home, workbook_settings(notebooks, key))
-        with _serving(["jupyterlab"], home, shop, key.port, KEEPS_TABLES) as process:
-            yield _served(key, f"/lab/tree/{first}", process)
+    settings = partial(workbook_settings, notebooks)
+    return _served(["jupyterlab"], settings, f"/lab/tree/{first}", shop, KEEPS_TABLES, port)
 
 
-@contextmanager
-def client_page(notebook: Path, shop: Path, port: int | None = None) -> Iterator[Served]:
+def client_page(
+    notebook: Path, shop: Path, port: int | None = None
+) -> AbstractContextManager[Served]:
     """`notebook` as a page without code or files, for a client to see across the counter."""
     if not notebook.is_file():
         raise PricelabError(f'There is no notebook "{notebook.name}" in {notebook.parent.name}/.')
-    with _home() as home:
-        key = _key(port)
-        _write(home, page_settings(home, key))
-        module = "pricelab.app.client_page"
-        words = [module, str(notebook.resolve())]
-        with _serving(words, home, shop, key.port, KEEPS_ORDERS) as process:
-            yield _served(key, "/", process)
+    program = ["pricelab.app.client_page", str(notebook.resolve())]
+    return _served(program, page_settings, "/", shop, KEEPS_ORDERS, port)
 
 
 def show(served: Served, browser: bool = True) -> None:
     """Tell the address, open it in the reader's `browser`, and stay until Ctrl-C."""
-    for name in ("SIGTERM", "SIGHUP"):  # a closed terminal, a shut-down: stop as cleanly
-        if hasattr(signal, name):
-            signal.signal(getattr(signal, name), signal.default_int_handler)
+    for name in {"SIGTERM", "SIGHUP"} & set(dir(signal)):  # a closed terminal, a shut-down
+        signal.signal(getattr(signal, name), signal.default_int_handler)
     print(f"The workbook is at {served.address}")
     print("Press Ctrl-C here to stop it.", flush=True)
     try:
@@ -154,27 +145,18 @@ def free_port(first: int | None = None) -> int:
     )
 
 
-def _key(port):
-    return Key(free_port(port), secrets.token_urlsafe(24), secrets.token_urlsafe(24))
-
-
-def _served(key, page, process):
-    at = f"http://{LOOPBACK}:{key.port}{page}?token="
-    return Served(at + key.token, at + key.once, process)
-
-
 @contextmanager
-def _home():
-    """A folder for the settings of one run, which only this user can read."""
-    with TemporaryDirectory(prefix="pricelab-", ignore_cleanup_errors=True) as home:
-        yield Path(home)
-
-
-def _write(home, files):
-    for name, settings in files.items():
-        path = home / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(settings), encoding="utf-8")
+def _served(program, settings, page, shop, keeps, port):
+    """The `page` of a server's `program`, at home in a folder that only this user can read."""
+    key = Key(free_port(port), secrets.token_urlsafe(24), secrets.token_urlsafe(24))
+    at = f"http://{LOOPBACK}:{key.port}{page}?token="
+    with TemporaryDirectory(prefix="pricelab-", ignore_cleanup_errors=True) as folder:
+        home = Path(folder)
+        for name, content in settings(home, key).items():
+            (home / name).parent.mkdir(parents=True, exist_ok=True)
+            (home / name).write_text(json.dumps(content), encoding="utf-8")
+        with _running(program, home, shop, key.port, keeps) as process:
+            yield Served(at + key.token, at + key.once, process)
 
 
 def _environment(home, shop, keeps):
@@ -196,8 +178,10 @@ def _environment(home, shop, keeps):
 
 
 @contextmanager
-def _serving(module, home, shop, port, keeps):
-    """Run the `module` as a program until the caller is done; yields once it listens."""
+def _running(program, home, shop, port, keeps):
+    """Run the `program`, a module and its words, until the caller is done; yields once it
+    listens, and tells what hinders the shop's tables from being kept.
+    """
     apart = (  # Ctrl-C is for this process, which then stops that one in good order
         {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
         if os.name == "nt"
@@ -206,7 +190,7 @@ def _serving(module, home, shop, port, keeps):
     said = home / "said.txt"
     with said.open("wb") as output:
         process = subprocess.Popen(
-            [sys.executable, "-m", "pricelab.app.serve", *module],
+            [sys.executable, "-m", "pricelab.app.serve", *program],
             cwd=home,
             env=_environment(home, shop, keeps),
             stdin=subprocess.DEVNULL,
@@ -217,8 +201,7 @@ def _serving(module, home, shop, port, keeps):
         try:
             from pricelab.files.records.shop_then import keep_tables  # while the server starts
 
-            hindered = keep_tables(shop)
-            if hindered:
+            if hindered := keep_tables(shop):
                 print(hindered)
             _wait_until_it_listens(process, port, said)
             yield process
@@ -233,9 +216,7 @@ def _serving(module, home, shop, port, keeps):
 
 def _wait_until_it_listens(process, port, said):
     deadline = time.monotonic() + _PATIENCE
-    while time.monotonic() < deadline:
-        if process.poll() is not None:
-            break
+    while time.monotonic() < deadline and process.poll() is None:
         try:
             socket.create_connection((LOOPBACK, port), timeout=1).close()
             return

@@ -1,7 +1,7 @@
 """The settings by which the workbook and the client's page are served, file by file.
 
-Plain values: each function returns what goes into which file of a folder that only this user
-can read. The classes that are named in them are loaded by the server's own process.
+Plain values: each function returns what goes into which file of the folder `home`, which only
+this user can read. The classes that are named in them are loaded by the server's own process.
 """
 
 from dataclasses import dataclass
@@ -9,11 +9,7 @@ from pathlib import Path
 
 LOOPBACK = "127.0.0.1"
 
-_CLIENT_TITLE = "What does my order cost?"
-_NOT_FOR_CLIENTS = ["check", "owner"]
-"""Tags of cells that are neither run nor shown on the client's page."""
-
-_HERE = Path(__file__).parent
+_EXTENSIONS = Path(__file__).parent / "labextensions"
 
 Files = dict[str, dict]
 """What is in each file, by its path in the folder."""
@@ -47,28 +43,19 @@ _QUIET = {
 }
 
 # The whole width is for the notebook, on a tablet too: the list of files is a click away.
+_CLOSED = {"collapsed": True, "visible": True, "widgets": []}
 _ROOMY = {
-    "data": {
-        "layout-restorer:data": {
-            "left": {"collapsed": True, "visible": True, "widgets": []},
-            "right": {"collapsed": True, "visible": True, "widgets": []},
-        }
-    },
+    "data": {"layout-restorer:data": {"left": _CLOSED, "right": _CLOSED}},
     "metadata": {"id": "default"},
 }
-
-_AHEAD = {"InteractiveShellApp": {"extensions": ["pricelab.app.ahead"]}}
-"""What a kernel loads when it starts, before there is a page."""
-
-_IPYTHON = "ipython/profile_default/ipython_config.json"
 
 # What the workbook has no use for: other ways to its files and notebooks, and work at the start.
 _NO_OTHERS = {
     "jupyterlab": True,
-    "jupyter_lsp": False,
-    "jupyter_server_terminals": False,
-    "notebook_shim": False,
-    "voila.server_extension": False,
+    **dict.fromkeys(
+        ("jupyter_lsp", "jupyter_server_terminals", "notebook_shim", "voila.server_extension"),
+        False,
+    ),
 }
 _NO_BUILD = {
     "buildAvailable": False,
@@ -76,36 +63,29 @@ _NO_BUILD = {
     "disabledExtensions": {"@voila-dashboards/jupyterlab-preview": True},
 }
 
-_HEADERS = {"Referrer-Policy": "same-origin"}
-"""No other site is told the address."""
+_KERNELS = "pricelab.app.kernels.Kernels"
+_BEFORE_A_PAGE = {
+    "ipython/profile_default/ipython_config.json": {
+        "InteractiveShellApp": {"extensions": ["pricelab.app.ahead"]}
+    }
+}
 
-_CONTENT = "; ".join(
-    [
-        "default-src 'self' data: blob:",
-        "script-src 'self' 'unsafe-inline' 'unsafe-eval'",
-        "style-src 'self' 'unsafe-inline'",
-        "frame-ancestors 'none'",
-        "base-uri 'none'",
-        "form-action 'none'",
-        "object-src 'none'",
-    ]
+_HEADERS = {"Referrer-Policy": "same-origin"}  # no other site is told the address
+
+# What the client's page may be made of: nothing of another machine, in no other page's frame.
+_CONTENT = (
+    "default-src 'self' data: blob:; script-src 'self' 'unsafe-inline' 'unsafe-eval'; "
+    "style-src 'self' 'unsafe-inline'; frame-ancestors 'none'; base-uri 'none'; "
+    "form-action 'none'; object-src 'none'"
 )
-"""What the client's page may be made of: nothing of another machine, in no other page's frame."""
-
-_PAGES = 6
-"""Client's pages that may be open at one time; each has a kernel of about 200 MB."""
-
-_GONE = 600
-"""Seconds after which the kernel of a page that went without a word is stopped."""
 
 
-def workbook_settings(notebooks: Path, key: Key) -> Files:
+def workbook_settings(notebooks: Path, home: Path, key: Key) -> Files:
     """JupyterLab on the folder `notebooks`."""
-    return {
+    return _BEFORE_A_PAGE | {
         "config/labconfig/default_setting_overrides.json": _QUIET,
         "config/labconfig/page_config.json": _NO_BUILD,
         "workspaces/default-37a8.jupyterlab-workspace": _ROOMY,
-        _IPYTHON: _AHEAD,
         "config/jupyter_server_config.json": {"ServerApp": {"jpserver_extensions": _NO_OTHERS}},
         "config/jupyter_lab_config.json": {
             "ServerApp": {
@@ -113,10 +93,10 @@ def workbook_settings(notebooks: Path, key: Key) -> Files:
                 "root_dir": str(notebooks.resolve()),
                 "allow_root": True,  # a container or a test machine has no other user
                 "terminals_enabled": False,
-                "kernel_manager_class": "pricelab.app.kernels.Kernels",
+                "kernel_manager_class": _KERNELS,
             },
             "LabApp": {
-                "extra_labextensions_path": [str(_HERE / "labextensions")],
+                "extra_labextensions_path": [str(_EXTENSIONS)],
                 "extension_manager": "readonly",  # the other one asks a package registry
                 "news_url": None,
                 "open_browser": False,
@@ -128,8 +108,8 @@ def workbook_settings(notebooks: Path, key: Key) -> Files:
 
 def page_settings(home: Path, key: Key) -> Files:
     """The client's page, without code or files; what belongs to its kernels stays in `home`."""
-    return {
-        _IPYTHON: _AHEAD,
+    boxes = (_EXTENSIONS / "pricelab-run-on-open/boxes.js").read_text("utf-8")
+    return _BEFORE_A_PAGE | {
         "config/voila.json": {
             "Voila": {
                 **_served_here(key),
@@ -147,19 +127,21 @@ def page_settings(home: Path, key: Key) -> Files:
                 "strip_sources": True,
                 "show_tracebacks": False,
                 "file_allowlist": [],
-                "resources": {"metadata": {"name": _CLIENT_TITLE}, "boxes": _boxes()},
-                "multi_kernel_manager_class": "pricelab.app.kernels.Kernels",
+                "resources": {
+                    "metadata": {"name": "What does my order cost?"},
+                    "boxes": boxes,  # what they owe to whoever does not see them
+                },
+                "multi_kernel_manager_class": _KERNELS,
             },
-            "TagRemovePreprocessor": {"enabled": True, "remove_cell_tags": _NOT_FOR_CLIENTS},
-            "Kernels": {"most": _PAGES, "cull_idle_timeout": _GONE, "cull_interval": 60},
+            "TagRemovePreprocessor": {"enabled": True, "remove_cell_tags": ["check", "owner"]},
+            "Kernels": {  # each takes about 200 MB, and goes 600 s after the page's last word
+                "most": 6,
+                "cull_idle_timeout": 600,
+                "cull_interval": 60,
+            },
             **_guarded(key),
         },
     }
-
-
-def _boxes() -> str:
-    """What the boxes owe to whoever does not see them, for a page without extensions."""
-    return (_HERE / "labextensions/pricelab-run-on-open/boxes.js").read_text("utf-8")
 
 
 def _served_here(key: Key) -> dict:

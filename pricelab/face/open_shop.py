@@ -217,9 +217,9 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> shop.price_list("leather", "mesh-back", target=0.45, tiers=[12, 48])
         pieces from        12     48
         size up to, in
-        2.0             22.25  16.50
+        2.0             22.25  16.75
         2.5             25.00  18.25
-        3.0             27.75  20.00
+        3.0             28.00  20.25
         3.5             31.00  22.25
         """
         business, method, blank = self._with(method, blank, target=target, floor=floor)
@@ -249,7 +249,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> found = shop.audit("leather", "mesh-back")
         >>> found[["size", "tier", "finding", "worst quantity", "charge instead"]].head(2)
                    size    tier       finding  worst quantity  charge instead
-        0  up to 3.5 in   24–47   below floor              24           25.00
+        0  up to 3.5 in   24–47   below floor              24           25.25
         1    up to 2 in  96–143  under target              96           15.25
         """
         business, method, blank = self._with(method, blank, target=target, floor=floor)
@@ -280,8 +280,8 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> open_shop("data/harbour-caps").breaks("leather", "mesh-back", most=2).round(2)
                overcharge a piece first quantities
         tiers
-        1                  145.51             (1,)
-        2                   15.23           (1, 6)
+        1                  146.01             (1,)
+        2                   15.28           (1, 6)
         """
         business, method, blank = self._with(method, blank)
         found = break_frontier(business, method, blank, most)
@@ -300,10 +300,10 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         total, all as printed; the sales tax in it or on top, and what is paid in all.
 
         >>> open_shop("data/harbour-caps").quote("leather", "mesh-back", (2.5, 2), [12, 48])
-                 each  all pieces  set-up   total    tax  to pay
+                 each  all pieces  set-up  total    tax  to pay
         pieces
-        12      26.75       321.0   81.75  402.75  26.18  428.93
-        48      17.50       840.0   81.75  921.75  59.91  981.66
+        12      26.75       321.0    82.0  403.0  26.20  429.20
+        48      17.50       840.0    82.0  922.0  59.93  981.93
         """
         business, method, blank = self._with(method, blank)
         artwork = one_artwork(size, business.shop.unit, stitches, colours)
@@ -312,7 +312,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         orders = Comparison.of(business.shop, [listed], artwork, quantities, first=first)
         if reason := _reason(orders):
             raise NotPossible(reason)
-        sold = orders.sales[0].charged
+        sold = orders.sales[0].sold.charged
         lines = sold.each, sold.pieces, sold.setup, sold.total, sold.tax_due, sold.payable
         frame = pd.DataFrame(
             np.concatenate(np.broadcast_arrays(*lines)).T,
@@ -337,7 +337,9 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         1     24    24  False
         2     25    47   True
         3     48    49  False
-        4     50   600   True
+        4     50    96   True
+        5     97    99  False
+        6    100   600   True
         """
         goal = goal or {"profit": 0.0}
         if len(goal) > 1 or not goal.keys() <= _GOALS.keys():
@@ -368,7 +370,7 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         method  leather   flat
         pieces
         1           NaN  0.421
-        48        0.415  0.422
+        48        0.413  0.421
         """
         business, quantities = self.business, whole_quantities(quantities)
         artwork = one_artwork(size, business.shop.unit, stitches, colours)

@@ -26,27 +26,24 @@ def read_blanks(
     misspelt = rows is None or None in of_blank
     blanks = {}
     for record in records:
-        own = of_blank.get(record.get("blank"), [])
-        before = len(report.faults)
-        if record.get("blank"):
-            _check_rows(record, own, misspelt, report)
+        key, before = record.get("blank"), len(report.faults)
+        own = of_blank.get(key, []) if key else []
+        if key and not own and not misspelt:
+            report.fault(
+                record.place("blank"),
+                f"{quoted(key)} without a price",
+                "its prices in blank_prices.csv",
+                "Add a row there with the quantity the price holds from.",
+            )
+        _check_rising(own, report)
         sound = record.sound and own and all(row.sound for row in own)
         if sound and len(report.faults) == before:
-            blanks[record["blank"]] = _blank(record, own, unit, report)
+            blanks[key] = _blank(record, own, unit, report)
     return blanks, keys
 
 
-def _check_rows(blank: Record, rows: Sequence[Record], misspelt: bool, report: Report) -> None:
-    """A blank has a price, unless its row may be a misspelt one; its rows rise in quantity."""
-    if not rows and not misspelt:
-        report.fault(
-            blank.place("blank"),
-            f"{quoted(blank['blank'])} without a price",
-            "its prices in blank_prices.csv",
-            "Add a row there with the quantity the price holds from.",
-        )
-    starts = [row for row in rows if row.get("from") is not None]
-    for before, row in pairwise(starts):
+def _check_rising(rows: Sequence[Record], report: Report) -> None:
+    for before, row in pairwise(row for row in rows if row.get("from") is not None):
         if row["from"] <= before["from"]:
             report.fault(
                 row.place("from"),
@@ -57,15 +54,15 @@ def _check_rows(blank: Record, rows: Sequence[Record], misspelt: bool, report: R
 
 
 def _blank(record: Record, rows: Sequence[Record], unit: str, report: Report) -> Blank | None:
-    sheet = Sheet(rows[0].file, tuple(row.row for row in rows), ("price",), long=True)
+    name = record["name"] or record["blank"]
     prices = report.make(
         record.place(),
         Grid.by_quantity,
-        record["name"] or record["blank"],
+        name,
         [row["from"] for row in rows],
         [row["price"] for row in rows],
         pack=record["pack"],
-        sheet=sheet,
+        sheet=Sheet(rows[0].file, tuple(row.row for row in rows), ("price",), long=True),
     )
     if prices is None:
         return None
@@ -74,7 +71,7 @@ def _blank(record: Record, rows: Sequence[Record], unit: str, report: Report) ->
         record.place(),
         Blank,
         record["blank"],
-        record["name"] or record["blank"],
+        name,
         prices,
         record["panel width"],
         record["panel height"],

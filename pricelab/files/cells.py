@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from itertools import islice
 
 from pricelab.files.faults import one_line, quoted
@@ -103,58 +103,48 @@ def more_than_nothing(text: str, mark: str) -> float:
     return figure
 
 
-def count(text: str, mark: str) -> int:
-    """A whole number of pieces, heads or days, from 1."""
-    return _whole(text, mark, 1)
+@dataclass(frozen=True, eq=False)
+class _Whole:
+    """A reader of whole numbers of pieces, heads or days."""
+
+    least: int
+
+    def __call__(self, text: str, mark: str) -> int:
+        """The number."""
+        expected = f"a whole number from {self.least}, such as 24"
+        if not re.fullmatch(r"[0-9]{1,9}", text):
+            raise BadCell(expected, mend_of_figure(text, mark, "Write a whole number."))
+        if not self.least <= int(text) <= MOST_PIECES:
+            raise BadCell(expected, f"Write a number from {self.least} to {MOST_PIECES}.")
+        return int(text)
 
 
-def count_or_none(text: str, mark: str) -> int:
-    """A whole number from 0."""
-    return _whole(text, mark, 0)
+count, count_or_none = _Whole(1), _Whole(0)
 
 
-def _whole(text: str, mark: str, least: int) -> int:
-    expected = f"a whole number from {least}, such as 24"
-    if not re.fullmatch(r"[0-9]{1,9}", text):
-        raise BadCell(expected, mend_of_figure(text, mark, "Write a whole number."))
-    if not least <= int(text) <= MOST_PIECES:
-        raise BadCell(expected, f"Write a number from {least} to {MOST_PIECES}.")
-    return int(text)
+@dataclass(frozen=True, eq=False)
+class _Share:
+    """A reader of percentages in some bounds, as fractions."""
+
+    bounds: str
+    fits: Callable[[Decimal], bool]
+
+    def __call__(self, text: str, mark: str) -> float:
+        """The fraction."""
+        expected = f"a percentage {self.bounds}, such as 3 %"
+        if not text.endswith("%"):
+            slips = "" if plain_figure(text, mark) else mend_of_figure(text, mark, "")
+            raise BadCell(expected, f"{slips} Write the sign % after the number.".lstrip())
+        part = _figure(text[:-1].rstrip(), mark, expected) / 100
+        if not self.fits(part):
+            raise BadCell(expected, f"Write a percentage {self.bounds}.")
+        return float(part)
 
 
-def share(text: str, mark: str) -> float:
-    """A percentage from 0 % to under 100 %, as a fraction.
-
-    >>> share("2.9 %", "."), share("3%", ".")
-    (0.029, 0.03)
-    """
-    return _share(text, mark, "from 0 % to under 100 %", lambda part: part < 1)
-
-
-def any_share(text: str, mark: str) -> float:
-    """A percentage from 0 % to 100 %, both included, as a fraction."""
-    return _share(text, mark, "from 0 % to 100 %", lambda part: part <= 1)
-
-
-def some_share(text: str, mark: str) -> float:
-    """A percentage above 0 % and up to 100 %, as a fraction."""
-    return _share(text, mark, "above 0 % and up to 100 %", lambda part: 0 < part <= 1)
-
-
-def level_of_service(text: str, mark: str) -> float:
-    """A percentage above 0 % and under 100 %, as a fraction."""
-    return _share(text, mark, "above 0 % and under 100 %", lambda part: 0 < part < 1)
-
-
-def _share(text: str, mark: str, bounds: str, fits: Callable[[Decimal], bool]) -> float:
-    expected = f"a percentage {bounds}, such as 3 %"
-    if not text.endswith("%"):
-        slips = "" if plain_figure(text, mark) else mend_of_figure(text, mark, "")
-        raise BadCell(expected, f"{slips} Write the sign % after the number.".lstrip())
-    part = _figure(text[:-1].rstrip(), mark, expected) / 100
-    if not fits(part):
-        raise BadCell(expected, f"Write a percentage {bounds}.")
-    return float(part)
+share = _Share("from 0 % to under 100 %", lambda part: part < 1)
+any_share = _Share("from 0 % to 100 %", lambda part: part <= 1)
+some_share = _Share("above 0 % and up to 100 %", lambda part: 0 < part <= 1)
+level_of_service = _Share("above 0 % and under 100 %", lambda part: 0 < part < 1)
 
 
 def amount_or_share(text: str, mark: str) -> tuple[float, float]:
@@ -209,30 +199,25 @@ class OneOf:
         return f"{', '.join(others)} or {last}"
 
 
-@dataclass(frozen=True)
-class KeyOf:
+@dataclass(frozen=True, eq=False)
+class KeyOf(OneOf):
     """A reader of the keys of another table, `what` they are and its `file`."""
 
-    words: tuple[str, ...]
     what: str
     file: str
 
-    @cached_property
-    def _set(self) -> frozenset[str]:
-        return frozenset(self.words)
-
-    def __call__(self, text: str, mark: str) -> str:
+    def __call__(self, text: str, mark: str) -> object:
         """The key."""
-        if text in self._set:
+        if text in self.meanings:
             return text
-        mend, file = nearest(text, self.words), self.file
+        mend, file = nearest(text, self.meanings), self.file
         mend = f"{mend[:-1]}, or add {quoted(text)} to {file}." if mend else f"Add it to {file}."
         raise BadCell(f"{self.what} of {file}", mend, one_cause=True)
 
 
 def known(keys: Iterable[str] | None, what: str, file: str) -> Reader:
     """A reader of the keys of another table; any text where that table could not be read."""
-    return words if keys is None else KeyOf(tuple(keys), what, file)
+    return words if keys is None else KeyOf({key: key for key in keys}, what, file)
 
 
 yes_or_no = OneOf({"yes": True, "no": False})

@@ -108,10 +108,7 @@ class CsvSheet:
     @cached_property
     def head(self) -> int | None:
         """The row of the headings; None where there is none."""
-        for at, row in enumerate(self.rows):
-            if row != _BLANK and not self.is_remark(at):
-                return at
-        return None
+        return next((at for at in range(len(self.rows)) if not self.is_remark(at)), None)
 
     @cached_property
     def headings(self) -> tuple[str, ...]:
@@ -136,11 +133,14 @@ class CsvSheet:
         """The sheet with another `text` in a cell; a column that is not there is added."""
         if self.cell(row, column) == text:
             return self
-        sheet = self if column in self.headings else self._with_column(column)
-        at, cells = sheet.headings.index(column), list(sheet.rows[row])
-        cells += [""] * (len(sheet.headings) - len(cells))
-        cells[at] = sheet._written(text)
-        return sheet._with_row_at(row, cells)
+        rows, headings = list(self.rows), self.headings
+        if column not in headings:
+            headings = (*headings, column)
+            rows[self.head] = (*rows[self.head], self._written(column))
+        cells = [*rows[row], *[""] * (len(headings) - len(rows[row]))]
+        cells[headings.index(column)] = self._written(text)
+        rows[row] = tuple(cells)
+        return replace(self, rows=tuple(rows))
 
     def with_row(self, texts: Sequence[str]) -> "CsvSheet":
         """The sheet with one row more at its end."""
@@ -151,17 +151,8 @@ class CsvSheet:
 
     def without(self, row: int) -> "CsvSheet":
         """The sheet without a row."""
-        return replace(
-            self,
-            rows=self.rows[:row] + self.rows[row + 1 :],
-            ends=self.ends[:row] + self.ends[row + 1 :],
-        )
-
-    def _with_column(self, column: str) -> "CsvSheet":
-        return self._with_row_at(self.head, [*self.rows[self.head], self._written(column)])
-
-    def _with_row_at(self, row: int, cells: Sequence[str]) -> "CsvSheet":
-        return replace(self, rows=(*self.rows[:row], tuple(cells), *self.rows[row + 1 :]))
+        rows, ends = ((*all_[:row], *all_[row + 1 :]) for all_ in (self.rows, self.ends))
+        return replace(self, rows=rows, ends=ends)
 
     def _written(self, text: str) -> str:
         if re.search(rf'[{re.escape(self.separator)}"\r\n]', text):

@@ -106,10 +106,9 @@ class Edits:
 
         Rows whose setting is none come with the name they have.
         """
-        rows = self.rows("shop")
-        there = tuple((self.cell("shop", row, "setting"), row) for row in rows)
-        named = {name for name, _ in there}
-        return there + tuple((s.name, None) for s in SETTINGS if s.name not in named)
+        there = [(self.cell("shop", row, "setting"), row) for row in self.rows("shop")]
+        named = dict(there)
+        return (*there, *((s.name, None) for s in SETTINGS if s.name not in named))
 
     def columns(self, table: str) -> tuple[Column, ...]:
         """The columns that the loader knows in a table."""
@@ -135,10 +134,10 @@ class Edits:
     # ---- changes ----------------------------------------------------------------------
 
     def with_cell(self, table: str, row: int, column: str, text: str) -> "Edits":
-        """The same with another text in a cell; the mark on its row goes."""
+        """The same with another text in a cell, on one line; the mark on its row goes."""
         sheet = self.sheets[table]
-        before, text = sheet.cell(row, column), _typed(text, sheet.cell(row, column))
-        if text == before:
+        before = sheet.cell(row, column)
+        if text == before or (text := _typed(text)) == before:
             return self
         if text.startswith("#") and column == sheet.headings[0]:
             raise PricelabError(
@@ -161,14 +160,13 @@ class Edits:
 
     def with_setting(self, name: str, text: str) -> "Edits":
         """The same with another value for a setting, in a row of its own where it had none."""
-        row = self._row_of_setting(name)
-        if row is not None:
-            return self.with_cell("shop", row, "value", text)
-        if not text.strip():
-            return self
-        after = self.with_row("shop")
-        row = after.rows("shop")[-1]
-        after = after.with_cell("shop", row, "setting", name)
+        after, row = self, self._row_of_setting(name)
+        if row is None:
+            if not text.strip():
+                return self
+            after = self.with_row("shop")
+            row = after.rows("shop")[-1]
+            after = after.with_cell("shop", row, "setting", name)
         return after.with_cell("shop", row, "value", text)
 
     def with_row(self, table: str) -> "Edits":
@@ -179,9 +177,9 @@ class Edits:
             separator = self.sheets["shop"].separator if "shop" in self.sheets else ","
             above = sheet or CsvSheet(separator, (), ())
             sheet = replace(above, separator=separator).with_row(header)
-        sheet = sheet.with_row([""] * len(sheet.headings))
-        new = (table, len(sheet.rows) - 1)
-        return replace(self._with_sheet(table, sheet), added=self.added | {new})
+        new = (table, len(sheet.rows))
+        after = self._with_sheet(table, sheet.with_row([""] * len(sheet.headings)))
+        return replace(after, added=self.added | {new})
 
     def without_row(self, table: str, row: int) -> "Edits":
         """The same without a row."""
@@ -218,9 +216,7 @@ class Edits:
         """The same with no row of a table marked: its figures are the reader's own."""
         after = self
         for row in self.rows(table):
-            note = self.cell(table, row, NOTE)
-            if marked(note):
-                after = after.with_cell(table, row, NOTE, without_mark(note))
+            after = after.with_cell(table, row, NOTE, without_mark(self.cell(table, row, NOTE)))
         return after
 
     # ---- reading and saving -----------------------------------------------------------
@@ -258,16 +254,10 @@ class Edits:
         return replace(self, sheets={**self.sheets, table: sheet})
 
     def _row_of_setting(self, name: str) -> int | None:
-        rows = self.rows("shop")
-        return next((r for r in rows if self.cell("shop", r, "setting") == name), None)
+        return next((row for known, row in self.settings() if known == name), None)
 
 
-def _typed(text: str, before: str) -> str:
-    """What was typed or pasted, on one line and without signs that are no text.
-
-    The text before, where that is what comes back.
-    """
-    if text == before:
-        return before
+def _typed(text: str) -> str:
+    """What was typed or pasted, on one line and without signs that are no text."""
     kept = (sign if unicodedata.category(sign) not in ("Cc", "Cs") else " " for sign in text)
     return " ".join("".join(kept).split())

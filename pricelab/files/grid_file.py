@@ -20,7 +20,7 @@ from pricelab.files.printed import (
     parse_band,
     parse_break,
 )
-from pricelab.files.raw_table import RawTable, Row, read_raw
+from pricelab.files.raw_table import RawTable, read_raw
 from pricelab.files.source import Folder
 from pricelab.files.tables import read_cell
 from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES, Grid
@@ -56,22 +56,26 @@ def grid_in(files: Mapping[str, bytes], file: str, report: Report) -> Grid | Non
 
 def grid_of(table: RawTable, report: Report) -> Grid | None:
     """The grid that a table is; None, with all its faults, if faulty."""
-    before, file = len(report.faults), table.file
-    heading = read_cell(
-        table.header.cell(0), table.mark, _heading, Place(file, table.header.number), report
-    )
+    before, header = len(report.faults), Place(table.file, table.header.number)
+    heading = read_cell(table.header.cell(0), table.mark, _heading, header, report)
     breaks = _read_breaks(table, report)
-    by_size = heading is None or heading["measure"] is not Measure.ANY_SIZE
-    bands = _read_bands(table, report) if by_size else _read_any(table, report)
+    any_size = heading is not None and heading["measure"] is Measure.ANY_SIZE
+    bands = _read_any(table, report) if any_size else _read_bands(table, report)
     wide = table.wide_rows(report) if breaks else frozenset()
-    prices = [_read_prices(table, row, report) for row in table.rows if row.number not in wide]
+    prices = [
+        [
+            read_cell(row.cell(at), table.mark, amount, table.place(row, at), report)
+            for at in range(1, len(table.header.cells))
+        ]
+        for row in table.rows
+        if row.number not in wide
+    ]
     if len(report.faults) > before:
         return None
-    sheet = Sheet(file, tuple(row.number for row in table.rows), table.header.cells[1:])
-    name = unicodedata.normalize("NFC", Path(file).stem)
-    grid = report.make(
-        Place(file), Grid, name, bands=bands, breaks=breaks, prices=prices, sheet=sheet, **heading
-    )
+    sheet = Sheet(table.file, tuple(row.number for row in table.rows), table.header.cells[1:])
+    name = unicodedata.normalize("NFC", Path(table.file).stem)
+    figures = {"bands": bands, "breaks": breaks, "prices": prices}
+    grid = report.make(Place(table.file), Grid, name, sheet=sheet, **figures, **heading)
     if grid is not None:
         warn_of_prices(grid, report)
     return grid
@@ -126,11 +130,27 @@ def _read_breaks(table: RawTable, report: Report) -> list[int]:
 
 def _read_bands(table: RawTable, report: Report) -> list[float]:
     """The upper ends of the bands down the first column, with a fault for each that is unfit."""
+    _check_rows(table, "size bands such as 2.50 down the first column", report)
     labels = [(row.cell(0), table.place(row, 0)) for row in table.rows]
-    if not labels:
-        _no_rows(table, "size bands such as 2.50 down the first column", report)
     bands = read_labels(labels, table.mark, parse_band, misfits_of_bands, report)
     return [float(band.upper) for band in bands if band is not None]
+
+
+def _read_any(table: RawTable, report: Report) -> list[float]:
+    """The one band without an end, of a grid by any size."""
+    expected = f'one row labelled "{ANY}" in a grid by any size'
+    _check_rows(table, expected, report)
+    for at, row in enumerate(table.rows):
+        if at or row.cell(0) != ANY:
+            mend = f'Remove the row, or label it "{ANY}" if it is the only one.'
+            report.fault(table.place(row, 0), quoted(row.cell(0)), expected, mend)
+    return [np.inf]
+
+
+def _check_rows(table: RawTable, expected: str, report: Report) -> None:
+    if not table.rows:
+        found, mend = "a first row and no others", "Add the supplier's rows."
+        report.fault(Place(table.file), found, expected, mend)
 
 
 def read_labels(
@@ -154,47 +174,23 @@ def tell_misfits(misfits: Iterable[Misfit], places: Sequence[Place], report: Rep
         report.fault(places[misfit.at], misfit.found, misfit.expected, misfit.mend)
 
 
-def _read_any(table: RawTable, report: Report) -> list[float]:
-    """The one band without an end, of a grid by any size."""
-    expected = f'one row labelled "{ANY}" in a grid by any size'
-    if not table.rows:
-        _no_rows(table, expected, report)
-    for at, row in enumerate(table.rows):
-        if at or row.cell(0) != ANY:
-            mend = f'Remove the row, or label it "{ANY}" if it is the only one.'
-            report.fault(table.place(row, 0), quoted(row.cell(0)), expected, mend)
-    return [np.inf]
-
-
-def _no_rows(table: RawTable, expected: str, report: Report) -> None:
-    report.fault(
-        Place(table.file), "a first row and no others", expected, "Add the supplier's rows."
-    )
-
-
-def _read_prices(table: RawTable, row: Row, report: Report) -> list[float | None]:
-    return [
-        read_cell(row.cell(at), table.mark, amount, table.place(row, at), report)
-        for at in range(1, len(table.header.cells))
-    ]
-
-
 def warn_of_prices(grid: Grid, report: Report) -> None:
     """Warn of every price above that of a smaller quantity or of a larger size beside it."""
-    prices, check = grid.prices, "Compare it with the supplier's own sheet."
-    for band, at in zip(*np.nonzero(np.diff(prices, axis=1) > 0), strict=True):
+    prices, breaks, bands = grid.prices, grid.breaks, grid.bands
+    check = "Compare it with the supplier's own sheet."
+    for band, at in np.argwhere(np.diff(prices, axis=1) > 0):
         report.warn(
             grid.place(band, at + 1),
-            f"a price of {prices[band, at + 1]:g} from {grid.breaks[at + 1]} pieces "
-            f"after {prices[band, at]:g} from {grid.breaks[at]}",
+            f"a price of {prices[band, at + 1]:g} from {breaks[at + 1]} pieces "
+            f"after {prices[band, at]:g} from {breaks[at]}",
             "no price that rises with quantity",
             check,
         )
-    for at, break_ in zip(*np.nonzero(np.diff(prices, axis=0) < 0), strict=True):
+    for at, break_ in np.argwhere(np.diff(prices, axis=0) < 0):
         report.warn(
             grid.place(at + 1, break_),
-            f"a price of {prices[at + 1, break_]:g} for sizes up to {grid.bands[at + 1]:g} "
-            f"under {prices[at, break_]:g} for sizes up to {grid.bands[at]:g}",
+            f"a price of {prices[at + 1, break_]:g} for sizes up to {bands[at + 1]:g} "
+            f"under {prices[at, break_]:g} for sizes up to {bands[at]:g}",
             "no larger size that costs less",
             check,
         )

@@ -33,50 +33,35 @@ class MethodFiles:
 
 @dataclass(frozen=True)
 class _Part:
-    """A table whose rows hang on a method, and what a row of it makes, given the shop's unit.
+    """A table whose rows hang on a method, and what is made of the cells of a row after that.
 
-    One that its own check refuses is told at the column `at`, with the `mend`.
+    Its figure stands in the column `figure`; what its own check refuses is told at `at`, with
+    the `mend`.
     """
 
-    make: Callable[[Record, str], object]
+    make: Callable[..., object]
+    figure: str | None = None
     at: str | None = None
     mend: str = ""
     once: bool = False
     required: bool = False
+    in_unit: bool = False
 
 
-def _stitching(record: Record, unit: str) -> Stitching:
-    _, *said = record.values.values()
-    return Stitching(*said, record.place())
-
-
-def _roll(record: Record, unit: str) -> Roll:
-    _, *said = record.values.values()
-    return Roll(*said, unit, record.place("price"))
-
-
-def _promotion(record: Record, unit: str) -> Promotion:
-    _, *said = record.values.values()
-    return Promotion(*said, record.place("set-up"))
-
-
-def _operation(record: Record, unit: str) -> Operation:
-    _, name, minutes, per, batch, attended, station = record.values.values()
-    place = record.place("minutes")
+def _operation(name, minutes, per, batch, attended, station, place) -> Operation:
     return Operation(name, minutes, per, batch or 1, attended, station, place)
 
 
-def _charge(record: Record, unit: str) -> Charge:
-    _, name, element, level, (money, part), batch, of = record.values.values()
-    return Charge(name, element, level, money, part, batch or 1, of, record.place("amount"))
+def _charge(name, element, level, amount, batch, of, place) -> Charge:
+    return Charge(name, element, level, *amount, batch or 1, of, place)
 
 
 _PARTS = {
-    "stitching": _Part(_stitching, once=True),
-    "rolls": _Part(_roll, once=True),
-    "promotions": _Part(_promotion, "ends", "Correct one of the two days."),
-    "operations": _Part(_operation, "station", required=True),
-    "costs": _Part(_charge, "amount", "Write an amount of money.", required=True),
+    "stitching": _Part(Stitching, once=True),
+    "rolls": _Part(Roll, "price", once=True, in_unit=True),
+    "promotions": _Part(Promotion, "set-up", "ends", "Correct one of the two days."),
+    "operations": _Part(_operation, "minutes", "station", required=True),
+    "costs": _Part(_charge, "amount", "amount", "Write an amount of money.", required=True),
 }
 
 
@@ -86,7 +71,7 @@ def read_methods(files: Mapping[str, bytes], unit: str, report: Report) -> Metho
     keys = Keys(unit, keys_of(records, "method"))
     records = distinct_names(records or (), "method", report)
     parts = {table: _read_part(files, table, keys, report) for table in _PARTS}
-    grids: dict[str, Grid | None] = {}
+    grids: dict[str | None, Grid | None] = {}
     methods = {}
     for record in records:
         stem = record.get("grid")
@@ -101,11 +86,11 @@ def read_methods(files: Mapping[str, bytes], unit: str, report: Report) -> Metho
             method = _method(record, unit, grids.get(stem), own, report)
             if method is not None:
                 methods[method.key] = method
-    shop_wide = {
-        table: tuple(row for row in (rows or {}).get(SHOP_WIDE, ()) if row is not None)
-        for table, rows in parts.items()
-    }
-    return MethodFiles(methods, keys.methods, shop_wide["operations"], shop_wide["costs"])
+    shop_wide = (
+        tuple(row for row in (parts[table] or {}).get(SHOP_WIDE, ()) if row is not None)
+        for table in ("operations", "costs")
+    )
+    return MethodFiles(methods, keys.methods, *shop_wide)
 
 
 def _read_part(
@@ -116,16 +101,16 @@ def _read_part(
     records = read_file(files, table, keys, report, required=part.required)
     if records is None:
         return None
-    if part.once:
-        records = distinct(records, ["method"], report)
     made: dict[str, list] = {}
-    for record in records:
+    for record in distinct(records, ["method"], report) if part.once else records:
         value = None
         if record.sound:
-            if Level.BATCH in record.values.values() and record["batch"] is None:
+            _, *cells = record.values.values()
+            if Level.BATCH in cells and record["batch"] is None:
                 wanted = "the pieces of a batch, such as 48"
                 report.fault(record.place("batch"), "an empty cell", wanted, "Fill it in.")
-            value = report.make(record.place(part.at), part.make, record, keys.unit, mend=part.mend)
+            cells += [keys.unit] * part.in_unit + [record.place(part.figure)]
+            value = report.make(record.place(part.at), part.make, *cells, mend=part.mend)
         made.setdefault(record.get("method"), []).append(value)
     return made
 

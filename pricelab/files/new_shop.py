@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.faults import Report, quoted
-from pricelab.files.folders import OPENED, shops_folder
+from pricelab.files.folders import OPENED, shops_folder, shown
 from pricelab.files.marks import NOTE, TO_REPLACE, with_mark
 from pricelab.files.raw_table import RawTable, find_file, read_raw
 from pricelab.files.saving import beside, place, save_whole, told
@@ -96,6 +96,10 @@ def copy_shop(name: str, like: Path) -> Path:
         files = {
             name: (like / name).read_bytes() for name in Folder(like) if name.endswith(SUFFIXES)
         }
+    if "shop.csv" not in files:
+        raise PricelabError(
+            f'Found no shop.csv in "{shown(like)}", expected a shop to copy. Choose another.'
+        )
     sheet = CsvSheet.of(files["shop.csv"])
     row = next(at for at in range(len(sheet.rows)) if sheet.cell(at, "setting") == "name")
     files["shop.csv"] = sheet.with_cell(row, "value", " ".join(name.split())).content

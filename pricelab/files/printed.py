@@ -136,42 +136,35 @@ def misfits_of_bands(bands: Sequence[Band]) -> Iterator[Misfit]:
     and 2–2.50 does not follow 1–1.50.
     """
     for at, (before, band) in enumerate(pairwise(bands), 1):
-        found = f"{quoted(band.text)} after {quoted(before.text)}"
         begins = f"a band that begins where {quoted(before.text)} ends"
+        lower, upper = band.steps
+        step = lower if lower < 1 else min(lower, max(upper, before.steps[1]))
         if band.upper == before.upper:
-            yield Misfit(at, found, "every size band once", "Remove one of the two rows.")
+            said = "every size band once", "Remove one of the two rows."
         elif band.upper < before.upper:
-            yield Misfit(at, found, "size bands that rise downward", "Sort the rows by size.")
-        elif band.lower is None:
+            said = "size bands that rise downward", "Sort the rows by size."
+        elif band.lower is not None and band.lower < before.upper:
+            said = begins, "Correct the ends: the two bands overlap."
+        elif band.lower is not None and band.lower - before.upper > step:
+            said = begins, "Add the band between them, or correct the ends."
+        else:
             continue
-        elif band.lower < before.upper:
-            yield Misfit(at, found, begins, "Correct the ends: the two bands overlap.")
-        elif band.lower - before.upper > _step_between(before, band):
-            yield Misfit(at, found, begins, "Add the band between them, or correct the ends.")
-
-
-def _step_between(before: Band, band: Band) -> Fraction:
-    lower, upper = band.steps
-    return lower if lower < 1 else min(lower, max(upper, before.steps[1]))
+        yield Misfit(at, f"{quoted(band.text)} after {quoted(before.text)}", *said)
 
 
 def misfits_of_breaks(breaks: Sequence[Break]) -> Iterator[Misfit]:
     """Breaks that are doubled, unsorted, overlap the one before or leave a gap after it."""
     for at, (before, break_) in enumerate(pairwise(breaks), 1):
-        found = f"{quoted(break_.text)} after {quoted(before.text)}"
+        after = (before.last or break_.start - 1) + 1
         if break_.start == before.start:
-            yield Misfit(at, found, "every quantity once", "Remove one of the two columns.")
+            said = "every quantity once", "Remove one of the two columns."
         elif break_.start < before.start:
-            yield Misfit(
-                at, found, "quantities that rise to the right", "Sort the columns by quantity."
-            )
-        elif before.last is not None and break_.start != before.last + 1:
-            gap = break_.start > before.last
-            yield Misfit(
-                at,
-                found,
-                f"a break from {before.last + 1}",
-                "Add the break between them, or correct the quantities."
-                if gap
-                else "Correct the quantities: the two breaks overlap.",
-            )
+            said = "quantities that rise to the right", "Sort the columns by quantity."
+        elif break_.start < after:
+            said = f"a break from {after}", "Correct the quantities: the two breaks overlap."
+        elif break_.start > after:
+            mend = "Add the break between them, or correct the quantities."
+            said = f"a break from {after}", mend
+        else:
+            continue
+        yield Misfit(at, f"{quoted(break_.text)} after {quoted(before.text)}", *said)

@@ -149,17 +149,15 @@ def raw_table(content: bytes, file: str, report: Report) -> RawTable | None:
 def _rows(content: bytes, file: str, report: Report) -> tuple[str, list[Row]]:
     """The decimal mark and every row that is not blank; none, with a fault, if unreadable."""
     if file.endswith(".xlsx"):
-        cells = xlsx_cells(content, file, report)
-        return ".", [
-            row_of(number, map(trimmed, row)) for number, row in enumerate(cells, 1) if row
-        ]
-    try:
-        sheet = CsvSheet.of(content)
-    except BadFile as bad:
-        bad.note(file, report)
-        return ".", []
-    numbered = enumerate(sheet.rows, 1)
-    return sheet.mark, [row_of(number, map(unquoted, row)) for number, row in numbered if any(row)]
+        mark, rows, plain = ".", xlsx_cells(content, file, report), trimmed
+    else:
+        try:
+            sheet = CsvSheet.of(content)
+        except BadFile as bad:
+            bad.note(file, report)
+            return ".", []
+        mark, rows, plain = sheet.mark, sheet.rows, unquoted
+    return mark, [row_of(at, map(plain, row)) for at, row in enumerate(rows, 1) if any(row)]
 
 
 def row_of(number: int, cells: Iterable[str]) -> Row:

@@ -13,7 +13,7 @@ from pathlib import Path
 from pricelab.files.faults import Fault, Report, in_order, quoted
 from pricelab.files.grid_file import grid_of, heading_of
 from pricelab.files.raw_table import folded, raw_table
-from pricelab.files.saving import OLD, check_writable, keep_copy, save_together, told
+from pricelab.files.saving import OLD, keep_copy, save_together, told
 from pricelab.files.source import GRIDS, SUFFIXES
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import PER_PIECE, Grid
@@ -97,17 +97,15 @@ def save_grid(
                 "Found that grids leads out of the shop's folder, expected a folder inside it. "
                 "Make it one."
             )
-        there = _named(grids, name)
+        others = [old for old in _named(grids, name) if not (path.exists() and path.samefile(old))]
     grid.check(name)
     until = datetime.combine(holds_from, now.time())
-    for old in there:
-        check_writable(old)
-    for old in there:
-        replaced.append(keep_copy(old, grids / OLD, until))
     content = f"# Prices hold from {holds_from}\n{grid.csv()}".encode()
-    save_together(Path(folder), {f"{GRIDS}/{path.name}": content})
-    for old in there:
-        _remove(old, path)
+    save_together(
+        Path(folder),
+        {f"{GRIDS}/{path.name}": content} | {f"{GRIDS}/{old.name}": None for old in others},
+        keep=lambda old: replaced.append(keep_copy(old, grids / OLD, until)),
+    )
     return path, next(iter(replaced), None)
 
 
@@ -130,15 +128,3 @@ def _named(grids: Path, name: str) -> list[Path]:
             )
         there.append(path)
     return there
-
-
-def _remove(old: Path, new: Path) -> None:
-    """Remove a file in whose place the new one stands, unless they are one."""
-    try:
-        if old != new and not old.samefile(new):
-            old.unlink(missing_ok=True)
-    except OSError as error:
-        raise PricelabError(
-            f'The new grid is saved, but "{old.name}" could not be removed '
-            f"({error.strerror or error}). Remove it: a copy is kept in {GRIDS}/{OLD}."
-        ) from None

@@ -65,16 +65,16 @@ def save_whole(path: Path, content: bytes) -> Path:
 
 def save_together(
     folder: Path,
-    files: Mapping[str, bytes],
+    files: Mapping[str, bytes | None],
     seen: Mapping[str, bytes | None] | None = None,
     keep: Callable[[Path], object] = lambda path: None,
 ) -> None:
-    """Put every content in its file of `folder`, or none of them.
+    """Put every content in its file of `folder`, and remove those whose content is None; or none.
 
     `seen` is what each file held (None: there was none) when the contents were worked out:
     where one is another by now, nothing is saved. `keep` is called with each file that is
-    replaced, once all could be. What a crash stops once the first has its place is finished
-    by `finish_together`.
+    replaced or removed, once all could be. What a crash stops once the first has its place is
+    finished by `finish_together`.
     """
     if not files:
         return
@@ -86,20 +86,22 @@ def save_together(
         for path, content in contents.items():
             with told(path):
                 was[path] = _holds(path)
-                parts[path] = begun.enter_context(_begun(path, content))
+                if content is not None:
+                    parts[path] = begun.enter_context(_begun(path, content))
                 if path.exists():
                     check_writable(path)
-                    parts[path].chmod(stat.S_IMODE(path.stat().st_mode) & 0o770)
+                    if content is not None:
+                        parts[path].chmod(stat.S_IMODE(path.stat().st_mode) & 0o770)
         for name, path in zip(files, contents, strict=True):
             if seen is not None and was[path] != seen.get(name):
                 raise _changed(path)
         for path in contents:
             if was[path] is not None:
                 keep(path)
-        if len(parts) > 1:
+        if len(contents) > 1:
             places = [
-                (_inside(folder, parts[path]), _inside(folder, path), _digest(was[path]))
-                for path in parts
+                (_inside(folder, parts.get(path, path)), _inside(folder, path), _digest(was[path]))
+                for path in contents
             ]
             journal = folder / f"{_PLACING}{secrets.token_hex(6)}"
             begun.callback(_discard, journal)  # done, or not to be finished
@@ -108,7 +110,9 @@ def save_together(
 
 
 def _place_all(
-    contents: Mapping[Path, bytes], parts: Mapping[Path, Path], was: Mapping[Path, bytes | None]
+    contents: Mapping[Path, bytes | None],
+    parts: Mapping[Path, Path],
+    was: Mapping[Path, bytes | None],
 ) -> None:
     """Give every part its place, or put back what `was` there."""
     placed = []
@@ -118,7 +122,10 @@ def _place_all(
                 if _holds(path) != was[path]:
                     raise _changed(path)
                 placed.append(path)
-                place(parts[path], path)
+                if content is None:
+                    path.unlink(missing_ok=True)
+                else:
+                    place(parts[path], path)
                 if _holds(path) != content:
                     raise _changed(path)
     except BaseException:
@@ -131,7 +138,7 @@ def _place_all(
         raise
 
 
-def _put_back(path: Path, content: bytes, was: bytes | None) -> bool:
+def _put_back(path: Path, content: bytes | None, was: bytes | None) -> bool:
     """Put back what `was` in a file that holds `content`; whether that is done."""
     try:
         if _holds(path) != content:
@@ -180,9 +187,11 @@ def _finish(folder: Path) -> None:
     for journal in folder.glob(f"{_PLACING}*"):
         with suppress(ValueError):  # half a journal: nothing had its place yet
             for part, name, was in json.loads(journal.read_bytes()):
-                if _digest(_holds(folder / name)) == was and (folder / part).exists():
+                same = _digest(_holds(folder / name)) == was
+                if same and part != name and (folder / part).exists():
                     place(folder / part, folder / name)
-                _discard(folder / part)
+                if same or part != name:
+                    _discard(folder / part)
         journal.unlink()
 
 

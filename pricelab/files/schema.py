@@ -7,26 +7,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from pricelab.files.cells import (
-    BadCell,
-    OneOf,
-    Reader,
-    amount,
-    amount_or_share,
-    any_share,
-    count,
-    count_or_none,
-    day,
-    distance_in,
-    known,
-    length_in,
-    level_of_service,
-    more_than_nothing,
-    share,
-    some_share,
-    words,
-    yes_or_no,
-)
+from pricelab.files import cells
+from pricelab.files.cells import BadCell, OneOf, Reader
 from pricelab.files.printed import parse_band
 from pricelab.files.source import GRIDS
 from pricelab.shop.charges import PRICE, TOTAL, Element, Level
@@ -73,7 +55,7 @@ class Column:
     """
 
     name: str
-    read: Reader | _ByKeys = words
+    read: Reader | _ByKeys = cells.words
     default: object = REQUIRED
     unit: str = ""
 
@@ -90,11 +72,11 @@ def _word_for(values: Iterable[Element | Level]) -> OneOf:
     return OneOf({value.value: value for value in values})
 
 
-_LENGTH = _ByKeys(lambda keys: length_in(keys.unit))
-_DISTANCE = _ByKeys(lambda keys: distance_in(keys.unit))
-_METHOD = _ByKeys(lambda keys: known(keys.methods, "a method", "methods.csv"))
-_BLANK = _ByKeys(lambda keys: known(keys.blanks, "a blank", "blanks.csv"))
-_GRID = _ByKeys(lambda keys: known(keys.grids, "a grid", GRIDS))
+_LENGTH = _ByKeys(lambda keys: cells.length_in(keys.unit))
+_DISTANCE = _ByKeys(lambda keys: cells.distance_in(keys.unit))
+_METHOD = _ByKeys(lambda keys: cells.known(keys.methods, "a method", "methods.csv"))
+_BLANK = _ByKeys(lambda keys: cells.known(keys.blanks, "a blank", "blanks.csv"))
+_GRID = _ByKeys(lambda keys: cells.known(keys.grids, "a grid", GRIDS))
 _WORKED = _word_for((Level.PIECE, Level.BATCH, Level.ORDER, Level.DESIGN))
 _SAID_OR_NOT = OneOf.words_of(["yes", "no"])
 _FIRST_OR_REPEAT = OneOf.words_of(["first", "repeat"])
@@ -105,10 +87,10 @@ _ASKED = (
     Column("blank", _BLANK),
     Column("width", _LENGTH),
     Column("height", _LENGTH),
-    Column("quantity", count),
+    Column("quantity", cells.count),
     Column("order", _FIRST_OR_REPEAT),
-    Column("price each", amount, unit=MONEY),
-    Column("set-up charged", amount, 0.0, MONEY),
+    Column("price each", cells.amount, unit=MONEY),
+    Column("set-up charged", cells.amount, 0.0, MONEY),
 )
 """What was asked for, and at what price: of a job, or of a quote."""
 
@@ -118,23 +100,23 @@ SETTINGS = (
     Column("currency", _currency),
     Column("unit", OneOf.words_of(UNITS)),
     Column("heat unit", OneOf.words_of(["°F", "°C"]), "°F"),
-    Column("labour rate", amount, unit=f"{MONEY} an hour"),
-    Column("overhead rate", amount, 0.0, f"{MONEY} an hour"),
+    Column("labour rate", cells.amount, unit=f"{MONEY} an hour"),
+    Column("overhead rate", cells.amount, 0.0, f"{MONEY} an hour"),
     Column("overhead on", OneOf.words_of(["attended", "machine"]), "attended"),
-    Column("target margin", share),
-    Column("floor margin", share),
-    Column("price step", more_than_nothing, TO_THE_CENT.step, MONEY),
-    Column("price ending", amount, None, MONEY),
+    Column("target margin", cells.share),
+    Column("floor margin", cells.share),
+    Column("price step", cells.more_than_nothing, TO_THE_CENT.step, MONEY),
+    Column("price ending", cells.amount, None, MONEY),
     Column("set-up", OneOf({"own line": True, "spread": False}), True),
-    Column("sales tax", share, NO_TAX.rate),
-    Column("prices include tax", yes_or_no, NO_TAX.included),
-    Column("tax name", words, NO_TAX.name),
-    Column("service level", level_of_service, Shop.service_level),
-    Column("surplus worth", any_share, Shop.surplus_worth),
-    Column("order up", yes_or_no, Shop.order_up),
-    Column("valid days", count, Shop.valid_days, "days"),
-    Column("conditions", words, Shop.conditions),
-    Column("largest order", count, Shop.largest_order, "pieces"),
+    Column("sales tax", cells.share, NO_TAX.rate),
+    Column("prices include tax", cells.yes_or_no, NO_TAX.included),
+    Column("tax name", cells.words, NO_TAX.name),
+    Column("service level", cells.level_of_service, Shop.service_level),
+    Column("surplus worth", cells.any_share, Shop.surplus_worth),
+    Column("order up", cells.yes_or_no, Shop.order_up),
+    Column("valid days", cells.count, Shop.valid_days, "days"),
+    Column("conditions", cells.words, Shop.conditions),
+    Column("largest order", cells.count, Shop.largest_order, "pieces"),
 )
 """The rows of shop.csv."""
 
@@ -146,37 +128,37 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("make-up", default=""),
         Column("panel width", _LENGTH, unit=_UNIT),
         Column("panel height", _LENGTH, unit=_UNIT),
-        Column("pack", count, 1, "pieces"),
-        Column("heat limit", amount, None, HEAT),
+        Column("pack", cells.count, 1, "pieces"),
+        Column("heat limit", cells.amount, None, HEAT),
         Column("care", default=""),
     ),
     "blank_prices": (
         Column("blank", _BLANK),
-        Column("from", count, unit="pieces"),
-        Column("price", amount, unit=f"{MONEY} a piece"),
+        Column("from", cells.count, unit="pieces"),
+        Column("price", cells.amount, unit=f"{MONEY} a piece"),
     ),
     "methods": (
         Column("method"),
         Column("name", default=None),
         Column("grid", _GRID, None),
-        Column("set-up", amount, 0.0, MONEY),
-        Column("repeat set-up", amount, 0.0, MONEY),
-        Column("spoilage", share, 0.0),
+        Column("set-up", cells.amount, 0.0, MONEY),
+        Column("repeat set-up", cells.amount, 0.0, MONEY),
+        Column("spoilage", cells.share, 0.0),
         Column("max width", _LENGTH, _NO_LIMIT, _UNIT),
         Column("max height", _LENGTH, _NO_LIMIT, _UNIT),
         Column("smallest side", _DISTANCE, 0.0, _UNIT),
-        Column("heat", amount, None, HEAT),
-        Column("stitches per square", more_than_nothing, None, f"square {_UNIT}"),
-        Column("filled share", some_share, 1.0),
+        Column("heat", cells.amount, None, HEAT),
+        Column("stitches per square", cells.more_than_nothing, None, f"square {_UNIT}"),
+        Column("filled share", cells.some_share, 1.0),
         Column("care", default=""),
     ),
     "stitching": (
         Column("method", _METHOD),
-        Column("speed", more_than_nothing, unit="stitches a minute"),
-        Column("heads", count),
-        Column("thread price", amount, unit=f"{MONEY} a thousand"),
-        Column("change minutes", amount, 0.0),
-        Column("attended", yes_or_no, Stitching.attended),
+        Column("speed", cells.more_than_nothing, unit="stitches a minute"),
+        Column("heads", cells.count),
+        Column("thread price", cells.amount, unit=f"{MONEY} a thousand"),
+        Column("change minutes", cells.amount, 0.0),
+        Column("attended", cells.yes_or_no, Stitching.attended),
         Column("station", default=Stitching.station),
     ),
     "rolls": (
@@ -184,14 +166,14 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("roll width", _LENGTH, unit=_UNIT),
         Column("edge", _DISTANCE, 0.0, _UNIT),
         Column("gap", _DISTANCE, 0.0, _UNIT),
-        Column("price", amount, unit=f"{MONEY} for 1 {_UNIT}"),
+        Column("price", cells.amount, unit=f"{MONEY} for 1 {_UNIT}"),
     ),
     "operations": (
         Column("method", _METHOD, SHOP_WIDE),
         Column("operation"),
-        Column("minutes", amount),
+        Column("minutes", cells.amount),
         Column("per", _WORKED),
-        Column("batch", count, None, "pieces"),
+        Column("batch", cells.count, None, "pieces"),
         Column("time", OneOf({"attended": True, "dwell": False}), True),
         Column("station", default=None),
     ),
@@ -200,15 +182,15 @@ TABLES: dict[str, tuple[Column, ...]] = {
         Column("cost"),
         Column("element", _word_for(Element)),
         Column("level", _word_for(Level)),
-        Column("amount", amount_or_share, unit=f"{MONEY} or %"),
-        Column("batch", count, None, "pieces"),
+        Column("amount", cells.amount_or_share, unit=f"{MONEY} or %"),
+        Column("batch", cells.count, None, "pieces"),
         Column("of", OneOf.words_of([TOTAL, PRICE]), TOTAL),
     ),
     "promotions": (
         Column("method", _METHOD),
-        Column("starts", day),
-        Column("ends", day),
-        Column("set-up", amount, unit=MONEY),
+        Column("starts", cells.day),
+        Column("ends", cells.day),
+        Column("set-up", cells.amount, unit=MONEY),
     ),
     "price_list": (
         Column("method", _METHOD),
@@ -217,26 +199,26 @@ TABLES: dict[str, tuple[Column, ...]] = {
     ),
     "jobs": (
         Column("job"),
-        Column("date", day),
+        Column("date", cells.day),
         Column("client", default=""),
         *_ASKED,
-        Column("charged", amount, unit=MONEY),
-        Column("attended minutes", amount, None),
-        Column("machine minutes", amount, None),
-        Column("spoiled pieces", count_or_none, None),
-        Column("freight paid", amount, None, MONEY),
-        Column("set-up paid", amount, None, MONEY),
+        Column("charged", cells.amount, unit=MONEY),
+        Column("attended minutes", cells.amount, None),
+        Column("machine minutes", cells.amount, None),
+        Column("spoiled pieces", cells.count_or_none, None),
+        Column("freight paid", cells.amount, None, MONEY),
+        Column("set-up paid", cells.amount, None, MONEY),
         Column("same pieces", _SAID_OR_NOT, ""),
     ),
-    "quotes": (Column("quote"), Column("date", day), *_ASKED, Column("won", yes_or_no)),
+    "quotes": (Column("quote"), Column("date", cells.day), *_ASKED, Column("won", cells.yes_or_no)),
 }
 """Every table of a shop's folder, by its file's name; price_list.csv has its tiers besides."""
 
 _TYPES = {
-    **dict.fromkeys((words, _METHOD, _BLANK, _FIRST_OR_REPEAT, _SAID_OR_NOT), "str"),
-    **dict.fromkeys((count, count_or_none), "int64"),
-    day: "datetime64[s]",
-    yes_or_no: "bool",
+    **dict.fromkeys((cells.words, _METHOD, _BLANK, _FIRST_OR_REPEAT, _SAID_OR_NOT), "str"),
+    **dict.fromkeys((cells.count, cells.count_or_none), "int64"),
+    cells.day: "datetime64[s]",
+    cells.yes_or_no: "bool",
 }
 
 

@@ -1,14 +1,16 @@
 """shop.csv: one setting a row."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import fields
 
 from pricelab.files.cells import nearest
-from pricelab.files.faults import Report, quoted
+from pricelab.files.faults import Report, one_line, quoted
 from pricelab.files.methods import MethodFiles
 from pricelab.files.raw_table import RawTable
 from pricelab.files.schema import REQUIRED, SETTINGS, columns_of
-from pricelab.files.tables import Record, distinct, read_cell, read_records, read_table
+from pricelab.files.tables import distinct, read_cell, read_records, read_table
 from pricelab.shop.blank import Blank
+from pricelab.shop.charges import TOTAL, Charge
 from pricelab.shop.figures import percent
 from pricelab.shop.place import Place
 from pricelab.shop.pricing_rules import NO_TAX, PricingRules, Tax
@@ -19,24 +21,9 @@ from pricelab.shop.work import Rates
 
 FILE = "shop"
 
-_TAKEN_OVER = (
-    "name",
-    "currency",
-    "unit",
-    "heat unit",
-    "service level",
-    "surplus worth",
-    "order up",
-    "notice",
-    "valid days",
-    "conditions",
-    "largest order",
-)
-"""Settings that are fields of the shop by the same name."""
-
 
 class Settings:
-    """The settings that could be read, each with its place; defaults for those left out."""
+    """The settings, each with its place: defaults for those left out, None for faulty ones."""
 
     def __init__(self, table: RawTable | None, report: Report):
         self.values = {s.name: s.default for s in SETTINGS if s.default is not REQUIRED}
@@ -45,41 +32,35 @@ class Settings:
             self._read(table, report)
 
     def _read(self, table: RawTable, report: Report) -> None:
+        known, misspelt = {setting.name: setting for setting in SETTINGS}, set()
         records = read_records(table, columns_of(FILE), report)
-        records = distinct(records, ["setting"], report)
-        unknown = [self._read_setting(record, table.mark, report) for record in records]
-        for setting in SETTINGS:
-            missing = setting.default is REQUIRED and setting.name not in self.places
-            if missing and f'Write "{setting.name}".' not in unknown:
+        for record in distinct(records, ["setting"], report):
+            if not record.sound:
+                continue
+            name, text = record["setting"], record["value"]
+            if name not in known:
+                mend = nearest(name, known) or f"Write one of: {', '.join(known)}."
+                report.fault(record.place("setting"), quoted(name), "a setting of the shop", mend)
+                misspelt.add(mend)
+                continue
+            self.places[name] = record.place("value")
+            if text or known[name].default is REQUIRED:
+                read, place = known[name].read, self.places[name]
+                self.values[name] = read_cell(text, table.mark, read, place, report)
+        for name, setting in known.items():
+            missing = setting.default is REQUIRED and name not in self.places
+            if missing and f'Write "{name}".' not in misspelt:
                 report.fault(
                     Place(table.file),
-                    f'no setting "{setting.name}"',
+                    f'no setting "{name}"',
                     "a row for it",
-                    f'Add a row with "{setting.name}" and its value.',
+                    f'Add a row with "{name}" and its value.',
                 )
 
-    def _read_setting(self, record: Record, mark: str, report: Report) -> str | None:
-        """Keep one setting; the mend of its name where there is no such setting."""
-        name, text = record.get("setting"), record.get("value")
-        if name is None or text is None:
-            return None
-        setting = next((setting for setting in SETTINGS if setting.name == name), None)
-        if setting is None:
-            names = [setting.name for setting in SETTINGS]
-            mend = nearest(name, names) or f"Write one of: {', '.join(names)}."
-            report.fault(record.place("setting"), quoted(name), "a setting of the shop", mend)
-            return mend
-        self.places[name] = record.place("value")
-        if text or setting.default is REQUIRED:
-            self.values.pop(name, None)
-            value = read_cell(text, mark, setting.read, self.places[name], report)
-            if value is not None:
-                self.values[name] = value
-        return None
-
     def get(self, name: str, otherwise=None):
-        """The value of a setting, or `otherwise` where it is missing or faulty."""
-        return self.values.get(name, otherwise)
+        """The value of a setting, or `otherwise` where it has none, is missing or faulty."""
+        value = self.values.get(name)
+        return otherwise if value is None else value
 
     def tax(self) -> Tax:
         """The sales tax."""
@@ -92,11 +73,14 @@ class Settings:
     def shop(self, methods: MethodFiles, blanks: dict[str, Blank]) -> Shop:
         """The shop with these methods and blanks, where every setting could be read."""
         said = self.values
+        same = {
+            f.name: said[name] for f in fields(Shop) if (name := f.name.replace("_", " ")) in said
+        }
         rates = Rates(said["labour rate"], said["overhead rate"], said["overhead on"])
         rounding = Rounding(said["price step"], said["price ending"])
         target, floor, apart = said["target margin"], said["floor margin"], said["set-up"]
         return Shop(
-            **{name.replace(" ", "_"): said[name] for name in _TAKEN_OVER},
+            **same,
             rates=rates,
             pricing=PricingRules(target, floor, rounding, apart, self.tax()),
             methods=methods.methods,
@@ -120,18 +104,29 @@ class Settings:
                 "Lower the floor margin, or raise the target.",
             )
 
-    def check_fees(self, fees: float, whose: str, report: Report) -> bool:
-        """Whether a price exists that leaves the target margin and pays `fees`; else a fault."""
-        target = self.get("target margin")
-        if target is None or target + fees < 1 - TOLERANCE:
-            return True
-        report.fault(
-            self.places["target margin"],
-            f"a target margin of {percent(target)} with fees of {percent(fees)}{whose}",
-            "less than 100 % together",
-            "Lower the target margin, or correct the revenue-level shares of the costs.",
-        )
-        return False
+    def check_fees(self, methods: MethodFiles, report: Report) -> None:
+        """A fault where no price leaves the target margin and pays the shares of revenue."""
+        target, taxed = self.get("target margin"), 1 + self.get("sales tax", 0.0)
+        if target is None:
+            return
+
+        def shares(charges: Iterable[Charge]) -> float:
+            """The share of the price before tax that fees take, whatever it comes to."""
+            return sum(charge.share * (taxed if charge.of == TOTAL else 1) for charge in charges)
+
+        shared = shares(methods.charges)
+        own = {key: shares(method.charges) for key, method in methods.methods.items()}
+        fees = {f" on {one_line(key)}": shared + part for key, part in own.items() if part}
+        for whose, fee in ({"": shared} | fees).items():
+            if target + fee >= 1 - TOLERANCE:
+                report.fault(
+                    self.places["target margin"],
+                    f"a target margin of {percent(target)} with fees of {percent(fee)}{whose}",
+                    "less than 100 % together",
+                    "Lower the target margin, or correct the revenue-level shares of the costs.",
+                )
+                if not whose:
+                    return
 
 
 def read_settings(files: Mapping[str, bytes], report: Report) -> Settings:

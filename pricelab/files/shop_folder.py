@@ -3,7 +3,6 @@
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,16 +12,15 @@ from pricelab.files.contradictions import contradicted_jobs, contradictions, unr
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.job_questions import ask_about_jobs
 from pricelab.files.jobs import read_jobs, read_quotes, with_recorded
-from pricelab.files.methods import MethodFiles, read_methods
+from pricelab.files.methods import read_methods
 from pricelab.files.price_lists import read_price_lists
 from pricelab.files.raw_table import find_file
 from pricelab.files.records import book as records
 from pricelab.files.saving import finish_together, lock_of
 from pricelab.files.schema import TABLES, Keys
-from pricelab.files.settings import Settings, read_settings
+from pricelab.files.settings import read_settings
 from pricelab.files.source import SUFFIXES, Folder
 from pricelab.shop.business import Business
-from pricelab.shop.charges import TOTAL, Charge
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.place import Place
 from pricelab.shop.shop import Shop
@@ -66,7 +64,7 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
     unit = said.get("unit", "in")  # any will do to find the other faults by
     blanks, blank_keys = read_blanks(files, unit, report)
     methods = read_methods(files, unit, report)
-    _check_fees(said, methods, report)
+    said.check_fees(methods, report)
     keys = Keys(unit, methods.keys, blank_keys)
     largest = said.get("largest order", Shop.largest_order)
     lists = read_price_lists(files, keys, methods.methods, said.tax(), largest, report)
@@ -77,21 +75,19 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
     quotes = read_quotes(files, keys, report)
     _warn_of_strangers(files, report)
     report.raise_faults()
-    shop = said.shop(methods, blanks)
+    shop, file = said.shop(methods, blanks), find_file(files, "jobs", Report())
     jobs = with_recorded(read, recorded)
-    ask_about_jobs(jobs, partial(_place_of, files, read, jobs), shop, report)
+
+    def place_of(at: int) -> Place:
+        """Where a job stands: in a row of jobs.csv, else in the book of records."""
+        if jobs is not read and (at := jobs.index[at]) >= len(read):
+            return Place(records.FILE)
+        return Place(file, int(read.index[at]))
+
+    ask_about_jobs(jobs, place_of, shop, report)
     warnings = [*report.warnings, *contradictions(shop, lists, said.places), *unread_tables(files)]
-    if len(read):
-        file = find_file(files, "jobs", Report())
-        warnings += contradicted_jobs(shop, read, file, today())
+    warnings += contradicted_jobs(shop, read, file, today()) if len(read) else []
     return ShopFolder(shop, lists, jobs, quotes, folder, in_order(warnings), report.held)
-
-
-def _place_of(files: Mapping[str, bytes], read: "pd.DataFrame", jobs: "pd.DataFrame", at: int):
-    """Where a job stands: in a row of what was `read` of jobs.csv, else in the book of records."""
-    if jobs is not read and (at := jobs.index[at]) >= len(read):
-        return Place(records.FILE)
-    return Place(find_file(files, "jobs", Report()), int(read.index[at]))
 
 
 def _recorded(folder: Path, report: Report) -> "pd.DataFrame | None":
@@ -122,22 +118,6 @@ def _check_folder(folder: Path, report: Report) -> None:
     except (OSError, ValueError) as error:  # ValueError: a name no system can have
         said = getattr(error, "strerror", None) or error
         report.fault(place, f"a folder that does not open ({said})", wanted, "Choose another.")
-
-
-def _check_fees(said: Settings, methods: MethodFiles, report: Report) -> None:
-    """The target margin and the shares of revenue leave room for a price."""
-
-    def shares(charges: tuple[Charge, ...]) -> float:
-        """The share of the price before tax that fees take, whatever it comes to."""
-        taxed = 1 + (said.get("sales tax") or 0.0)
-        return sum(charge.share * (taxed if charge.of == TOTAL else 1) for charge in charges)
-
-    shared = shares(methods.charges)
-    if said.check_fees(shared, "", report):
-        for method in methods.methods.values():
-            own = shares(method.charges)
-            if own:
-                said.check_fees(shared + own, f" on {one_line(method.key)}", report)
 
 
 def _warn_of_open(folder: Path, report: Report) -> None:

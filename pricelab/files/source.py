@@ -25,9 +25,6 @@ _NO_NAME = (OSError, ValueError, RuntimeError)
 """What a name is answered with that no file can have, or that leads round in a circle."""
 
 
-_OUTSIDE = ("a link out of the shop folder", "a file inside it", "Copy the file here.")
-
-
 class BadFile(PricelabError):
     """A file that cannot be read: what was found, what was expected, the cure; and the row."""
 

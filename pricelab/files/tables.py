@@ -93,9 +93,15 @@ def keys_of(records: Sequence[Record] | None, key: str) -> tuple[str, ...] | Non
     return tuple(dict.fromkeys(record[key] for record in records if record.get(key)))
 
 
-def read_records(table: RawTable, columns: Sequence[Column], report: Report) -> list[Record]:
-    """Every row of `table`, read by `columns`; columns that are missing or unknown are faults."""
-    at = _find_columns(table, columns, report)
+def read_records(
+    table: RawTable, columns: Sequence[Column], report: Report, more: Sequence[Column] = ()
+) -> list[Record]:
+    """Every row of `table`, read by `columns`; columns that are missing or unknown are faults.
+
+    So it is by `more` columns, which the caller has found in the header and judged.
+    """
+    at = _find_columns(table, columns, {column.name for column in more}, report)
+    columns = [*columns, *more]
     first = [column for column in columns if at.get(column.name) == 0]
     wide = table.wide_rows(report)
     readers = {column.name: _each_once(column.read) for column in columns}
@@ -145,8 +151,10 @@ def read_cell(text: str, mark: str, read: Reader, place: Place, report: Report):
         return None
 
 
-def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) -> dict[str, int]:
-    """Where each column stands; faults for unknown, doubled and missing ones."""
+def _find_columns(
+    table: RawTable, columns: Sequence[Column], judged: set[str], report: Report
+) -> dict[str, int]:
+    """Where each column stands; faults for unknown, doubled and missing ones, if not `judged`."""
     names = [column.name for column in columns]
     known, header = ", ".join(names), table.header
     left = [name for name in names if name not in header.cells]
@@ -156,7 +164,9 @@ def _find_columns(table: RawTable, columns: Sequence[Column], report: Report) ->
         if heading == NOTE or (not heading and not any(row.cell(index) for row in table.rows)):
             continue
         place = table.place(header, index)
-        if heading in at:
+        if heading in judged:
+            at.setdefault(heading, index)
+        elif heading in at:
             report.fault(place, "the column twice", "it once", "Remove one of the two.")
         elif heading in names:
             at[heading] = index

@@ -14,6 +14,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from pricelab.files.faults import Report, ShopFaults, quoted
+from pricelab.files.source import BadFile
 from pricelab.shop.place import Place
 
 MOST_UNPACKED, MOST_CELLS = 10_000_000, 300_000
@@ -26,27 +27,20 @@ _ERROR, _FORMULA, _TEXT = "e", "f", "str"  # types of a cell in a spreadsheet's 
 
 def xlsx_cells(content: bytes, file: str, report: Report, sheet: int = 0) -> list[list[str]]:
     """Rows of cells of the first sheet, or another; what cannot be read is a fault of `file`."""
-    if unpacked_size(content) > MOST_UNPACKED:
-        _too_much(f"a spreadsheet of {unpacked_size(content) / 1e6:.0f} MB", file, report)
-        return []
     before = len(report.faults)
     try:
+        if unpacked_size(content) > MOST_UNPACKED:
+            raise _too_much(f"a spreadsheet of {unpacked_size(content) / 1e6:.0f} MB")
         _check_depth(content)
         with unwarned():
             return _rows(content, file, report, sheet)
-    except _TooManyCellsError:
-        del report.faults[before:]
-        _too_much(f"a spreadsheet of more than {MOST_CELLS:,} cells", file, report)
     except ShopFaults:
         raise
     except Exception as error:  # whatever a damaged archive makes the library raise
         del report.faults[before:]
-        report.fault(
-            Place(file),
-            f"no readable spreadsheet ({quoted(str(error) or type(error).__name__)})",
-            "an .xlsx file",
-            "Open it in the spreadsheet and save it again.",
-        )
+        found = f"no readable spreadsheet ({quoted(str(error) or type(error).__name__)})"
+        bad = BadFile(found, "an .xlsx file", "Open it in the spreadsheet and save it again.")
+        (error if isinstance(error, BadFile) else bad).note(file, report)
     return []
 
 
@@ -71,22 +65,21 @@ def _check_depth(content: bytes) -> None:
                 raise ValueError("tags within tags, over thirty deep")
 
 
-def _too_much(found: str, file: str, report: Report) -> None:
-    report.fault(
-        Place(file),
+def _too_much(found: str) -> BadFile:
+    return BadFile(
         found,
         f"up to {MOST_UNPACKED / 1e6:.0f} MB and {MOST_CELLS:,} cells",
         'Save the table alone as "CSV UTF-8", which may be longer.',
     )
 
 
-class _TooManyCellsError(Exception):
-    """A sheet says that it has far more cells than anyone fills in."""
-
-
 def _rows(content: bytes, file: str, report: Report, sheet: int) -> list[list[str]]:
+    """Every cell as text; its result is read, and whether there is a formula without one."""
+    from openpyxl import load_workbook
+
     rows = []
-    values, formulas = (_cells(content, sheet, data_only=only) for only in (True, False))
+    books = (load_workbook(io.BytesIO(content), read_only=True, data_only=x) for x in (True, False))
+    values, formulas = (cells_of(book.worksheets[sheet]) for book in books)
     for number, (cells, written) in enumerate(zip(values, formulas, strict=True), 1):
         texts = [_rendered(cell.value, cell.number_format) for cell in cells]
         while texts and not texts[-1]:  # cells that were only coloured
@@ -113,14 +106,6 @@ def unwarned() -> Iterator[None]:
         yield
 
 
-def _cells(content: bytes, at: int, *, data_only: bool) -> Iterator[tuple]:
-    """Every cell of a sheet by row, with results, or with formulas as written."""
-    from openpyxl import load_workbook
-
-    book = load_workbook(io.BytesIO(content), read_only=True, data_only=data_only)
-    yield from cells_of(book.worksheets[at])
-
-
 def cells_of(sheet) -> Iterator[tuple]:
     """Every cell of an opened sheet, by row."""
     cells = 0
@@ -128,7 +113,7 @@ def cells_of(sheet) -> Iterator[tuple]:
     for row in sheet.iter_rows():
         cells += len(row) + 1
         if cells > MOST_CELLS:
-            raise _TooManyCellsError
+            raise _too_much(f"a spreadsheet of more than {MOST_CELLS:,} cells")
         yield row
 
 

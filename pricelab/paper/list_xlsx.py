@@ -31,24 +31,24 @@ def _write_list(page: Page, copy: ClientCopy) -> tuple[str, str]:
     """Write the list; the addresses of its set-up and of its tax rate."""
     price_list, money = copy.price_list, page.look.money
     bands, tiers = price_list.prices.shape
-    page.text(1, 0, copy.method, bold=True, font_size=12)
-    page.text(2, 0, copy.blank, italic=True, font_size=12)
-    page.text(3, 0, copy.priced_in)
-    page.text(_TIERS - 1, 1, TIER_HEADING)
-    page.text(_TIERS, 0, SIZE_HEADING, **HEAD)
-    page.text(_FROM, 0, "from", italic=True)
+    page.put(1, 0, copy.method, bold=True, font_size=12)
+    page.put(2, 0, copy.blank, italic=True, font_size=12)
+    page.put(3, 0, copy.priced_in)
+    page.put(_TIERS - 1, 1, TIER_HEADING)
+    page.put(_TIERS, 0, SIZE_HEADING, **HEAD)
+    page.put(_FROM, 0, "from", italic=True)
     for tier, (label, start) in enumerate(zip(copy.tiers, price_list.starts, strict=True), 1):
-        page.text(_TIERS, tier, label, align="right", **HEAD)
-        page.number(_FROM, tier, int(start), "0", italic=True)
+        page.put(_TIERS, tier, label, align="right", **HEAD)
+        page.put(_FROM, tier, int(start), "0", italic=True)
     for row, (label, prices) in enumerate(zip(copy.sizes, price_list.prices, strict=True), _FIRST):
-        page.text(row, 0, label)
+        page.put(row, 0, label)
         for column, price in enumerate(prices.tolist(), 1):
-            page.number(row, column, price, money)
+            page.put(row, column, price, money)
     row = _FIRST + bands + 1
-    page.text(row, 0, "Set-up of an artwork")
-    page.number(row, 1, price_list.setup or 0.0, money)
-    page.text(row + 1, 0, price_list.tax.name)
-    page.number(row + 1, 1, price_list.tax.rate, "0.###%")
+    page.put(row, 0, "Set-up of an artwork")
+    page.put(row, 1, price_list.setup or 0.0, money)
+    page.put(row + 1, 0, price_list.tax.name)
+    page.put(row + 1, 1, price_list.tax.rate, "0.###%")
     lines = [*copy.notes, *copy.hints, *copy.cautions, copy.head.notice]
     page.lines(row + 3, [line for line in lines if line], over=tiers + 1)
     page.sheet.set_column(0, 0, 26)
@@ -70,21 +70,21 @@ def _write_order(page: Page, copy: ClientCopy, setup: str, tax: str) -> None:
     charged = charge_order(first, price_list.prices[0, 0], once, price_list.tax, decimals)
     refused = f"The list offers {first} to {last} pieces."
 
-    page.text(1, 0, "Choose in the framed cells; the rest is worked out.")
-    page.text(3, 0, SIZE_HEADING)
-    page.text(3, 1, copy.sizes[0], **INPUT)
+    page.put(1, 0, "Choose in the framed cells; the rest is worked out.")
+    page.put(3, 0, SIZE_HEADING)
+    page.put(3, 1, copy.sizes[0], **INPUT)
     page.sheet.data_validation("B4", {"validate": "list", "source": f"={labels}"})
-    page.text(4, 0, TIER_HEADING)
-    page.number(4, 1, first, "#,##0", **INPUT)
+    page.put(4, 0, TIER_HEADING)
+    page.put(4, 1, first, "#,##0", **INPUT)
     between = {"criteria": "between", "minimum": first, "maximum": last}
     answer = {"error_title": TIER_HEADING, "error_message": refused}
     page.sheet.data_validation("B5", {"validate": "integer", **between, **answer})
-    page.text(5, 0, "First order of this artwork (yes or no)")
-    page.text(5, 1, "yes", **INPUT)
+    page.put(5, 0, "First order of this artwork (yes or no)")
+    page.put(5, 1, "yes", **INPUT)
     page.sheet.data_validation("B6", {"validate": "list", "source": ["yes", "no"]})
 
     whole = f"IF(ISNUMBER($B$5),AND($B$5=INT($B$5),$B$5>={first},$B$5<={last}),FALSE)"
-    page.formula(6, 1, f'IF({whole},"","{refused}")', "", bold=True)
+    page.put(6, 1, "", formula=f'IF({whole},"","{refused}")', bold=True)
     tier, band = f"MATCH($B$5,{starts},1)", f"MATCH($B$4,{labels},0)"
     sum_, rate = "($B$9+$B$10)", tax
     if price_list.tax.included:
@@ -103,19 +103,20 @@ def _write_order(page: Page, copy: ClientCopy, setup: str, tax: str) -> None:
     )
     for row, (label, formula, value) in enumerate(rows, 7):
         style = {"bold": True, "top": 1} if label == "To pay" else {}
-        page.text(row, 0, label, **style)
-        page.formula(row, 1, f'IF($B$7="",{formula},"")', float(value), page.look.money, **style)
+        page.put(row, 0, label, **style)
+        guarded = f'IF($B$7="",{formula},"")'
+        page.put(row, 1, float(value), page.look.money, guarded, **style)
     later, later_bill, more, later_pays = '""', '""', "", ""
     if tiers > 1:
         later = f'IF({tier}<{tiers},INDEX({starts},{tier}+1),"")'
         later_bill = rounded(f"INDEX({prices},{band},{tier}+1)*$B$15")
         more = price_list.starts[1]
         later_pays = float(price_list.prices[0, 1] * more)
-    page.text(14, 0, "The list's next quantity, in pieces")
-    page.formula(14, 1, f'IF($B$7="",{later},"")', more, "#,##0")
-    page.text(15, 0, "So many pieces would cost")
+    page.put(14, 0, "The list's next quantity, in pieces")
+    page.put(14, 1, more, "#,##0", f'IF($B$7="",{later},"")')
+    page.put(15, 0, "So many pieces would cost")
     guarded = f'IF($B$7="",IF($B$15="","",{later_bill}),"")'
-    page.formula(15, 1, guarded, later_pays, page.look.money)
+    page.put(15, 1, later_pays, page.look.money, guarded)
     page.lines(17, [copy.head.validity, copy.head.tax_note], over=2)
     page.sheet.set_column(0, 0, 40)
     page.sheet.set_column(1, 1, 30)

@@ -61,7 +61,7 @@ class Look:
         """A new sheet by `name`, with a title in its first row, which is high enough for it."""
         page = Page(self.book.add_worksheet(name), self)
         page.sheet.set_row(0, 24)
-        page.text(0, 0, title, bold=True, font_size=16)
+        page.put(0, 0, title, bold=True, font_size=16)
         return page
 
 
@@ -72,23 +72,24 @@ class Page:
     sheet: object
     look: Look
 
-    def text(self, row: int, column: int, text: str, **style) -> None:
-        """Write text that no spreadsheet will take for a formula, a number or an address."""
-        self.sheet.write_string(row, column, defused(text), self.look.of(**style))
+    def put(self, row: int, column: int, value, form=None, formula: str = "", **style) -> None:
+        """Write a figure in a number format, or the `formula`, without its "=", that gives it.
 
-    def number(self, row: int, column: int, value: float, form: str | None = None, **style):
-        """Write a figure in a number format."""
-        self.sheet.write_number(row, column, value, self.look.of(form, **style))
-
-    def formula(self, row: int, column: int, text: str, value, form=None, **style) -> None:
-        """Write a formula, without its "=", and the `value` that it gives."""
-        self.sheet.write_formula(row, column, f"={text}", self.look.of(form, **style), value)
+        Text is written so that no spreadsheet will take it for a formula, a number or an address.
+        """
+        look = self.look.of(form, **style)
+        if formula:
+            self.sheet.write_formula(row, column, f"={formula}", look, value)
+        elif isinstance(value, str):
+            self.sheet.write_string(row, column, defused(value), look)
+        else:
+            self.sheet.write_number(row, column, value, look)
 
     def lines(self, row: int, lines: Sequence[str], *, over: int) -> None:
         """Write `lines` one under the other, each across `over` columns."""
         for at, line in enumerate(lines, row):
             self.sheet.merge_range(at, 0, at, over - 1, "", self.look.of(text_wrap=True))
-            self.text(at, 0, line, text_wrap=True)
+            self.put(at, 0, line, text_wrap=True)
             self.sheet.set_row(at, 14 * (1 + len(line) // (13 * over)))
 
 

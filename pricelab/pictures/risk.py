@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pricelab.analysis.risk import Outcome, Swing
+from pricelab.analysis.risk import chance_of_loss, likely_range
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
 from pricelab.pictures.labels import write
@@ -17,17 +17,17 @@ _BINS = 60
 
 @dataclass(frozen=True, eq=False)
 class Profits(InMoney):
-    """The profits of an order, drawn many times over; `expected` is the cost sheet's."""
+    """The profits of an order, one for each draw; `expected` is the cost sheet's."""
 
     name: str
     currency: str
-    outcome: Outcome
+    profits: np.ndarray
     expected: float
 
 
 def frame(values: Profits) -> Frame:
     """Money across, from the rare worst to the rare best; how often goes up, without figures."""
-    profits = values.outcome.profits
+    profits = values.profits
     low, high = np.quantile(profits, [0.001, 0.999])
     x = replace(_profit_axis(values.currency, low, high, values.expected), grid=False)
     return Frame(x, Axis("how often", 0, 1.18, (), ()), height=290, left=40, right=40)
@@ -35,7 +35,7 @@ def frame(values: Profits) -> Frame:
 
 def marks(values: Profits, ax) -> None:
     """Bars of how often, losses hatched; the 5–95 % range and what the cost sheet says."""
-    profits, (low, high) = values.outcome.profits, ax.get_xlim()
+    profits, (low, high) = values.profits, ax.get_xlim()
     edges = np.linspace(low, high, _BINS + 1)
     if low < 0 < high:  # a bar lies on one side of nothing or on the other
         edges = np.sort(np.append(edges[np.abs(edges) > (high - low) / _BINS / 2], 0.0))
@@ -47,7 +47,7 @@ def marks(values: Profits, ax) -> None:
             x = np.repeat(edges[np.append(these, False) | np.append(False, these)], 2)[1:-1]
             how = {**fill, "edgecolor": ink, "linewidth": 0.8}
             ax.fill_between(x, np.repeat(height[these], 2), **how)
-    ends = values.outcome.likely_range
+    ends = likely_range(profits)
     bar = {"marker": "|", "markersize": 9, "linewidth": 1.4}
     ax.plot(ends, [1.06, 1.06], color=look.INK, zorder=3, **bar)
     sides = [(ends[0], (-5, 0), "right"), (ends[1], (5, 0), "left")]
@@ -64,19 +64,18 @@ def marks(values: Profits, ax) -> None:
 
 def describe(values: Profits) -> Description:
     """The chance of a loss and the likely range."""
-    outcome = values.outcome
-    low, high = map(values.show, outcome.likely_range)
-    loss = outcome.chance_of_loss
+    low, high = map(values.show, likely_range(values.profits))
+    loss = chance_of_loss(values.profits)
     likely = f"most likely {low} to {high}" if low != high else low
     finding = (
         f"{values.name}: profit is {likely}; "
         f"{'it did not lose once' if not loss else f'the chance of a loss is {percent(loss)}'}"
     )
     rows = (
-        ("draws", number(outcome.draws)),
+        ("draws", number(values.profits.size)),
         ("chance of a loss", percent(loss, 2)),
         ("one in twenty below", low),
-        ("middle", values.show(float(np.median(outcome.profits)))),
+        ("middle", values.show(float(np.median(values.profits)))),
         ("one in twenty above", high),
         ("by the cost sheet", values.show(values.expected)),
     )
@@ -96,24 +95,24 @@ def _profit_axis(currency: str, *figures: float) -> Axis:
 
 @dataclass(frozen=True, eq=False)
 class Tornado(InMoney):
-    """What each doubt alone does to the profit, the widest first."""
+    """The profit at both ends of each doubt alone, the widest swing first."""
 
     name: str
     currency: str
-    swings: tuple[Swing, ...]
+    swings: dict[str, tuple[float, float]]
     expected: float
 
     @property
     def words(self) -> list[str]:
         """The drivers by name."""
-        return [_DRIVERS[swing.driver] for swing in self.swings]
+        return [_DRIVERS[driver] for driver in self.swings]
 
 
 _DRIVERS = {"minutes": "minutes", "prices": "suppliers' prices", "spoiled": "spoiled pieces"}
 
 
 def _tornado_frame(values: Tornado) -> Frame:
-    ends = [end for swing in values.swings for end in (swing.low, swing.high)]
+    ends = [end for both in values.swings.values() for end in both]
     money = _profit_axis(values.currency, *ends, values.expected)
     pad = (money.high - money.low) * 0.14  # for the figures at the bars' ends
     x = replace(money, low=money.low - pad, high=money.high + pad)
@@ -124,8 +123,7 @@ def _tornado_frame(values: Tornado) -> Frame:
 
 def _tornado_marks(values: Tornado, ax) -> None:
     """A bar from each driver's poor end to its good one; the rule is the cost sheet's profit."""
-    for at, swing in enumerate(values.swings[::-1]):
-        low, high = sorted((swing.low, swing.high))
+    for at, (low, high) in enumerate(map(sorted, reversed(values.swings.values()))):
         for face, start, end in (
             (look.COPPER, low, min(high, values.expected)),
             (look.NAVY, max(low, values.expected), high),
@@ -138,15 +136,15 @@ def _tornado_marks(values: Tornado, ax) -> None:
 
 
 def _tornado_describe(values: Tornado) -> Description:
+    ends = [(low, high, high - low) for low, high in map(sorted, values.swings.values())]
     rows = tuple(
-        (words, *map(values.show, (*sorted((swing.low, swing.high)), swing.width)))
-        for words, swing in zip(values.words, values.swings, strict=True)
+        (words, *map(values.show, three)) for words, three in zip(values.words, ends, strict=True)
     )
     finding = f"{values.name}: nothing is in doubt"
-    if values.swings and values.swings[0].width >= 0.005:
+    if ends and ends[0][2] >= 0.005:
         finding = (
             f"{values.name}: {values.words[0]} move the profit most, by "
-            f"{values.show(values.swings[0].width)} from the poor end to the good one"
+            f"{values.show(ends[0][2])} from the poor end to the good one"
         )
     return Description(finding, ("Alone", "Poor end", "Good end", "Swing"), rows)
 

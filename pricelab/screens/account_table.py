@@ -1,10 +1,9 @@
 """Why an order leaves what it leaves: its account line by line, with where each figure stands."""
 
-from pricelab.analysis.comparison import Standing
 from pricelab.lists.account import Account
-from pricelab.lists.audit import Audit
 from pricelab.pictures.picture import Description
-from pricelab.screens.html import table
+from pricelab.screens.html import paragraph, table
+from pricelab.screens.panel import Shown
 from pricelab.shop.charges import Level
 from pricelab.shop.figures import number, percent, pieces
 from pricelab.shop.method import Method
@@ -17,47 +16,28 @@ _LEVELS = {
     Level.ORDER: "the order",
     Level.DESIGN: "the artwork",
 }
+_OF_ONE = {"pieces": "piece", "batches": "batch", "minutes": "minute"}
 
 
-def account_description(account: Account, judged: Audit) -> Description:
-    """The account of a cell line by line, costs by level, as text."""
-    shop, money = judged.basis.shop, judged.basis.shop.money
+def account_description(
+    account: Account, method: Method, shop: Shop, *, of_cell: bool = False
+) -> Description:
+    """An account line by line, costs by level; of an order, or of a list's cell at its worst."""
+    money, tax, count = shop.money, shop.pricing.tax, pieces(account.quantity)
+    whose = "Of" if of_cell else f"{method.name}: of"
+    which = ", the quantity that earns least here" if of_cell else ""
     finding = (
-        f"Of {money(account.revenue)} for {pieces(account.quantity)}, the quantity that "
-        f"earns least here, {money(account.profit)} are left: {percent(account.margin)}."
-    )
-    return _accounted(finding, account, judged.basis.method, shop)
-
-
-def standing_description(standing: Standing, shop: Shop) -> Description:
-    """The account of an order by one method line by line, costs by level, as text."""
-    account, money = standing.account, shop.money
-    finding = (
-        f"{standing.method.name}: of {money(account.revenue)} for "
-        f"{pieces(account.quantity)}, {money(account.profit)} are left: "
+        f"{whose} {money(account.revenue)} for {count}{which}, {money(account.profit)} are left: "
         f"{percent(account.margin)}."
     )
-    return _accounted(finding, account, standing.method, shop)
-
-
-def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> Description:
-    money, tax = shop.money, shop.pricing.tax
     before = f" before {tax.name}" if tax.included else ""
-    rows = [
-        (
-            f"{pieces(account.quantity)} at the list's price{before}",
-            "",
-            number(account.quantity),
-            money(account.each),
-            money(account.each * account.quantity),
-            "this list",
-        )
-    ]
+    each, of_all = money(account.each), money(account.each * account.quantity)
+    taken = f"{count} at the list's price{before}", "", number(account.quantity), each, of_all
+    rows = [(*taken, "this list")]
     if account.setup:
         setup = money(account.setup)
-        rows.append(
-            (f"set-up line of the list{before}", "the artwork", "1", setup, setup, "this list")
-        )
+        due = f"set-up line of the list{before}", "the artwork", "1", setup, setup
+        rows.append((*due, "this list"))
     spent = [line for line in account.lines if line.quantity]
     for line in sorted(spent, key=lambda line: list(Level).index(line.level)):
         unit = _OF_ONE.get(line.unit, line.unit) if line.quantity == 1 else line.unit
@@ -71,15 +51,18 @@ def _accounted(finding: str, account: Account, method: Method, shop: Shop) -> De
                 _where(line.place),
             )
         )
-    fees = money(-account.fees)
-    rows.append(("fees on the money taken", "the money", "", "", fees, "costs.csv"))
-    share = percent(account.margin)
-    rows.append((f"left: a margin of {share}", "", "", "", money(account.profit), ""))
+    left = f"left: a margin of {percent(account.margin)}"
+    rows.append(("fees on the money taken", "the money", "", "", money(-account.fees), "costs.csv"))
+    rows.append((left, "", "", "", money(account.profit), ""))
     columns = ("What", "Grows with", "Quantity", "Rate", "Amount", "Found in")
     return Description(finding, columns, tuple(rows))
 
 
-_OF_ONE = {"pieces": "piece", "batches": "batch", "minutes": "minute"}
+def show_account(part: Shown, told: Description, *, head: str = "", lines: bool = True) -> None:
+    """Show an account under `head` (HTML): its sentence, and its `lines` where they are wanted."""
+    sums = (0, len(told.rows) - 1)
+    listed = table(told.columns, told.rows, left=(0, 1, 5), sums=sums) if lines else ""
+    part.write(f"{head}{paragraph(told.finding)}{listed}", told if lines else told.finding)
 
 
 def _rate(rate: float, shop: Shop) -> str:
@@ -95,9 +78,3 @@ def _where(place: Place | None) -> str:
         return ""
     row = f", row {place.row}" if place.row else ""
     return f"{place.file}{row}" + (f", {place.column}" if place.column else "")
-
-
-def account_table(described: Description) -> str:
-    """The account of a cell as a table."""
-    last = len(described.rows) - 1
-    return table(described.columns, described.rows, left=(0, 1, 5), sums=(0, last))

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from pricelab.analysis.buying import ToBuy, buying_list, cost_of
+from pricelab.analysis.buying import ToBuy, buying_list
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.picture import Description
@@ -49,7 +49,7 @@ class BuyingPanel(Panel):
         finding = (
             f"For {counted(self.pieces.value)} of {self.sides.words}, buy "
             f"{' and '.join(f'{number(one.billed)} × {one.name}' for one in bought)}: "
-            f"{money(cost_of(bought))}"
+            f"{money(sum(one.amount for one in bought))}"
         )
         self.finding.say(finding, "finding")
         rows = [

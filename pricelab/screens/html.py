@@ -1,11 +1,11 @@
 """Text as HTML: everything that comes from a shop's files is shown as it is written."""
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from html import escape
 from importlib.resources import files
 
-from pricelab.pictures.picture import Description
 from pricelab.shop.errors import PricelabError
 
 
@@ -55,6 +55,14 @@ def bullets(sentences: Iterable[object]) -> str:
     return f"<ul>{items}</ul>" if items else ""
 
 
+@dataclass(frozen=True)
+class Cell:
+    """A cell of a table that is more than text: its `html`, and its element's `attributes`."""
+
+    html: str
+    attributes: str = ""
+
+
 def table(
     columns: Sequence[object],
     rows: Iterable[Sequence[object]],
@@ -62,36 +70,32 @@ def table(
     caption: object = "",
     left: Iterable[int] = (0,),
     sums: Iterable[int] = (),
+    chosen: int | None = None,
+    kind: str = "",
 ) -> str:
-    """A table of text: the first column names its row, figures stand to the right.
+    """A table of text and `Cell`s: the first column names its row, figures stand to the right.
 
-    `left` are the columns of words; `sums` the rows (by index) that add up others.
+    `left` are the columns of words; `sums` the rows (by index) that add up others, `chosen` the
+    one that is set off; `kind` is the table's class.
     """
-    left, sums = set(left), set(sums)
-    head = "".join(
-        f'<th scope="col"{_left(at in left)}>{text(name)}</th>' for at, name in enumerate(columns)
-    )
+    sides = [' class="pl-left"' if at in set(left) else "" for at in range(len(columns))]
+    named = zip(sides, columns, strict=True)
+    head = "".join(f'<th scope="col"{side}>{text(name)}</th>' for side, name in named)
+    set_off = dict.fromkeys(sums, ' class="pl-sum"') | {chosen: ' class="plc-chosen"'}
     body = []
-    for number, row in enumerate(rows):
-        cells = [
-            f'<th scope="row"{_left(True)}>{text(cell)}</th>'
-            if not at
-            else f"<td{_left(at in left)}>{text(cell)}</td>"
-            for at, cell in enumerate(row)
-        ]
-        kind = ' class="pl-sum"' if number in sums else ""
-        body.append(f"<tr{kind}>{''.join(cells)}</tr>")
+    for number, (first, *others) in enumerate(rows):
+        cells = [f'<th scope="row" class="pl-left">{_inside(first)}</th>']
+        for side, cell in zip(sides[1:], others, strict=True):
+            attributes = cell.attributes if isinstance(cell, Cell) else side
+            cells.append(f"<td{attributes}>{_inside(cell)}</td>")
+        body.append(f"<tr{set_off.get(number, '')}>{''.join(cells)}</tr>")
     said = f"<caption>{text(caption)}</caption>" if caption else ""
+    kinds = f"pl-table {kind}".strip()
     return (
-        f'<div class="pl-wide"><table class="pl-table">{said}<thead><tr>{head}</tr></thead>'
+        f'<div class="pl-wide"><table class="{kinds}">{said}<thead><tr>{head}</tr></thead>'
         f"<tbody>{''.join(body)}</tbody></table></div>"
     )
 
 
-def _left(words: bool) -> str:
-    return ' class="pl-left"' if words else ""
-
-
-def described(description: Description, *, caption: object = "") -> str:
-    """The table behind a picture."""
-    return table(description.columns, description.rows, caption=caption)
+def _inside(cell: object) -> str:
+    return cell.html if isinstance(cell, Cell) else text(cell)

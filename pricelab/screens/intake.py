@@ -90,10 +90,11 @@ class IntakePanel(Panel):
         self.holds = Typed("Its prices hold from", cell(day), today().isoformat())
         self.save = Press("Save it in the shop's folder", self._save)
         self.finding, self.sheet, self.said, self.ready = Shown(), Shown(), Shown(), Shown()
+        self._about = [self.which, self.measure, self.unit, self.per, self.pack]
         self.lay_out(
             [self.text, self.file],
             self.finding,
-            [self.which, self.measure, self.unit, self.per, self.pack],
+            self._about,
             [self.sheet, self.cells],
             self.said,
             [self.compared, self.name, self.holds],
@@ -146,17 +147,7 @@ class IntakePanel(Panel):
 
     def _show_read(self, wanted: bool) -> None:
         """Show what compares, mends and saves a sheet; nothing of it while none is read."""
-        for item in (
-            self.which,
-            self.measure,
-            self.unit,
-            self.per,
-            self.pack,
-            self.compared,
-            self.name,
-            self.holds,
-            self.save,
-        ):
+        for item in (*self._about, self.compared, self.name, self.holds, self.save):
             item.show(wanted)
         self.cells.set(())
         for part in (self.finding, self.sheet, self.said, self.ready):

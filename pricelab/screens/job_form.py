@@ -22,73 +22,59 @@ class JobForm:
     """Controls for what is known of a finished job; what is left empty was not noted."""
 
     def __init__(self, shop: Shop, today: date):
-        self._shop = shop
-        money = shop.currency
-        self.job = Words("Job number", width="110px")
-        self.day = Typed("Finished on", cell(day), today.isoformat(), width="120px")
-        self.client = Words("Client (may be empty)", width="190px")
-        self.method = Choice.of("Method", shop.methods)
-        self.blank = Choice.of("Blank", shop.blanks)
-        self.width, self.height = Sides(shop.unit).controls
-        self.pieces = Typed("Good pieces", pieces(most=MOST_PIECES), "24", width="90px")
-        self.order = SideBox("Artwork", {"first order": "first", "repeat": "repeat"})
-        self.each = Typed(f"A piece, {money} before tax", cell(amount), "0", width="150px")
-        self.setup = Typed(f"Set-up, {money} before tax", cell(amount), "0", width="150px")
-        self.charged = Typed("In all, if not their sum", cell_or_none(amount), "", width="150px")
-        self.minutes = Typed("Minutes worked", cell_or_none(amount), "", width="110px")
-        self.machine = Typed("Machine minutes", cell_or_none(amount), "", width="110px")
-        self.spoiled = Typed("Spoiled pieces", cell_or_none(count_or_none), "", width="110px")
-        self.freight = Typed(f"Freight paid, {money}", cell_or_none(amount), "", width="130px")
-        self.fee = Typed(f"Set-up paid, {money}", cell_or_none(amount), "", width="130px")
-        self.again = Choice(
-            "Are they the same pieces as another row's?",
-            {"not said": "", "no, others": "no", "yes, decorated once more": "yes"},
-            "",
-            width="330px",
-        )
-        self.sold = Choice("Sold on quote", {"none": NONE}, NONE, width="170px")
-        self._by_column: dict[str, Control] = {
-            "job": self.job,
-            "date": self.day,
-            "client": self.client,
-            "method": self.method,
-            "blank": self.blank,
-            "width": self.width,
-            "height": self.height,
-            "quantity": self.pieces,
-            "order": self.order,
-            "price each": self.each,
-            "set-up charged": self.setup,
-            "charged": self.charged,
-            "attended minutes": self.minutes,
-            "machine minutes": self.machine,
-            "spoiled pieces": self.spoiled,
-            "freight paid": self.freight,
-            "set-up paid": self.fee,
-            "same pieces": self.again,
-            "quote": self.sold,
+        self._shop, money = shop, shop.currency
+        width, height = Sides(shop.unit).controls
+        good = pieces(most=MOST_PIECES)
+        orders = {"first order": "first", "repeat": "repeat"}
+        money_or_none, pieces_or_none = cell_or_none(amount), cell_or_none(count_or_none)
+        self._boxes: dict[str, Control] = {
+            "job": Words("Job number", width="110px"),
+            "date": Typed("Finished on", cell(day), today.isoformat(), width="120px"),
+            "client": Words("Client (may be empty)", width="190px"),
+            "quote": Choice("Sold on quote", {"none": NONE}, NONE, width="170px"),
+            "method": Choice.of("Method", shop.methods),
+            "blank": Choice.of("Blank", shop.blanks),
+            "width": width,
+            "height": height,
+            "quantity": Typed("Good pieces", good, "24", width="90px"),
+            "order": SideBox("Artwork", orders),
+            "price each": Typed(f"A piece, {money} before tax", cell(amount), "0", width="150px"),
+            "set-up charged": Typed(
+                f"Set-up, {money} before tax", cell(amount), "0", width="150px"
+            ),
+            "charged": Typed("In all, if not their sum", money_or_none, "", width="150px"),
+            "attended minutes": Typed("Minutes worked", money_or_none, "", width="110px"),
+            "machine minutes": Typed("Machine minutes", money_or_none, "", width="110px"),
+            "spoiled pieces": Typed("Spoiled pieces", pieces_or_none, "", width="110px"),
+            "freight paid": Typed(f"Freight paid, {money}", money_or_none, "", width="130px"),
+            "set-up paid": Typed(f"Set-up paid, {money}", money_or_none, "", width="130px"),
+            "same pieces": Choice(
+                "Are they the same pieces as another row's?",
+                {"not said": "", "no, others": "no", "yes, decorated once more": "yes"},
+                "",
+                width="330px",
+            ),
         }
+
+    def __getitem__(self, column: str) -> Control:
+        """The control of a column of jobs.csv."""
+        return self._boxes[column]
 
     @property
     def rows(self) -> list[list[Control]]:
         """The controls, in rows."""
-        return [
-            [self.job, self.day, self.client, self.sold],
-            [self.method, self.blank, self.width, self.height, self.pieces],
-            [self.order, self.each, self.setup, self.charged],
-            [self.minutes, self.machine, self.spoiled, self.freight, self.fee],
-            [self.again],
-        ]
+        boxes = list(self._boxes.values())
+        return [boxes[:4], boxes[4:9], boxes[9:13], boxes[13:18], boxes[18:]]
 
     def read(self, also: "pd.Series | None" = None) -> "pd.DataFrame":
         """The job that is told, as the book takes it; an error where an entry will not do.
 
         What the form has no entry for is taken from `also`, the job that is corrected.
         """
-        wrong = next((c.words for c in self._by_column.values() if c.words), "")
-        if wrong or not self.job.value:
+        wrong = next((c.words for c in self._boxes.values() if c.words), "")
+        if wrong or not self["job"].value:
             raise PricelabError(f"Nothing was noted. {wrong or 'Give the job its number.'}")
-        told = {name: control.value for name, control in self._by_column.items()}
+        told = {name: control.value for name, control in self._boxes.items()}
         told |= {side: float(told[side].to(self._shop.unit)) for side in ("width", "height")}
         if told["charged"] is None:
             del told["charged"]
@@ -111,7 +97,7 @@ class JobForm:
 
         sum_of = pieces_and_setup(job)
         entries = {**job, "charged": None if job["charged"] == sum_of else job["charged"]}
-        for name, control in self._by_column.items():
+        for name, control in self._boxes.items():
             value = entries.get(name)
             if isinstance(control, Typed):
                 control.set(_typed(value))

@@ -70,15 +70,11 @@ class PressPanel(Panel):
         self.saved.show(saves == TYPED)
         with self.answering(self.out if saves == AGAINST_OUT else self.tended):
             saved, words = self._saving()
-        case = PressCase(
-            float(self.price.value),
-            saved,
-            float(self.volume.value),
-            self.years.value,
-            self.rate.value / 100,
-            float(self.upkeep.value),
-            float(self.resale.value),
+        price, volume, upkeep, resale = (
+            float(control.value) for control in (self.price, self.volume, self.upkeep, self.resale)
         )
+        rate = self.rate.value / 100
+        case = PressCase(price, saved, volume, self.years.value, rate, upkeep, resale)
         shown = Payback(case, self._shop.currency)
         self.payback.draw(shown)
         self._say(case, words)

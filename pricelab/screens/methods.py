@@ -2,17 +2,17 @@
 
 import numpy as np
 
-from pricelab.analysis.comparison import Lead, MethodChoice, Standing
-from pricelab.analysis.lead_map import NOBODY
+from pricelab.analysis.comparison import MethodChoice, Sold
+from pricelab.analysis.lead_map import NOBODY, phases
 from pricelab.cost.cost_sheet import OPERATOR
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.selling_list import ListsOnBlank, lists_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
 from pricelab.pictures.picture import Description
-from pricelab.screens.account_table import account_table, standing_description
+from pricelab.screens.account_table import account_description, show_account
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
-from pricelab.screens.html import bullets, paragraph, sentence, table, text
+from pricelab.screens.html import bullets, sentence, table, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces, stitches
 from pricelab.screens.sides import Sides
@@ -29,6 +29,13 @@ COST, PROFIT, QUANTITY, SIZE = "cost", "profit", "quantity", "size"
 _BORDERS_TOLD = 5
 """More sentences than this nobody reads; the map has them all."""
 
+_OWN_OR_OUT = {
+    "more profit an order": ("profit", False),
+    "more an hour of the bottleneck": ("profit an hour", False),
+    "lower cost": ("cost", True),
+}
+"""What work in-house and contracted out are compared by, and whether the least is best."""
+
 
 class MethodsPanel(Panel):
     """Compares every method on one blank: at one order, and over sizes and quantities."""
@@ -39,7 +46,7 @@ class MethodsPanel(Panel):
         self._offers: dict[str, ListsOnBlank] = {}
         self._known: tuple[object, MethodChoice | None] = (None, None)
         self._short = short_methods(shop)
-        self._thread = {key: at for at, key in enumerate(shop.methods)}
+        self._alone = len(shop.methods) == 1  # it has nothing to be compared with
         self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit)
         self.pieces = Typed("Pieces", pieces(most=shop.largest_order), "48", width="100px")
@@ -51,30 +58,20 @@ class MethodsPanel(Panel):
         self.what = SideBox("Curves of", {"profit a piece": PROFIT, "cost a piece": COST})
         self.over = SideBox("Over", {"pieces": QUANTITY, "size": SIZE})
         self.method = Choice.of("Why? Look into", shop.methods, width="280px")
-        self.finding, self.table, self.borders = Shown(), Shown(), Shown()
-        self.pairs, self.suits, self.account = Shown(), Shown(), Shown()
-        self.cautions = Shown()
+        self.map, self.curves = View(LEAD_MAP, "methods-map"), View(CURVES, "methods-curves")
+        self.finding, self.borders, self.table, self.suits = (Shown() for _ in range(4))
+        self.cautions, self.pairs, self.account = (Shown() for _ in range(3))
         self.cautions.say_each([*map(str, work_cautions(shop))], head=HEADING)
         self.steady = (self.cautions,)
-        self.map = View(LEAD_MAP, "methods-map")
-        self.curves = View(CURVES, "methods-curves")
         self.lay_out(
             [self.blank, *self.sides.controls, self.pieces, self.colours, self.stitches],
             [self.order, self.goal],
-            self.map,
-            self.finding,
-            self.borders,
-            self.table,
-            self.suits,
-            self.cautions,
+            *(self.map, self.finding, self.borders, self.table, self.suits, self.cautions),
             [self.what, self.over],
-            self.curves,
-            self.pairs,
+            *(self.curves, self.pairs),
             [self.method],
             self.account,
         )
-
-    # ---- reading the controls ---------------------------------------------------------
 
     def _choice(self) -> MethodChoice:
         """The comparison that is asked for; the last one is kept while only the view changes."""
@@ -84,130 +81,107 @@ class MethodsPanel(Panel):
         if self._known[0] != asked:
             if key not in self._offers:
                 self._offers[key] = lists_on(self._folder, self._shop.blanks[key])
-            offers = self._offers[key]
-            choice = MethodChoice.of(self._shop, offers, Artwork(*drawn), first=first)
+            choice = MethodChoice.of(self._shop, self._offers[key], Artwork(*drawn), first=first)
             self._known = (asked, choice)
         return self._known[1]
-
-    @property
-    def _order(self) -> str:
-        """The order that is asked for, in words."""
-        return f"{counted(self.pieces.value)} of {self.sides.words}"
 
     def update(self) -> None:
         """Compare the methods at the order asked for, and at all sizes and quantities."""
         choice, goal = self._choice(), GOALS[self.goal.value]
-        able, unable = choice.standings(self.pieces.value)
-        able.sort(key=lambda one: _figure(one, goal) * (1 if goal.least else -1))
-        lead = choice.lead(goal.by, least=goal.least)
+        able, unable = choice.orders(self.pieces.value)
+        able, why_not = goal.ranked(able), {method.key: sentence(why) for method, why in unable}
+        self._names = [self._short[method.key] for method in choice.methods]
+        at = list(self._shop.methods)
+        self._threads = tuple(at.index(method.key) for method in choice.methods)
+        self._order = f"{counted(self.pieces.value)} of {self.sides.words}"
         self._say_finding(choice, able)
-        self._draw_map(choice, lead, goal, able)
-        self._say_borders(choice, lead, goal)
+        self._compare_everywhere(choice, goal, able)
         self._show_table(choice, able, goal)
-        self._show_suits(choice, unable)
+        self._show_suits(choice, why_not)
         self._draw_curves(choice)
         self._say_pairs(choice)
-        self._explain(able, unable)
+        self._explain(able, why_not)
 
-    # ---- what is shown ----------------------------------------------------------------
+    def _figure(self, one: Sold, goal: Goal) -> str:
+        return goal.figure(goal.of(one), self._shop.currency)
 
-    @property
-    def _alone(self) -> bool:
-        """Whether there is one method, which has nothing to be compared with."""
-        return len(self._shop.methods) == 1
-
-    def _names(self, choice: MethodChoice) -> list[str]:
-        return [self._short[method.key] for method in choice.methods]
-
-    def _say_finding(self, choice: MethodChoice, able: list[Standing]) -> None:
+    def _say_finding(self, choice: MethodChoice, able: list[Sold]) -> None:
         order = f"{self._order} on {choice.offers.blank.name}"
         if not able:
             self.finding.say(f"{order}: no method can do it. The table under the map says why.")
             return
         best = []
         for goal in GOALS.values():
-            top = _best(able, goal)
-            shown = goal.figure(_figure(top, goal), self._shop.currency)
-            leads = f"{self._short[top.method.key]} {goal.leads}"
-            best.append(f"{goal.name.capitalize() if self._alone else leads}: {shown}.")
+            top = goal.ranked(able)[0]
+            leads = f"{self._short[top.price_list.method]} {goal.leads}"
+            named = goal.name.capitalize() if self._alone else leads
+            best.append(f"{named}: {self._figure(top, goal)}.")
         self.finding.write(f"<h4>{text(order)}</h4>{bullets(best)}", "\n".join([order, *best]))
 
-    def _draw_map(self, choice: MethodChoice, lead: Lead, goal: Goal, able) -> None:
-        names, column = self._names(choice), choice.column(self.pieces.value)
+    def _compare_everywhere(self, choice: MethodChoice, goal: Goal, able: list[Sold]) -> None:
+        """The map of who leads at which size and quantity, and its borders in words."""
+        lead, column = choice.lead(goal.by, least=goal.least), choice.column(self.pieces.value)
         here = None if column is None else (choice.at, column)
-        most = int(np.argmax(lead.shares)) if len(names) else 0
         if not (lead.leader != NOBODY).any():
             finding = "Nothing can be made in these proportions on this blank"
+        elif self._alone and able:
+            money = self._figure(able[0], goal)
+            finding = f"{self._names[0]} is your only method: {goal.name} {money} here"
         else:
-            first, who = "No method can do this order", names[most]
+            most = int(np.argmax(lead.shares))
+            first, who = "No method can do this order", self._names[most]
             if able:
-                money = goal.figure(_figure(able[0], goal), self._shop.currency)
-                leader = self._short[able[0].method.key]
-                first = f"{leader} {goal.leads} here, {money}"
+                leader = self._short[able[0].price_list.method]
+                first = f"{leader} {goal.leads} here, {self._figure(able[0], goal)}"
                 who = "it" if who == leader else who
             share = percent(lead.shares[most], 0)
             finding = f"{first}; over the whole map {who} leads most, {share}"
-            if self._alone and able:
-                finding = f"{names[0]} is your only method: {goal.name} {money} here"
-        self.map.draw(
-            LeadMap(
-                goal,
-                tuple(names),
-                tuple(self._thread[m.key] for m in choice.methods),
-                choice.widths,
-                self._shop.unit,
-                choice.quantities,
-                lead.leader,
-                lead.losing,
-                lead.shares,
-                here,
-                finding,
-            )
-        )
+        named = goal, tuple(self._names), self._threads
+        grid = choice.widths, self._shop.unit, choice.quantities
+        led = lead.leader, lead.losing, lead.shares
+        self.map.draw(LeadMap(*named, *grid, *led, here, finding))
+        said = [] if self._alone else self._border_words(choice, goal, lead)
+        self.borders.say_each(said, head="Where the lead changes")
 
-    def _say_borders(self, choice: MethodChoice, lead: Lead, goal: Goal) -> None:
-        names, unit = self._names(choice), self._shop.unit
-        if self._alone:
-            self.borders.write("")
-            return
-        along = say_phases(lead.phases(choice.at), names)
+    def _border_words(self, choice: MethodChoice, goal: Goal, lead) -> list[str]:
+        along = say_phases(phases(lead.leader[choice.at], choice.quantities), self._names)
         said = [f"At {self.sides.words}, {goal.name}: {along}."]
         widths = [number(width) for width in choice.widths]
         wide = [border for border in lead.borders if border.bottom - border.top >= 2]
-        said += [say_border(border, names, widths, unit) for border in wide[:_BORDERS_TOLD]]
-        left = len(lead.borders) - len(wide[:_BORDERS_TOLD])
+        told = wide[:_BORDERS_TOLD]
+        said += [say_border(border, self._names, widths, self._shop.unit) for border in told]
+        left = len(lead.borders) - len(told)
         if left:
             more = "one more change" if left == 1 else f"{left} more changes"
             said.append(f"The map shows {more} of lead, none over more sizes.")
         if lead.losing.any():
             share = lead.losing.mean()
             said.append(f"At {percent(share)} of sizes and quantities even the best loses money.")
-        self.borders.say_each(said, head="Where the lead changes")
+        return said
 
-    def _show_table(self, choice: MethodChoice, able: list[Standing], goal: Goal) -> None:
+    def _show_table(self, choice: MethodChoice, able: list[Sold], goal: Goal) -> None:
         if not able:
             self.table.write("")
             return
         money, planned = self._shop.money, choice.offers.planned
-        best = {one.by: _figure(_best(able, one), one) for one in GOALS.values()}
+        best = {by: one.of(one.ranked(able)[0]) for by, one in GOALS.items()}
 
-        def shown(standing: Standing, by: str) -> str:
-            figure = GOALS[by].figure(_figure(standing, GOALS[by]), self._shop.currency)
-            return (
-                f"▲ {figure}"
-                if len(able) > 1 and _figure(standing, GOALS[by]) == best[by]
-                else figure
-            )
+        def shown(one: Sold, by: str) -> str:
+            leads = len(able) > 1 and GOALS[by].of(one) == best[by]
+            return ("▲ " if leads else "") + self._figure(one, GOALS[by])
+
+        def named(key: str) -> str:
+            return self._short[key] + (" *" if key in planned else "")
 
         rows = [
             {
-                "Method": self._short[one.method.key] + (" *" if one.method.key in planned else ""),
-                "Price": money(one.each),
+                "Method": named(one.price_list.method),
+                "Price": money(float(one.charged.each)),
                 "Client pays": shown(one, "total"),
-                "Cost": money(one.account.cost / one.account.quantity),
+                "Cost": money(float(one.earnings.full_cost / one.charged.quantity)),
                 "Margin": shown(one, "margin"),
                 "Profit": shown(one, "profit"),
-                "Operator": f"{one.operator:,.0f} min",
+                "Operator": f"{one.sheet.minutes[OPERATOR]:,.0f} min",
                 "Bottleneck": _bottleneck(one),
                 "An hour": shown(one, "profit an hour"),
             }
@@ -220,7 +194,7 @@ class MethodsPanel(Panel):
         )
         if len(able) > 1:
             caption += " ▲ is the best of its column."
-        if any(one.method.key in planned for one in able):
+        if any(one.price_list.method in planned for one in able):
             caption += " * has no list today: the prices are those of a planned one."
         if choice.estimates:
             said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
@@ -228,106 +202,75 @@ class MethodsPanel(Panel):
         told = Description.of(caption, rows)
         self.table.tabulate(told, title="caption", left=(0, 7), close=True)
 
-    def _show_suits(self, choice: MethodChoice, unable) -> None:
-        shop, blank = self._shop, choice.offers.blank
-        why = {method.key: reason for method, reason in unable}
+    def _show_suits(self, choice: MethodChoice, why_not: dict[str, str]) -> None:
+        unit, blank = self._shop.heat_unit, choice.offers.blank
         rows = [
-            (
-                self._short[key],
-                method.care or "not told",
-                _limits(method),
-                f"{method.heat:g} {shop.heat_unit}" if method.heat else "none",
-                sentence(why[key]) if key in why else "can be done",
-            )
-            for key, method in shop.methods.items()
+            {
+                "Method": self._short[key],
+                "Care": method.care or "not told",
+                "Size limits": _limits(method),
+                "Heat": f"{method.heat:g} {unit}" if method.heat else "none",
+                "This order": why_not.get(key, "can be done"),
+            }
+            for key, method in self._shop.methods.items()
         ]
-        bears = (
-            f"bears {blank.heat_limit:g} {shop.heat_unit}"
-            if blank.heat_limit is not None
-            else "its heat limit is not told"
-        )
+        bears = "its heat limit is not told"
+        if blank.heat_limit is not None:
+            bears = f"bears {blank.heat_limit:g} {unit}"
         panel = f"{number(blank.panel_width)} × {number(blank.panel_height)} {blank.unit}"
         caption = f"{blank.name}: {blank.care or 'care not told'}; takes {panel}; {bears}."
-        columns = ("Method", "Care", "Size limits", "Heat", "This order")
-        told = Description(f"What suits? {caption}", columns, tuple(rows))
-        self.suits.write(
-            f"<h4>What suits?</h4>{table(columns, rows, caption=caption, left=range(5))}", told
-        )
+        told = Description.of(f"What suits? {caption}", rows)
+        listed = table(told.columns, told.rows, caption=caption, left=range(5))
+        self.suits.write(f"<h4>What suits?</h4>{listed}", told)
 
     def _draw_curves(self, choice: MethodChoice) -> None:
         what, over = self.what.value, self.over.value
-        each = choice.each(what).filled(np.nan)
-        column = choice.column(self.pieces.value) or 0
+        each = (choice.comparison.figures(what) / choice.quantities).filled(np.nan)
         x, y, marked = choice.quantities, each[:, choice.at], self.pieces.value
         title = "pieces in the order"
         if over == SIZE:
+            column = choice.column(self.pieces.value) or 0
             x, y, marked = choice.widths, each[:, :, column], choice.widths[choice.at]
             title = f"width, {self._shop.unit}"
-        self.curves.draw(
-            Curves(
-                what,
-                self._order,
-                self._shop.currency,
-                x,
-                tuple(
-                    Curve(self._short[method.key], y[row], self._thread[method.key])
-                    for row, method in enumerate(choice.methods)
-                ),
-                marked,
-                title,
-                steps=over == QUANTITY,
-                highest=what == PROFIT,
-            )
-        )
+        curves = tuple(map(Curve, self._names, y, self._threads))
+        how = {"steps": over == QUANTITY, "highest": what == PROFIT}
+        money = self._shop.currency
+        self.curves.draw(Curves(what, self._order, money, x, curves, marked, title, **how))
 
     def _say_pairs(self, choice: MethodChoice) -> None:
-        names, said = self._names(choice), []
+        said = []
         for pair in choice.in_house_or_not():
-            told = []
-            for words, by, least in (
-                ("more profit an order", "profit", False),
-                ("more an hour of the bottleneck", "profit an hour", False),
-                ("lower cost", "cost", True),
-            ):
-                phases = choice.between(pair, by, least=least)
-                if phases:
-                    told.append(f"{words}: {say_phases(phases, [names[at] for at in pair])}")
+            own, out = names = [self._names[at] for at in pair]
+            led = {
+                words: choice.between(pair, by, least=least)
+                for words, (by, least) in _OWN_OR_OUT.items()
+            }
+            told = [
+                sentence(f"{words}: {say_phases(found, names)}")
+                for words, found in led.items()
+                if found
+            ]
             if told:
-                own, out = (names[at] for at in pair)
                 said.append(
                     f"In-house or contracted out, at {self.sides.words}, where {own} and {out} are "
-                    f"both offered. {'. '.join(map(sentence, told))}."
+                    f"both offered. {'. '.join(told)}."
                 )
         self.pairs.say_each(said, head="In-house or contracted out")
 
-    def _explain(self, able: list[Standing], unable) -> None:
+    def _explain(self, able: list[Sold], why_not: dict[str, str]) -> None:
         key = self.method.value
-        one = next((x for x in able if x.method.key == key), None)
-        if one is None:
-            reason = next(reason for method, reason in unable if method.key == key)
-            self.account.say(sentence(reason))
+        if key in why_not:
+            self.account.say(why_not[key])
             return
-        told = standing_description(one, self._shop)
-        self.account.write(f"{paragraph(told.finding)}{account_table(told)}", told)
+        (one,) = (one for one in able if one.price_list.method == key)
+        method = self._shop.methods[key]
+        show_account(self.account, account_description(one.account, method, self._shop))
 
 
-def _figure(one: Standing, goal: Goal) -> float:
-    return {
-        "profit": one.account.profit,
-        "profit an hour": one.profit_an_hour,
-        "margin": one.account.margin,
-        "total": one.payable,
-    }[goal.by]
-
-
-def _bottleneck(one: Standing) -> str:
-    return (
-        "the operator" if one.busiest == OPERATOR else f"{one.busiest}, {one.bottleneck:,.0f} min"
-    )
-
-
-def _best(able: list[Standing], goal: Goal) -> Standing:
-    return (min if goal.least else max)(able, key=lambda one: _figure(one, goal))
+def _bottleneck(one: Sold) -> str:
+    minutes = one.sheet.minutes
+    busiest = max(minutes, key=minutes.get)
+    return "the operator" if busiest == OPERATOR else f"{busiest}, {minutes[busiest]:,.0f} min"
 
 
 def _limits(method: Method) -> str:

@@ -10,7 +10,6 @@ from pricelab.analysis.month import (
     Workload,
     best_mix,
     period_charges,
-    period_cost,
     pieces_for_profit,
     workload,
 )
@@ -40,11 +39,11 @@ class MonthPanel(Panel):
         self._loads = {False: by_hour, True: replace(by_hour, labour_monthly=True)}
         self._charges = period_charges(shop)
         load = self._loads[False]
-        self._names = short_names(kind.name for kind in load.kinds)
+        self._names = short_names(shop.methods[key].name for key in load.work.index)
         self.paid = SideBox("Minutes worked are paid", {"by the hour": False, "by the month": True})
         money, made = shop.currency, round(load.pieces_a_month.sum())
         self.pieces = Slide("Pieces a month", made, (0, 3_000, 100_000), width="130px")
-        paid, wide = period_cost(shop), "150px"
+        paid, wide = sum(charge.amount for charge in self._charges), "150px"
         self.fixed = Slide("Fixed costs a month", paid, (0.0, 20_000, 1e7), money, wide, step=10.0)
         self.wanted = Slide("Profit wanted, after tax", 1_500, (0, 20_000, 10**7), money, "160px")
         self.tax = Slide("Income tax", 20, (0, 90), "%", "104px")
@@ -105,7 +104,7 @@ class MonthPanel(Panel):
             f"it: {number(np.ceil(round(needed, 6)))} pieces a month.",
         ]
         side = (
-            f"From {number(sum(k.orders for k in load.kinds))} finished jobs over "
+            f"From {number(load.work['orders'].sum())} finished jobs over "
             f"{number(round(load.months, 1))} months, at today's costs. In costs.csv by the month: "
             f"{charged or 'nothing'}."
         )
@@ -128,7 +127,7 @@ class MonthPanel(Panel):
                 "Work": self._names[at],
                 "Pieces a month": number(round(load.pieces_a_month[at])),
                 "Leaves a piece": self._shop.money(each[at]),
-                "Bottleneck": load.kinds[at].bottleneck,
+                "Bottleneck": load.bottleneck.iloc[at],
                 "Leaves an hour": self._shop.money(hourly[at]),
             }
             for at in np.argsort(-hourly)
@@ -141,7 +140,7 @@ class MonthPanel(Panel):
         money, demand = self._shop.money, load.pieces_a_month * self.growth.value / 100
         hours = {who: float(control.value) for who, control in self.hours.items()}
         found = best_mix(load.contribution, load.hours_a_piece, hours, demand)
-        left = found.profit(fixed)
+        left = found.contribution - fixed
         judged = (
             f"leaves {money(left)} after the month's fixed costs"
             if left >= 0

@@ -88,7 +88,7 @@ class NotingPanel(Panel):
         }
         open_ones = quotes[quotes["status"] == "open"]["number"]
         self.quote.offer({names[key]: key for key in open_ones} or {"none is open": NONE})
-        for control in (self.form.sold, self.past):
+        for control in (self.form["quote"], self.past):
             control.offer({"none": NONE} | {words: key for key, words in names.items()})
         rows = tuple(
             (

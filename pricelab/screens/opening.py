@@ -1,7 +1,7 @@
 """Opening the shop in hand: the panel that was asked for, or what to mend first."""
 
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -29,8 +29,8 @@ def opened(make: Callable[[ShopFolder], Panel], named: str | os.PathLike | None 
     return panel
 
 
-def faults_table(faults: Iterable[Fault]) -> str:
-    """Faults by file, row and column, each with how it is mended."""
+def list_faults(part: Shown, title: str, faults: Sequence[Fault], after: str = "") -> None:
+    """Show faults by file, row and column, each with how it is mended, and what to do after."""
     rows = [
         (
             fault.place.file,
@@ -40,7 +40,11 @@ def faults_table(faults: Iterable[Fault]) -> str:
         )
         for fault in faults
     ]
-    return table(("File", "Row", "Column", "What to mend"), rows, left=(0, 2, 3))
+    listed = table(("File", "Row", "Column", "What to mend"), rows, left=(0, 2, 3))
+    part.write(
+        paragraph(title, "finding") + listed + (paragraph(after) if after else ""),
+        "\n".join(filter(None, [f"{title}.", *map(str, faults), after])),
+    )
 
 
 def check_own(folder: Path) -> None:
@@ -79,15 +83,11 @@ class FaultsPanel(Panel):
         title = f"{len(faults)} things in your shop's files need mending"
         if len(faults) == 1:
             title = "One thing in your shop's files needs mending"
-        listed = faults_table(faults)
         after = (
             "Mend them in your spreadsheet or in notebook 7, then close this notebook and open it "
             "again."
         )
-        self.said.write(
-            paragraph(title, "finding") + listed + paragraph(after),
-            "\n".join([f"{title}.", *map(str, faults), after]),
-        )
+        list_faults(self.said, title, faults, after)
 
 
 class Followed(Panel):

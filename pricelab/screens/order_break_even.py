@@ -1,12 +1,13 @@
 """The owner's panel on one order: from how many pieces it pays, at what price, and how sure."""
 
+from dataclasses import replace
+
 from pricelab.analysis.break_even import (
     HOURLY,
     MARGIN,
     PROFIT,
     OrderCase,
     at_one_price,
-    set_up_given,
 )
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.selling_list import selling_list
@@ -74,7 +75,7 @@ class BreakEvenPanel(Panel):
         listed = self._lists[pair]
         if self.sold.value == OWN:
             listed = at_one_price(listed, self.price.value)
-        return set_up_given(listed) if self.free.value else listed
+        return replace(listed, setup=0.0) if self.free.value else listed
 
     def _case(self) -> OrderCase:
         """The order that is asked for; the last one is kept while only the goal changes."""
@@ -102,7 +103,7 @@ class BreakEvenPanel(Panel):
             control.show(by == self.by.value)
         case = self._case()
         with self.answering(self.pieces):
-            case.revenue(self.pieces.value)
+            case.at(self.pieces.value)
         name = f"{self._short[self.method.value]}, {self.sides.words}"
         shown = self._draw(case, name)
         self.ranges.write(
@@ -128,11 +129,12 @@ class BreakEvenPanel(Panel):
 
     def _price_words(self, case: OrderCase) -> str:
         quantity, money = self.pieces.value, self._shop.money
+        asked = float(case.at(quantity).charged.each)
         price = case.price_for(quantity, self.by.value, self.goal)
         rounded = self._shop.pricing.rounding.up(price)
         return (
             f"{counted(quantity)} just earn the goal at {money(price)} a piece; rounded up "
-            f"as your list is, {money(rounded)}. They are sold at {money(case.each(quantity))}."
+            f"as your list is, {money(rounded)}. They are sold at {money(asked)}."
         )
 
     def _stepless_words(self, case: OrderCase) -> str:

@@ -18,11 +18,11 @@ from pricelab.paper.list_pdf import list_pdf
 from pricelab.paper.list_xlsx import list_xlsx
 from pricelab.pictures.frontier import FRONTIER, Frontier
 from pricelab.pictures.staircase import STAIRCASE, Staircase
-from pricelab.screens.account_table import account_description, account_table
+from pricelab.screens.account_table import account_description, show_account
 from pricelab.screens.controls import Choice, Pick, Press, SideBox, Slide, Tick, Typed
 from pricelab.screens.html import paragraph, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.screens.price_table import PriceTable
+from pricelab.screens.price_table import show_prices
 from pricelab.screens.reading import pieces, price, rising, size
 from pricelab.shop.figures import number
 from pricelab.shop.money import show_money
@@ -46,6 +46,7 @@ NEW, TODAY = "new", "today"
 CHOSEN, TYPED = "chosen", "typed"
 
 _PLACES = {"dozens": DOZENS, "tens, hundreds": TENS, "either": FRIENDLY}
+_USUAL = [*map(Rounding, (0.05, 0.1, 0.25, 0.5, 1.0)), Rounding(1.0, 0.95), Rounding(1.0, 0.9)]
 
 
 class PriceListPanel(Panel):
@@ -61,31 +62,23 @@ class PriceListPanel(Panel):
         self.sizes = Typed("Size bands, up to", self._read_sizes, "", width="194px")
         self.target = Slide("Target margin", 0.0, (0, 90), "%", "104px", step=0.5)
         self.floor = Slide("Floor margin", 0.0, (0, 90), "%", "104px", step=0.5)
-        self.rounding = Choice(
-            "Prices go up to",
-            _roundings(shop.pricing.rounding, shop.currency),
-            width="140px",
-            start=shop.pricing.rounding,
-        )
+        own = shop.pricing.rounding
+        roundings = {
+            _rounding_words(one, shop.currency): one for one in dict.fromkeys([own, *_USUAL])
+        }
+        self.rounding = Choice("Prices go up to", roundings, own, width="140px")
         self.by = SideBox("Quantity breaks", {"chosen for me": CHOSEN, "typed": TYPED})
         self.tiers = Slide("How many tiers", 1, (1, MOST_TIERS), width="98px")
         self.places = Choice("Tiers start at", _PLACES, width="120px")
         self.first = Typed("Smallest order", pieces(), "", width="92px")
-        self.starts = Typed(
-            "Tiers from, pieces",
-            rising("quantities", "6, 12, 24, 48", pieces()),
-            "",
-            width="230px",
-        )
+        starts = rising("quantities", "6, 12, 24, 48", pieces())
+        self.starts = Typed("Tiers from, pieces", starts, "", width="230px")
         self.shown = SideBox("Look at", {"the new list": NEW, "today's list": TODAY})
         self.band = Choice("Size", {"": 0}, width="170px")
         self.tier = Choice("Pieces", {"": 0}, width="130px")
         self.own = Typed("Your own price", price(shop.decimals), "", width="130px")
-        self._own: dict[tuple[float, int], float] = {}
-        self._own_of: tuple[float, int] | None = None
         self.finding = Pick("Findings: choose one to see its cell")
-        self.verdict, self.table, self.said = Shown(), Shown(), Shown()
-        self.account = Shown()
+        self.verdict, self.table, self.said, self.account = (Shown() for _ in range(4))
         self.why = Tick("show every line of the cost sheet")
         self.files = [
             Press("Save as my shop's list", self._save),
@@ -95,24 +88,15 @@ class PriceListPanel(Panel):
         self.frontier = View(FRONTIER, "list-frontier")
         self._open()
         self.finding.on_change(self._go_to_finding)
+        breaks = [self.by, self.tiers, self.places, self.first, self.starts]
         self.lay_out(
             [self.method, self.blank, self.sizes, self.rounding],
-            [
-                self.target,
-                self.floor,
-                self.by,
-                self.tiers,
-                self.places,
-                self.first,
-                self.starts,
-            ],
+            [self.target, self.floor, *breaks],
             self.verdict,
             [self.shown, self.band, self.tier, self.own],
-            self.table,
-            self.staircase,
+            *(self.table, self.staircase),
             [self.finding],
-            self.said,
-            self.account,
+            *(self.said, self.account),
             [self.why],
             self.frontier,
             self.files,
@@ -127,11 +111,12 @@ class PriceListPanel(Panel):
     def _open(self) -> None:
         """Put the controls to where drafting this method on this blank begins."""
         self._opened = (self.method.value, self.blank.value)
-        self._own, self._own_of = {}, None
+        self._own: dict[tuple[float, int], float] = {}  # prices set by hand, by size and tier
+        self._own_of: tuple[float, int] | None = None  # the cell that the field is shown for
         method = self._shop.methods[self.method.value]
         spec = opening_spec(self._folder, method, self._shop.blanks[self.blank.value])
-        measure = list_measure(method)
-        self.sizes.widget.description = f"Size bands, up to ({size_unit(*measure)})"
+        unit = size_unit(*list_measure(method))
+        self.sizes.widget.description = f"Size bands, up to ({unit})"
         self.sizes.set(", ".join(f"{size:g}" for size in spec.sizes))
         self.first.set(number(spec.first))
         self.tiers.set(spec.tiers)
@@ -144,18 +129,18 @@ class PriceListPanel(Panel):
     def spec(self) -> ListSpec:
         """What the controls ask for."""
         return ListSpec(
-            self.method.value,
-            self.blank.value,
-            self.sizes.value,
-            self.first.value,
-            self._last,
-            self.tiers.value,
-            self.target.value / 100,
-            self.floor.value / 100,
-            self.rounding.value,
-            self.starts.value if self.by.value == TYPED else None,
-            self.places.value,
-            tuple(OwnPrice(*cell, asked) for cell, asked in self._own.items()),
+            method=self.method.value,
+            blank=self.blank.value,
+            sizes=self.sizes.value,
+            first=self.first.value,
+            last=self._last,
+            tiers=self.tiers.value,
+            target=self.target.value / 100,
+            floor=self.floor.value / 100,
+            rounding=self.rounding.value,
+            starts=self.starts.value if self.by.value == TYPED else None,
+            places=self.places.value,
+            own=tuple(OwnPrice(*cell, asked) for cell, asked in self._own.items()),
         )
 
     # ---- what is shown ----------------------------------------------------------------
@@ -173,35 +158,30 @@ class PriceListPanel(Panel):
         with self.answering(self.floor):
             spec.rules(self._shop)
         with self.answering(self.blank):
-            self.draft = draft(self._folder, spec)
-        self._show()
-
-    def _show(self) -> None:
-        drafted = self.draft
-        today = self.shown.value == TODAY and drafted.today is not None
-        judged = drafted.today if today else drafted.judged
-        band, tier = self._cell(judged)
-        self._offer_own(drafted, band, tier, today)
-        self._say_verdict(drafted, judged)
-        self._draw_table(drafted, judged, (band, tier), today)
-        words = size_label(judged.price_list, band)
-        self.staircase.draw(Staircase.of(judged, band, sentence(words)))
-        self._say_findings(drafted, judged, band, tier)
-        self._explain(judged, band, tier)
-        self.frontier.draw(
-            Frontier(
-                drafted.shop.currency,
-                drafted.frontier,
-                min(len(drafted.judged.price_list.starts), len(drafted.frontier)),
-            )
-        )
-
-    def _cell(self, judged: Audit) -> tuple[int, int]:
-        """Offer the cells of the list; the one that is looked at."""
+            drafted = self.draft = draft(self._folder, spec)
+        of_today = self.shown.value == TODAY and drafted.today is not None
+        judged = drafted.today if of_today else drafted.judged
         listed = judged.price_list
-        self.band.offer({size_label(listed, at): at for at in range(len(listed.sizes))})
-        self.tier.offer({tier_label(listed, at): at for at in range(len(listed.starts))})
-        return self.band.value, self.tier.value
+        bands = [size_label(listed, band) for band in range(len(listed.sizes))]
+        tiers = [tier_label(listed, tier) for tier in range(len(listed.starts))]
+        self.band.offer({words: at for at, words in enumerate(bands)})
+        self.tier.offer({words: at for at, words in enumerate(tiers)})
+        here = band, tier = self.band.value, self.tier.value
+        self._offer_own(here, of_today)
+        self._say_verdict(judged)
+        beside = {"beside": drafted.today_prices, "own": drafted.own}
+        beside["named"] = "" if drafted.today is None else "today"
+        show_prices(self.table, judged, drafted.shop, here=here, **({} if of_today else beside))
+        self.staircase.draw(Staircase.of(judged, band, sentence(bands[band])))
+        self._say_findings(judged, bands, tiers)
+        told = account_description(
+            account_of(judged, *here), judged.basis.method, self._shop, of_cell=True
+        )
+        asked, cell = self._shop.money(listed.prices[here]), f"{bands[band]}, {tiers[tier]} pieces"
+        head = f"<h4>Why {text(asked)} for {text(cell)}?</h4>"
+        show_account(self.account, told, head=head, lines=self.why.value)
+        chosen = min(len(drafted.judged.price_list.starts), len(drafted.frontier))
+        self.frontier.draw(Frontier(drafted.shop.currency, drafted.frontier, chosen))
 
     def _note_own(self) -> None:
         """Keep what stands in the field for the cell that it was shown for."""
@@ -210,34 +190,22 @@ class PriceListPanel(Panel):
             if self.own.value is not None:
                 self._own[self._own_of] = self.own.value
 
-    def _offer_own(self, drafted: Draft, band: int, tier: int, today: bool) -> None:
+    def _offer_own(self, here: tuple[int, int], of_today: bool) -> None:
         """The field for the cell that is looked at; today's list is not changed by it."""
-        listed = drafted.judged.price_list
-        cell = None if today else (float(listed.sizes[band]), int(listed.starts[tier]))
-        self.own.show(not today)
+        listed = self.draft.judged.price_list
+        cell = None if of_today else (float(listed.sizes[here[0]]), int(listed.starts[here[1]]))
+        self.own.show(not of_today)
         if cell != self._own_of:
             self._own_of = cell
             asked = self._own.get(cell)
             self.own.set("" if asked is None else f"{asked:.{self._shop.decimals}f}")
 
-    def _explain(self, judged: Audit, band: int, tier: int) -> None:
-        """The account of the chosen cell, in a sentence or line by line."""
-        account = account_description(account_of(judged, band, tier), judged)
-        listed = judged.price_list
-        price = self._shop.money(listed.prices[band, tier])
-        cell = f"{size_label(listed, band)}, {tier_label(listed, tier)} pieces"
-        lines = account_table(account) if self.why.value else ""
-        self.account.write(
-            f"<h4>Why {text(price)} for {text(cell)}?</h4>{paragraph(account.finding)}{lines}",
-            account if self.why.value else account.finding,
-        )
-
-    def _say_verdict(self, drafted: Draft, judged: Audit) -> None:
-        said = [verdict(judged, drafted.shop)]
+    def _say_verdict(self, judged: Audit) -> None:
+        drafted, setup = self.draft, judged.price_list.setup
         notes = [*drafted.notes]
-        if judged.price_list.setup:
-            setup = drafted.shop.money(judged.price_list.setup)
-            notes.append(f"Set-up is a line of its own: {setup} on a first order.")
+        if setup:
+            money = drafted.shop.money(setup)
+            notes.append(f"Set-up is a line of its own: {money} on a first order.")
         by_hand = int(drafted.own.sum())
         if by_hand:
             what = "One price is" if by_hand == 1 else f"{by_hand} prices are"
@@ -245,34 +213,21 @@ class PriceListPanel(Panel):
         if self.shown.value == TODAY and drafted.today is None:
             notes.append("There is no list of this method on this blank today.")
         notes.append(tax_note(drafted.shop.pricing.tax))
-        self.verdict.write(
-            paragraph(said[0], "finding") + paragraph(" ".join(notes), "side"),
-            "\n".join([*said, *notes]),
-        )
+        said = verdict(judged, drafted.shop)
+        html = paragraph(said, "finding") + paragraph(" ".join(notes), "side")
+        self.verdict.write(html, "\n".join([said, *notes]))
 
-    def _draw_table(self, drafted: Draft, judged: Audit, here, today: bool) -> None:
-        beside = None if today else drafted.today_prices
-        own = None if today else drafted.own
-        named = "" if today or drafted.today is None else "today"
-        shown = PriceTable(judged, drafted.shop, beside, named, here, own)
-        self.table.write(shown.html(), shown.description())
-
-    def _say_findings(self, drafted: Draft, judged: Audit, band: int, tier: int) -> None:
-        listed = judged.price_list
-        found = {}
+    def _say_findings(self, judged: Audit, bands: list[str], tiers: list[str]) -> None:
+        """All findings to choose from, and those of the cell that is looked at in sentences."""
+        found, of_cell = {}, []
         for one in judged.findings:
-            pieces_words = f"{tier_label(listed, one.tier)} pieces: {one.trouble.value}"
-            if one.trouble is Trouble.BETTER_OFF:  # said once a tier, whatever the size
-                found.setdefault(pieces_words, (one.band, one.tier, one.trouble.value))
-            else:
-                words = f"{size_label(listed, one.band)}, {pieces_words}"
-                found[words] = (one.band, one.tier, one.trouble.value)
+            words = f"{tiers[one.tier]} pieces: {one.trouble.value}"
+            if one.trouble is not Trouble.BETTER_OFF:  # that is said once a tier, whatever the size
+                words = f"{bands[one.band]}, {words}"
+            found.setdefault(words, (one.band, one.tier, one.trouble.value))
+            if (one.band, one.tier) == (self.band.value, self.tier.value):
+                of_cell.append(say(one, judged.price_list, self.draft.shop))
         self.finding.offer(found)
-        of_cell = [
-            say(one, listed, drafted.shop)
-            for one in judged.findings
-            if (one.band, one.tier) == (band, tier)
-        ]
         self.said.say_each(of_cell or ["Nothing is wrong with the chosen cell."])
 
     def _go_to_finding(self) -> None:
@@ -301,17 +256,6 @@ class PriceListPanel(Panel):
         file = f"{file_stem(price_list.method, price_list.blank)}-price-list.{kind.lower()}"
         save_whole(self._folder.folder / HANDED_OUT / file, PAPERS[kind](copy))
         return f"Saved in your shop's folder: {HANDED_OUT}/{file}"
-
-
-def _roundings(own: Rounding, currency: str) -> dict[str, Rounding]:
-    """The usual ways to round up, and the shop's own first."""
-    usual = [
-        own,
-        *map(Rounding, (0.05, 0.1, 0.25, 0.5, 1.0)),
-        Rounding(1.0, 0.95),
-        Rounding(1.0, 0.9),
-    ]
-    return {_rounding_words(one, currency): one for one in dict.fromkeys(usual)}
 
 
 def _rounding_words(one: Rounding, currency: str) -> str:

@@ -45,14 +45,9 @@ class PriceResponsePanel(Panel):
             self.chance.write("")
             return
         sums = asked[["cost", "variable cost"]].sum()
-        priced = Priced(
-            name,
-            self._shop.currency,
-            response,
-            float(asked["fee share"].mean()),
-            self._shop.pricing.target,
-            float(sums["variable cost"] / sums["cost"]) if self.costs.value else 1.0,
-        )
+        kept = float(sums["variable cost"] / sums["cost"]) if self.costs.value else 1.0
+        fees, target = float(asked["fee share"].mean()), self._shop.pricing.target
+        priced = Priced(name, self._shop.currency, response, fees, target, kept)
         self._say(priced)
         self.expected.draw(priced)
         self.chance.draw(priced)

@@ -1,12 +1,11 @@
 """A judged price list as the owner sees it: prices with their margins, and what fails."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from pricelab.lists.audit import Audit
 from pricelab.pictures.picture import Description
-from pricelab.screens.html import text
+from pricelab.screens.html import Cell, table, text
+from pricelab.screens.panel import Shown
 from pricelab.shop.figures import percent
 from pricelab.shop.shop import Shop
 from pricelab.words.findings import size_label, tier_label
@@ -17,102 +16,55 @@ _PALE, _DEEP = (247, 249, 252), (140, 177, 214)
 _RANGE = 0.25
 
 
-@dataclass(frozen=True, eq=False)
-class PriceTable:
-    """A judged list as shown: `beside[band, tier]` another price of the same cell or NaN.
+def show_prices(
+    part: Shown, judged: Audit, shop: Shop, *, beside=None, named="", here=None, own=None
+) -> None:
+    """Show a judged list: a price in every cell, its least margin under it and behind it.
 
+    `beside[band, tier]` is another price of the same cell (NaN: none), on a list so `named`;
     `own[band, tier]` says which prices were set by hand, `here` which cell is looked at.
     """
+    listed, holding, floor = judged.price_list, judged.holding, shop.pricing.floor
+    sizes = [size_label(listed, band) for band in range(len(listed.sizes))]
+    tiers = [tier_label(listed, tier) for tier in range(len(listed.starts))]
+    lines: list[list[object]] = [[size] for size in sizes]
+    told = []
+    for at in np.ndindex(listed.prices.shape):
+        price, margin = shop.money(listed.prices[at]), judged.worst_margin[at]
+        whose = " your own" if own is not None and own[at] else ""
+        was = "" if beside is None or np.isnan(beside[at]) else shop.money(beside[at])
+        kinds = " ".join(["pl-here"] * (at == here) + ["pl-fails"] * (not holding[at]))
+        mark = "" if holding[at] else "▼ "
+        inside = f"<b>{text(price)}</b><span>{mark}{text(percent(margin, 0))}</span>"
+        inside += f'<span class="pl-was">{text(was)}</span>' if was else ""
+        inside += f'<span class="pl-own">{text(whose)}</span>' if whose else ""
+        kind = f' class="{kinds}"' if kinds else ""
+        lines[at[0]].append(Cell(inside, f'{kind} style="background:{_tint(margin, floor)}"'))
+        row = {
+            "Size": sizes[at[0]],
+            "Pieces": tiers[at[1]],
+            "Price": price + whose,
+            "Least margin": percent(margin),
+            "Judgement": "holds" if holding[at] else "does not hold",
+        }
+        told.append(row | ({named: was or "none"} if named else {}))
+    after = f", then {named}'s price" if named else ""
+    caption = f"Price a piece; under it the least margin of any quantity in the cell{after}"
+    html = table(["Size \\ pieces", *tiers], lines, caption=caption, kind="pl-prices")
+    part.write(html + _key(floor), Description.of(caption, told))
 
-    judged: Audit
-    shop: Shop
-    beside: np.ndarray | None = None
-    beside_name: str = ""
-    here: tuple[int, int] | None = None
-    own: np.ndarray | None = None
 
-    def description(self) -> Description:
-        """The same in words: by size and tier the price, the least margin, whether it holds."""
-        judged, listed, holding = self.judged, self.judged.price_list, self.judged.holding
-        rows = [
-            (
-                size_label(listed, band),
-                tier_label(listed, tier),
-                self.shop.money(listed.prices[band, tier]) + self._whose(band, tier),
-                percent(judged.worst_margin[band, tier]),
-                "holds" if holding[band, tier] else "does not hold",
-                *([self._beside(band, tier) or "none"] if self.beside_name else []),
-            )
-            for band, tier in np.ndindex(listed.prices.shape)
-        ]
-        columns = ("Size", "Pieces", "Price", "Least margin", "Judgement")
-        beside = [self.beside_name] if self.beside_name else []
-        return Description(self.caption, (*columns, *beside), tuple(rows))
+def _tint(margin: float, floor: float) -> str:
+    share = float(np.clip((margin - floor) / _RANGE, 0, 1))
+    mixed = (round(pale + (deep - pale) * share) for pale, deep in zip(_PALE, _DEEP, strict=True))
+    return "#" + "".join(f"{part:02x}" for part in mixed)
 
-    @property
-    def caption(self) -> str:
-        """What the figures are."""
-        beside = f", then {self.beside_name}'s price" if self.beside_name else ""
-        return f"Price a piece; under it the least margin of any quantity in the cell{beside}"
 
-    def html(self) -> str:
-        """The table: a price in every cell, its margin under it and behind it."""
-        listed, holding = self.judged.price_list, self.judged.holding
-        head = "".join(
-            f'<th scope="col">{text(tier_label(listed, tier))}</th>'
-            for tier in range(len(listed.starts))
-        )
-        body = "".join(
-            f'<tr><th scope="row" class="pl-left">{text(size_label(listed, band))}</th>'
-            + "".join(self._cell(band, tier, holding) for tier in range(len(listed.starts)))
-            + "</tr>"
-            for band in range(len(listed.sizes))
-        )
-        return (
-            f'<div class="pl-wide"><table class="pl-table pl-prices">'
-            f'<caption>{text(self.caption)}</caption><thead><tr><th scope="col" class="pl-left">'
-            f"Size \\ pieces</th>{head}</tr></thead><tbody>{body}</tbody></table></div>"
-            f"{self._key()}"
-        )
-
-    def _cell(self, band: int, tier: int, holding) -> str:
-        margin = self.judged.worst_margin[band, tier]
-        kinds = ["pl-here"] if self.here == (band, tier) else []
-        mark = ""
-        if not holding[band, tier]:
-            kinds.append("pl-fails")
-            mark = "▼ "
-        kind = f' class="{" ".join(kinds)}"' if kinds else ""
-        price = self.shop.money(self.judged.price_list.prices[band, tier])
-        was, whose = self._beside(band, tier), self._whose(band, tier)
-        said = f'<span class="pl-was">{text(was)}</span>' if was else ""
-        said += f'<span class="pl-own">{text(whose)}</span>' if whose else ""
-        return (
-            f'<td{kind} style="background:{self._tint(margin)}"><b>{text(price)}</b>'
-            f"<span>{mark}{text(percent(margin, 0))}</span>{said}</td>"
-        )
-
-    def _beside(self, band: int, tier: int) -> str:
-        if self.beside is None or np.isnan(self.beside[band, tier]):
-            return ""
-        return self.shop.money(self.beside[band, tier])
-
-    def _whose(self, band: int, tier: int) -> str:
-        return " your own" if self.own is not None and self.own[band, tier] else ""
-
-    def _tint(self, margin: float) -> str:
-        share = float(np.clip((margin - self.shop.pricing.floor) / _RANGE, 0, 1))
-        mixed = (round(p + (d - p) * share) for p, d in zip(_PALE, _DEEP, strict=True))
-        return "#" + "".join(f"{part:02x}" for part in mixed)
-
-    def _key(self) -> str:
-        floor = self.shop.pricing.floor
-        steps = [
-            f'<span><i style="background:{self._tint(floor + up)}"></i>{text(words)}</span>'
-            for up, words in (
-                (0, f"{percent(floor)}, the floor"),
-                (_RANGE, f"{percent(floor + _RANGE)} and more"),
-            )
-        ]
-        fails = '<span><i class="pl-fails"></i>▼ does not hold</span>'
-        return f'<div class="pl-key">{"".join(steps)}{fails}</div>'
+def _key(floor: float) -> str:
+    """What the tints and the mark stand for."""
+    words = {0: f"{percent(floor)}, the floor", _RANGE: f"{percent(floor + _RANGE)} and more"}
+    steps = "".join(
+        f'<span><i style="background:{_tint(floor + up, floor)}"></i>{text(said)}</span>'
+        for up, said in words.items()
+    )
+    return f'<div class="pl-key">{steps}<span><i class="pl-fails"></i>▼ does not hold</span></div>'

@@ -21,12 +21,25 @@ _FIGURE = re.compile(r"-?[0-9]{1,12}(?:\.[0-9]{1,12}|,(?![0-9]{3}$)[0-9]{1,12})?
 """A comma in it stands for a point; before three digits it may mean either, and is refused."""
 
 
-def _typed(said: str, *, whole: bool) -> float | None:
-    """The figure that was typed; None where it is none, or may be two."""
-    plain = said.strip().replace("−", "-")
-    if not (_WHOLE if whole else _FIGURE).fullmatch(plain):
-        return None
-    return int(plain.replace(",", "")) if whole else float(plain.replace(",", "."))
+def _figure(
+    fits: Callable[[float], bool], otherwise: str, *, whole: bool = False, optional: bool = False
+) -> Callable[[str], float | None]:
+    """A reader of a figure that `fits`; where there is none, or may be two, `otherwise` is said.
+
+    Nothing typed is None where the figure is `optional`.
+    """
+
+    def parse(said: str) -> float | None:
+        plain = said.strip().replace("−", "-")
+        if optional and not plain:
+            return None
+        if (_WHOLE if whole else _FIGURE).fullmatch(plain):
+            value = int(plain.replace(",", "")) if whole else float(plain.replace(",", "."))
+            if fits(value):
+                return value
+        raise PricelabError(otherwise)
+
+    return parse
 
 
 def figure(low, high, unit="", such_as=None, *, whole: bool = False) -> Callable[[str], float]:
@@ -37,16 +50,11 @@ def figure(low, high, unit="", such_as=None, *, whole: bool = False) -> Callable
     """
     kind = "a whole number" if whole else "a figure"
     span = f"from {number(low)} to {number(high)}{' ' + unit if unit else ''}"
-    fits = such_as and low <= such_as <= high
-    example = f", such as {number(such_as).replace(',', '')}" if fits else ""
-
-    def parse(said: str) -> float:
-        value = _typed(said, whole=whole)
-        if value is None or not low <= value <= high:
-            raise PricelabError(f"Enter {kind} {span}{example}.")
-        return value
-
-    return parse
+    shown = such_as and low <= such_as <= high
+    example = f", such as {number(such_as).replace(',', '')}" if shown else ""
+    return _figure(
+        lambda value: low <= value <= high, f"Enter {kind} {span}{example}.", whole=whole
+    )
 
 
 def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
@@ -55,17 +63,12 @@ def pieces(least: int = 1, most: int = 5_000) -> Callable[[str], int]:
     >>> pieces()("1,200")
     1200
     """
-
-    def parse(said: str) -> int:
-        count = _typed(said, whole=True)
-        if count is None or not least <= count <= most:
-            raise PricelabError(
-                f"Enter a whole number of pieces from {least:,} to {most:,}, such as "
-                f"{min(max(24, least), most)}."
-            )
-        return count
-
-    return parse
+    return _figure(
+        lambda count: least <= count <= most,
+        f"Enter a whole number of pieces from {least:,} to {most:,}, such as "
+        f"{min(max(24, least), most)}.",
+        whole=True,
+    )
 
 
 def price(decimals: int) -> Callable[[str], float | None]:
@@ -74,35 +77,21 @@ def price(decimals: int) -> Callable[[str], float | None]:
     >>> price(2)("12,5"), price(2)("")
     (12.5, None)
     """
-
-    def parse(said: str) -> float | None:
-        if not said.strip():
-            return None
-        amount = _typed(said, whole=False)
-        if amount is None or not 0 < amount < 1e7 or amount != round(amount, decimals):
-            raise PricelabError(
-                f"Enter a price such as {12.5:.{decimals}f}, or nothing to have it planned."
-            )
-        return amount
-
-    return parse
+    return _figure(
+        lambda amount: 0 < amount < 1e7 and amount == round(amount, decimals),
+        f"Enter a price such as {12.5:.{decimals}f}, or nothing to have it planned.",
+        optional=True,
+    )
 
 
-def stitches(said: str) -> int | None:
-    """A reader of a stitch count; None where nothing is written.
-
-    >>> stitches("7,200"), stitches(" ")
-    (7200, None)
-    """
-    if not said.strip():
-        return None
-    count = _typed(said, whole=True)
-    if count is None or not 1 <= count <= MOST_STITCHES:
-        raise PricelabError(
-            f"Enter the stitches of one piece, such as 7200 (up to {MOST_STITCHES:,}), or nothing "
-            "to have them estimated."
-        )
-    return count
+stitches = _figure(
+    lambda count: 1 <= count <= MOST_STITCHES,
+    f"Enter the stitches of one piece, such as 7200 (up to {MOST_STITCHES:,}), or nothing to have "
+    "them estimated.",
+    whole=True,
+    optional=True,
+)
+"""A reader of a stitch count; None where nothing is written."""
 
 
 def length(unit: str) -> Callable[[str], Length]:
@@ -124,16 +113,9 @@ def size(unit: str) -> Callable[[str], float]:
     >>> size("in")("2 1/4"), size("sq in")("4.5")
     (2.25, 4.5)
     """
-
-    def parse(said: str) -> float:
-        if unit in UNITS:
-            return float(parse_length(said, unit).to(unit))
-        area = _typed(said, whole=False)
-        if area is None or area <= 0:
-            raise PricelabError(f"Enter a size above 0 in {unit}.")
-        return area
-
-    return parse
+    if unit in UNITS:
+        return lambda said: float(parse_length(said, unit).to(unit))
+    return _figure(lambda area: area > 0, f"Enter a size above 0 in {unit}.")
 
 
 def rising(what: str, example: str, parse: Callable[[str], object]) -> Callable[[str], tuple]:

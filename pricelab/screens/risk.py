@@ -1,12 +1,13 @@
 """How sure is an order's profit: the part of a panel that draws it many times over."""
 
+import numpy as np
+
 from pricelab.analysis.break_even import OrderCase
 from pricelab.analysis.risk import (
-    BreakEvenRange,
-    Outcome,
     Spread,
     Uncertainty,
     break_even_range,
+    chance_of_loss,
     drivers_of,
     simulate,
     tornado,
@@ -58,56 +59,61 @@ class Sureness:
             return  # the goal alone has changed
         self._shown = asked
         self.long.stop()
-        self._drivers = drivers_of(case.shop, case.order(quantity), case.revenue(quantity))
+        self._drivers = drivers_of(
+            case.shop, case.order(quantity), float(case.at(quantity).earnings.revenue)
+        )
         self._name, self._currency = name, case.shop.currency
         self._show_profits(simulate(self._drivers, doubt, DRAWS, SEED))
         expected = float(self._drivers.profit())
         swings = tornado(self._drivers, doubt)
         self.tornado.draw(Tornado(name, self._currency, swings, expected))
-        self._say(self._range(case, doubt), case)
+        self._say(case, *self._range(case, doubt))
 
-    def _range(self, case: OrderCase, doubt: Uncertainty) -> BreakEvenRange:
+    def _range(self, case: OrderCase, doubt: Uncertainty) -> tuple:
         """Where profit begins; kept while only the quantity asked about changes."""
         if self._ranged[:2] != (case, doubt):
             drivers = drivers_of(
-                case.shop, case.order(case.quantities), case.sale.earnings.revenue[0]
+                case.shop, case.order(case.quantities), case.sold.earnings.revenue[0]
             )
             self._ranged = (case, doubt, break_even_range(drivers, doubt, RANGE_DRAWS, SEED))
         return self._ranged[2]
 
-    def _show_profits(self, outcome: Outcome) -> None:
+    def _show_profits(self, profits: np.ndarray) -> None:
         expected = float(self._drivers.profit())
-        self.profits.draw(Profits(self._name, self._currency, outcome, expected))
+        self.profits.draw(Profits(self._name, self._currency, profits, expected))
 
-    def _say(self, found: BreakEvenRange, case: OrderCase) -> None:
+    def _say(self, case: OrderCase, points: tuple[int, int, int] | None, never: float) -> None:
         nothing = show_money(0, self._currency)
         said = [f"{number(DRAWS)} draws of this order, always the same ones (seed {SEED})."]
-        if found.low is None:
-            said.append(f"In none of {number(found.draws)} draws did any quantity reach {nothing}.")
-        elif found.low == found.high:
-            first = " the smallest that is sold" if found.low == case.quantities[0] else ""
+        draws = f"{number(RANGE_DRAWS)} draws"
+        if points is None:
+            said.append(f"In none of {draws} did any quantity reach {nothing}.")
+            self.said.say_each(said)
+            return
+        low, middle, high = points
+        if low == high:
+            first = " the smallest that is sold" if low == case.quantities[0] else ""
             said.append(
-                f"Profit begins at {pieces(found.low)},{first or ' whatever comes'}, in at least "
-                f"nine of ten of {number(found.draws)} draws of every quantity."
+                f"Profit begins at {pieces(low)},{first or ' whatever comes'}, in at least "
+                f"nine of ten of {draws} of every quantity."
             )
         else:
             said.append(
-                f"Profit begins somewhere from {pieces(found.low, found.high)}, in the middle at "
-                f"{number(found.middle)} (the 5–95 % range of {number(found.draws)} draws of every "
-                "quantity)."
+                f"Profit begins somewhere from {pieces(low, high)}, in the middle at "
+                f"{number(middle)} (the 5–95 % range of {draws} of every quantity)."
             )
-        if found.low is not None and found.never:
-            said.append(f"In {percent(found.never)} of them no quantity paid.")
+        if never:
+            said.append(f"In {percent(never)} of them no quantity paid.")
         self.said.say_each(said)
 
     def _draw_long(self, watch) -> str:
         drivers = self._drivers
-        outcome = simulate(drivers, self.doubt, LONG, SEED, watch)
+        profits = simulate(drivers, self.doubt, LONG, SEED, watch)
         if drivers is not self._drivers:
             return "Stopped, since the order has changed."
-        self._show_profits(outcome)
-        loss = percent(outcome.chance_of_loss, 3)
-        return f"{number(outcome.draws)} draws: the chance of a loss is {loss}."
+        self._show_profits(profits)
+        loss = percent(chance_of_loss(profits), 3)
+        return f"{number(profits.size)} draws: the chance of a loss is {loss}."
 
 
 def _spread(control: Slide) -> Spread:

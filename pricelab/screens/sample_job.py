@@ -1,6 +1,7 @@
 """A sample job beside the shop's tables: what a change to them does to its cost and its price."""
 
-from pricelab.analysis.effect import Effect, Sample
+from pricelab.analysis.effect import Sample
+from pricelab.cost.cost_sheet import beside
 from pricelab.pictures.change import CHANGE, Changed
 from pricelab.screens.controls import Choice, Typed
 from pricelab.screens.html import paragraph, table
@@ -67,27 +68,27 @@ class SampleJob:
             why_not, edited = f"As saved it cannot be made: {error}", False
         method = shop.methods[self.method.value].name.partition(",")[0]
         what = f"{number(self.pieces.value)} × {method}, {self.sides.words}"
-        effect = Effect(before, after)
-        told = self.effect.draw(Changed(what, shop.currency, effect, edited))
-        self._say_prices(effect, edited, why_not, faulty)
+        told = self.effect.draw(Changed(what, shop.currency, before, after, edited))
+        self._say_prices(after, before if edited else None, why_not, faulty)
         if edited:
             self.verdict.write(paragraph(told.finding, "verdict"))
-            self._show_lines(effect)
+            self._show_lines(before, after)
 
-    def _say_prices(self, effect: Effect, edited: bool, why_not: str, faulty: bool) -> None:
-        """The price for the target margin, before and after."""
-        said = [f"{_price_words(effect.after)}."]
-        if edited:
-            said.append(f"As saved: {_price_words(effect.before, said='at')}.")
+    def _say_prices(self, now: Sample, saved: Sample | None, why_not: str, faulty: bool) -> None:
+        """The price for the target margin, and before it was edited."""
+        said = [f"{_price_words(now)}."]
+        if saved:
+            said.append(f"As saved: {_price_words(saved, said='at')}.")
         if why_not:
             said.append(why_not)
         if faulty:
             said.append("This is how it was before what is to be mended.")
         self.prices.write(paragraph(" ".join(said)), "\n".join(said))
 
-    def _show_lines(self, effect: Effect) -> None:
+    def _show_lines(self, before: Sample, after: Sample) -> None:
         """The lines of the cost sheet that differ, and all others in one."""
-        costs, amounts = effect.lines, ["before", "after", "difference"]
+        costs = beside(before=before.lines, after=after.lines)
+        amounts = ["before", "after", "difference"]
         shown = costs[costs["difference"].abs() > TOLERANCE]
         if shown.empty:
             self.lines.say("No line of this job's costs differs.", "side")
@@ -98,12 +99,10 @@ class SampleJob:
             (f"{len(rest)} other lines", rest[amounts].sum()),
             ("the whole order", costs[amounts].sum()),
         ]
-        money = effect.after.basis.shop.money
+        money = after.basis.shop.money
         rows = [(label, *map(money, three)) for label, three in sums]
         names = ("What it costs", "As saved", "As edited", "Difference")
-        caption = (
-            f"The whole order of {count(effect.after.quantity, 'piece')}: the lines that differ"
-        )
+        caption = f"The whole order of {count(after.quantity, 'piece')}: the lines that differ"
         self.lines.write(
             table(names, rows, caption=caption, sums=(len(rows) - 1,)),
             "\n".join([caption, *(": ".join([r[0], " / ".join(r[1:])]) for r in rows)]),

@@ -11,7 +11,7 @@ from pricelab.files.folders import is_demo
 from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.screens.controls import Choice, Press, Tick
 from pricelab.screens.html import bullets, paragraph, sentence, table
-from pricelab.screens.opening import ASK_AGAIN, check_own, faults_table
+from pricelab.screens.opening import ASK_AGAIN, check_own, list_faults
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.row_table import RowTable
 from pricelab.screens.sample_job import SampleJob
@@ -180,10 +180,7 @@ class TablesPanel(Panel):
         elif self._faults:
             many = len(self._faults)
             title = f"{many} things to mend" if many > 1 else "One thing to mend"
-            self.faults.write(
-                paragraph(title, "finding") + faults_table(self._faults),
-                "\n".join([f"{title}.", *map(str, self._faults)]),
-            )
+            list_faults(self.faults, title, self._faults)
         else:
             self.faults.write("")
 

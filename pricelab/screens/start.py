@@ -3,6 +3,7 @@
 import numpy as np
 
 from pricelab.analysis.comparison import method_costs
+from pricelab.cost.cost_sheet import CostSheet
 from pricelab.files.marks import TO_REPLACE
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.curves import CURVES, Curve, Curves
@@ -44,20 +45,23 @@ class StartPanel(Panel):
         shop, size = self._shop, self.sides.words
         quantities = np.arange(1, shop.largest_order + 1)
         blank = shop.blanks[self.blank.value]
-        costs = method_costs(shop, blank, self.sides.artwork, quantities)
+        sheets, reasons = method_costs(shop, blank, self.sides.artwork, quantities)
         self._check()
-        possible = [(at, cost) for at, cost in enumerate(costs) if cost.sheet is not None]
         shown = Curves(
             "cost",
             f"{count(self.quantity.value, 'piece')} of {size}",
             shop.currency,
             quantities,
-            tuple(Curve(cost.method.name, cost.each, at) for at, cost in possible),
+            tuple(
+                Curve(method.name, sheets[key].full / quantities, at)
+                for at, (key, method) in enumerate(shop.methods.items())
+                if key in sheets
+            ),
             self.quantity.value,
         )
         self.costs.draw(shown)
-        self._say_impossible(costs)
-        self._draw_layers([cost for _, cost in possible], size)
+        self._say_impossible(reasons)
+        self._draw_layers(sheets.get(self.method.value), size)
         self.cautions.say_each([*map(str, cautions_for(shop))], head=HEADING)
 
     def _check(self) -> None:
@@ -94,19 +98,15 @@ class StartPanel(Panel):
             "\n".join([f"{said}.", f"Read: {counted}. {head}", *looks, shop.notice]),
         )
 
-    def _say_impossible(self, costs) -> None:
-        reasons = [
-            (cost.method.name, sentence(cost.why_not)) for cost in costs if cost.sheet is None
-        ]
-        html = table(("Not possible here", "Why"), reasons, left=(0, 1)) if reasons else ""
-        self.impossible.write(html, "\n".join(f"{name}: {why}" for name, why in reasons))
+    def _say_impossible(self, reasons: dict[str, str]) -> None:
+        told = [(self._shop.methods[key].name, sentence(why)) for key, why in reasons.items()]
+        html = table(("Not possible here", "Why"), told, left=(0, 1)) if told else ""
+        self.impossible.write(html, "\n".join(f"{name}: {why}" for name, why in told))
 
-    def _draw_layers(self, possible, size: str) -> None:
+    def _draw_layers(self, sheet: CostSheet | None, size: str) -> None:
         """What a piece by the chosen method is spent on; nothing where it cannot be made."""
-        chosen = [cost for cost in possible if cost.method.key == self.method.value]
-        if not chosen:
+        if sheet is None:
             self.layers.write(paragraph("This method cannot do the artwork above."))
             return
-        (cost,) = chosen
-        name = f"{cost.method.name.partition(',')[0]}, {size}"
-        self.layers.draw(Layers.of(name, cost.sheet, self._shop.currency, self.quantity.value))
+        name = f"{self._shop.methods[self.method.value].name.partition(',')[0]}, {size}"
+        self.layers.draw(Layers.of(name, sheet, self._shop.currency, self.quantity.value))

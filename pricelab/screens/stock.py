@@ -7,7 +7,7 @@ from pricelab.analysis.stock import Stock, Stocking
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.stock_cost import STOCK_COST, StockCost
 from pricelab.screens.controls import Choice, SideBox, Slide
-from pricelab.screens.html import described
+from pricelab.screens.html import table
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.sides import Sides
 from pricelab.shop.errors import PricelabError
@@ -56,20 +56,13 @@ class StockPanel(Panel):
         best = stock.best_packs(grid.pack)
         last = int(max(breaks[-1] * 1.2, best.quantity * 2, breaks[0] * 4))
         quantities = _curve(int(breaks[0]), last, breaks)
-        shown = self.picture.draw(
-            StockCost(
-                self.goods.value.partition(",")[0],
-                self._shop.currency,
-                quantities,
-                stock.costs(quantities),
-                breaks,
-                stock.costs(breaks),
-                best,
-                how[0],
-            )
-        )
+        curve, marks = stock.year(quantities).cost, stock.year(breaks).cost
+        name, money = self.goods.value.partition(",")[0], self._shop.currency
+        values = StockCost(name, money, quantities, curve, breaks, marks, best, how[0])
+        shown = self.picture.draw(values)
         self._say(best, stock.best(), grid)
-        self.table.write(described(shown, caption="Orders of the supplier's breaks, and the best"))
+        caption = "Orders of the supplier's breaks, and the best"
+        self.table.write(table(shown.columns, shown.rows, caption=caption))
 
     def _row(self) -> tuple[Grid, int]:
         """The supplier's prices and the row of them that the size takes."""

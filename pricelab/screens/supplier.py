@@ -19,9 +19,9 @@ from pricelab.lists.supplier_change import (
 from pricelab.lists.typical_quantity import weights_of
 from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
-from pricelab.screens.html import paragraph, sentence, table
+from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.price_table import PriceTable
+from pricelab.screens.price_table import show_prices
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.figures import percent, points
 from pricelab.shop.grids import Grid
@@ -58,11 +58,9 @@ class SupplierPanel(Panel):
         self.share = Slide("All prices by", 8.0, (-90.0, 50.0, 300.0), "%", step=0.5)
         self.file = Typed("File in your shop's folder", self._read, "", width="240px")
         self.list = Choice("Look at the list", {"": 0}, width="340px")
-        self.finding, self.summary, self.table = Shown(), Shown(), Shown()
-        self.said, self.open_quotes = Shown(), Shown()
+        self.summary, self.table, self.said, self.open_quotes = (Shown() for _ in range(4))
         self.lay_out(
             [self.goods, self.how, self.share, self.file],
-            self.finding,
             self.summary,
             [self.list],
             self.table,
@@ -153,17 +151,15 @@ class SupplierPanel(Panel):
         if not broken:
             finding = f"{name} {words}: every price that held still holds"
         columns = ("List", "Prices that held", "Stop holding", "Margins move by")
-        told = Description(finding, columns, tuple(rows))
-        self.finding.write(paragraph(finding, "finding"))
-        self.summary.write(table(columns, rows), told)
+        self.summary.tabulate(Description(finding, columns, tuple(rows)), title="finding")
 
     def _show_list(self, changed: Shop, one: PriceList, change, why: str) -> None:
         if change is None:
             self.table.say(sentence(why))
             self.said.write("")
             return
-        charge = PriceTable(change.after, changed, change.instead, "the mended list")
-        self.table.write(charge.html(), charge.description())
+        after, instead = change.after, change.instead
+        show_prices(self.table, after, changed, beside=instead, named="the mended list")
         said = [sentence(words) for words in say_change(change, changed)[1:]]
         said = said or ["No price of this list that held stops holding."]
         if len(said) > _CELLS_TOLD:
@@ -184,16 +180,15 @@ class SupplierPanel(Panel):
         floor = shop.pricing.floor
         under = sum(one.falls_under(floor) for one in touched)
         said = f"Of {len(touched)} open quotes touched, {under} fall under the floor"
-        columns = ("Quote", "For", "Holds until", "Leaves today", "Would leave")
-        rows = tuple(
-            (
-                one.quote.number,
-                one.quote.client,
-                day(one.quote.valid_until),
-                percent(one.before),
-                one.reason or percent(one.after),
-            )
+        rows = [
+            {
+                "Quote": one.quote.number,
+                "For": one.quote.client,
+                "Holds until": day(one.quote.valid_until),
+                "Leaves today": percent(one.before),
+                "Would leave": one.reason or percent(one.after),
+            }
             for one in touched
-        )
-        told = Description(f"{said} of {percent(floor)}", columns, rows)
-        self.open_quotes.write(paragraph(told.finding, "finding") + table(columns, rows), told)
+        ]
+        told = Description.of(f"{said} of {percent(floor)}", rows)
+        self.open_quotes.tabulate(told, title="finding")

@@ -6,6 +6,7 @@ Text from values, as `wording`; a lead that is not held throughout is said with 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pricelab.analysis.comparison import FIGURES, Sold
 from pricelab.analysis.lead_map import NOBODY, Border
 from pricelab.analysis.stretches import Stretch
 from pricelab.shop.figures import number, percent, pieces
@@ -27,6 +28,14 @@ class Goal:
         if self.share:
             return percent(value)
         return show_money(value, currency)
+
+    def of(self, one: Sold) -> float:
+        """The figure of one order by one method."""
+        return float(FIGURES[self.by](one))
+
+    def ranked(self, orders: Sequence[Sold]) -> list[Sold]:
+        """The best first; those alike stay in their order."""
+        return sorted(orders, key=lambda one: self.of(one) * (1 if self.least else -1))
 
 
 GOALS = {

@@ -20,7 +20,6 @@ from pricelab.analysis.break_even import (
     break_even,
     break_even_point,
     orders_to_repay,
-    set_up_given,
 )
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
@@ -41,16 +40,15 @@ def test_a_stepped_profit_has_ranges_and_loss_pockets():
     found = break_even([-9, -2, 3, -1, 0, 2, -0.5, 4], range(1, 9))
     assert spans(found.missing) == [(1, 2), (4, 4), (7, 7)]
     assert spans(found.earning) == [(3, 3), (5, 6), (8, 8)]
-    assert spans(found.pockets) == [(4, 4), (7, 7)]
     assert (found.first, found.sure_from) == (3, 8)
 
 
 @pytest.mark.parametrize(
     ("goal", "missing", "earning", "first"), [(1, [], [(5, 6)], 5), (3, [(5, 6)], [], None)]
 )
-def test_a_goal_that_is_met_everywhere_or_nowhere_leaves_no_pocket(goal, missing, earning, first):
+def test_a_goal_may_be_met_everywhere_or_nowhere(goal, missing, earning, first):
     found = break_even([1.0, 2.0], [5, 6], goal)
-    assert (spans(found.missing), spans(found.earning), found.pockets) == (missing, earning, ())
+    assert (spans(found.missing), spans(found.earning)) == (missing, earning)
     assert (found.first, found.sure_from) == (first, first)
 
 
@@ -69,7 +67,6 @@ def test_the_ranges_are_those_of_a_walk_and_cover_every_quantity_once(profit, st
     short = [q for span in found.missing for q in range(span.first, span.last + 1)]
     assert earns == {q for q, p in zip(quantities, profit, strict=True) if p >= goal}
     assert sorted([*earns, *short]) == quantities
-    assert spans(found.pockets) == [one for one in spans(found.missing) if one[0] > start]
 
 
 @given(
@@ -85,7 +82,7 @@ def test_without_steps_the_set_starts_at_the_textbook_point(fixed, price, variab
     first = math.ceil(round(point, 9))
     quantities = np.arange(1, first + 3)
     found = break_even(quantities * (price - variable) - fixed, quantities)
-    assert (found.first, found.pockets) == (first, ())
+    assert (found.first, found.sure_from) == (first, first)
 
 
 @pytest.mark.parametrize(
@@ -182,17 +179,22 @@ def listed(folder):
     return selling_list(folder, shop.methods["patch"], shop.blanks["cap"])
 
 
+def given_free(listed):
+    """The list without its set-up line."""
+    return replace(listed, setup=0.0)
+
+
 @pytest.fixture(scope="module")
 def stepped(folder, listed):
     """A list of 11.00 up to 23 pieces and 7.00 from 24 on, set-up given free."""
     prices = np.array([[11.0, 7.0], [11.0, 7.0]])
     two = replace(listed, starts=np.array([1, 24]), prices=prices, sheet=None)
-    return OrderCase.of(folder.shop, set_up_given(two), TWO)
+    return OrderCase.of(folder.shop, given_free(two), TWO)
 
 
 def flat(folder, listed, each, **how):
     """A case at one price throughout, set-up given free."""
-    return OrderCase.of(folder.shop, set_up_given(at_one_price(listed, each)), TWO, **how)
+    return OrderCase.of(folder.shop, given_free(at_one_price(listed, each)), TWO, **how)
 
 
 def test_ranges_and_pockets_by_hand(stepped):
@@ -200,7 +202,6 @@ def test_ranges_and_pockets_by_hand(stepped):
     found = stepped.break_even()
     assert spans(found.missing) == [(1, 12), (24, 31)]
     assert spans(found.earning) == [(13, 23), (32, 50)]
-    assert spans(found.pockets) == [(24, 31)]
     assert found.sure_from == 32
 
 
@@ -216,8 +217,8 @@ def test_profit_and_margin_by_hand(stepped):
     assert stepped.earned(PROFIT)[23] == pytest.approx(-8.70)
     assert stepped.earned(MARGIN)[23] == pytest.approx(-8.70 / 168)
     assert stepped.earned(HOURLY)[23] == pytest.approx(-8.70 * 60 / 24)
-    assert stepped.revenue(24) == 168
-    assert stepped.each(24) == 7.00
+    sold = stepped.at(24)
+    assert (sold.earnings.revenue, sold.charged.each) == (168, 7.00)
 
 
 def test_a_set_up_line_is_money_taken(folder, listed):
@@ -242,13 +243,13 @@ def test_a_margin_takes_its_share_as_a_fee_does(folder, listed):
 
 
 def test_a_method_s_own_fee_is_due_beside_the_shop_s(folder, listed):
-    """10 % and .20 more: no loss on 168.00 takes 168.50 / .85."""
+    """10 % of the total, so 11 % of the price, and .20 more: no loss on 168.00 at 168.50 / .84."""
     shop, method = folder.shop, folder.shop.methods["patch"]
     fee = Charge("licence", Element.FEES, Level.REVENUE, 0.20, share=0.10)
     licensed = replace(method, charges=(*method.charges, fee))
     shop = replace(shop, methods={**shop.methods, "patch": licensed})
-    case = OrderCase.of(shop, set_up_given(listed), TWO)
-    assert case.price_for(24) == pytest.approx(168.5 / 0.85 / 24)
+    case = OrderCase.of(shop, given_free(listed), TWO)
+    assert case.price_for(24) == pytest.approx(168.5 / 0.84 / 24)
 
 
 @pytest.mark.parametrize(("first", "cost"), [(True, 168.0), (False, 138.0)])
@@ -258,11 +259,9 @@ def test_the_order_of_a_case_is_costed_as_it_is(folder, listed, first, cost):
     assert cost_sheet(folder.shop, order).full == pytest.approx(cost)
 
 
-def test_a_price_asked_for_stands_in_no_file_and_a_set_up_given_free_is_a_line_of_nothing(listed):
-    """A set-up of None would be one spread over the pieces."""
+def test_a_price_asked_for_stands_in_no_file(listed):
     assert listed.place(0, 0) is not None
     assert at_one_price(listed, 7).place(0, 0) is None
-    assert set_up_given(listed).setup == 0
 
 
 def test_a_set_up_that_covers_all_breaks_even_from_the_first_piece(folder, listed):
@@ -344,14 +343,14 @@ def test_a_price_under_the_variable_cost_has_no_point(folder, listed):
 
 def test_a_quantity_off_the_list_is_refused(folder, listed):
     case = OrderCase.of(folder.shop, at_one_price(listed, 7, first=12), TWO)
-    assert (case.each(12), case.each(50)) == (7.00, 7.00)
+    assert [case.at(pieces).charged.each for pieces in (12, 50)] == [7.00, 7.00]
     for quantity, outside in ((1, "1 is"), (11, "11 are"), (51, "51 are")):
         told = (
             f"this list goes from 12 to 50 pieces, and {outside} outside it. "
             "Ask for a quantity inside it."
         )
         with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
-            case.revenue(quantity)
+            case.at(quantity)
 
 
 def test_an_artwork_that_cannot_be_made_says_why(folder, listed):

@@ -8,7 +8,7 @@ from example_shops import PATCH, a_blank, a_patch, a_shop
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pricelab.analysis.effect import Effect, Sample
+from pricelab.analysis.effect import Sample
 from pricelab.cost.cost_sheet import beside
 from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
@@ -42,17 +42,15 @@ def test_cost_and_price_before_and_after_a_higher_wage():
     Cost a piece: 4.00 + 2.00 + 1.00 + 1.50 = 8.50, then 8.70. Price at half the price: 7.00 / 0.5
     = 14.00, then 7.20 / 0.5 = 14.40, up to 14.50; the set-up line is 30 / 0.5 = 60.00.
     """
-    effect = Effect(sample(shop_at(20)), sample(shop_at(24)))
-    assert effect.before.cost == pytest.approx(8.50, abs=1e-12)
-    assert effect.after.cost == pytest.approx(8.70, abs=1e-12)
-    assert effect.more == pytest.approx(0.20, abs=1e-12)
-    assert (effect.before.price, effect.after.price) == (14.00, 14.50)
-    assert (effect.before.setup, effect.after.setup) == (60.00, 60.00)
+    before, after = sample(shop_at(20)), sample(shop_at(24))
+    assert (before.cost, after.cost) == pytest.approx((8.50, 8.70), abs=1e-12)
+    assert (before.price, after.price) == (14.00, 14.50)
+    assert (before.setup, after.setup) == (60.00, 60.00)
 
 
 def test_the_lines_that_differ_are_those_of_the_change():
     """Twenty times 1.00 of labour become twenty times 1.20; nothing else moves."""
-    lines = Effect(sample(shop_at(20)), sample(shop_at(24))).lines
+    lines = beside(before=sample(shop_at(20)).lines, after=sample(shop_at(24)).lines)
     assert list(lines.columns) == ["level", "element", "label", "before", "after", "difference"]
     moved = lines[lines["difference"] != 0]
     assert moved["label"].tolist() == ["Patch: press"]
@@ -84,16 +82,14 @@ def test_the_curve_is_the_cost_sheet_at_every_quantity():
 @given(quantity=st.integers(1, 600), wage=st.floats(1, 90), width=st.floats(1, 3))
 def test_lines_add_up_to_the_cost_of_the_order(quantity, wage, width):
     """Before and after, and their difference, on the demo shop with any wage."""
-    shop = DEMO
-    other = replace(shop, rates=replace(shop.rates, labour=wage))
-    artwork = Artwork(width, 2, "in")
-    effect = Effect(
-        *(Sample.of(s, "leather", "mesh-back", artwork, quantity) for s in (shop, other))
-    )
-    lines = effect.lines
-    assert lines["before"].sum() == pytest.approx(effect.before.cost * quantity, rel=1e-9)
-    assert lines["after"].sum() == pytest.approx(effect.after.cost * quantity, rel=1e-9)
-    assert lines["difference"].sum() == pytest.approx(effect.more * quantity, rel=1e-6, abs=1e-6)
+    other = replace(DEMO, rates=replace(DEMO.rates, labour=wage))
+    of = "leather", "mesh-back", Artwork(width, 2, "in"), quantity
+    before, after = (Sample.of(shop, *of) for shop in (DEMO, other))
+    lines = beside(before=before.lines, after=after.lines)
+    assert lines["before"].sum() == pytest.approx(before.cost * quantity, rel=1e-9)
+    assert lines["after"].sum() == pytest.approx(after.cost * quantity, rel=1e-9)
+    more = (after.cost - before.cost) * quantity
+    assert lines["difference"].sum() == pytest.approx(more, rel=1e-6, abs=1e-6)
     assert set(lines[lines["difference"].abs() > 1e-9]["element"]) <= {"labour"}
 
 

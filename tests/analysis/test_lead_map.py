@@ -114,8 +114,8 @@ def costs_of(processes, quantities):
         a_patch(prices=((each - 4.0,),), key=f"{each}", setup=setup) for setup, each in processes
     ]
     cap = a_blank(prices=(4.0,))
-    costs = method_costs(a_shop(*methods, blanks=(cap,)), cap, PATCH, quantities)
-    return np.ma.array([one.sheet.full for one in costs])
+    sheets, _ = method_costs(a_shop(*methods, blanks=(cap,)), cap, PATCH, quantities)
+    return np.ma.array([sheet.full for sheet in sheets.values()])
 
 
 def test_two_processes_cross_where_published():

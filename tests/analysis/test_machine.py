@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from pricelab.analysis.machine import (
     PressCase,
+    annuity,
     irrs,
     npv,
     payback,
-    pieces_to_pay,
     saved_a_piece,
     so_far,
 )
@@ -108,12 +108,10 @@ def test_a_press_that_never_pays_says_what_is_left():
         payback([-100, 10, 10])
 
 
-@given(st.integers(1_000, 50_000), st.integers(1, 10), st.integers(1, 60), rates)
-def test_the_volume_that_pays_is_worth_the_press(price, saved, periods, rate):
-    """A level saving of that many pieces is worth the press's price (numpy-financial's pmt)."""
-    pieces = pieces_to_pay(price, saved, periods, rate)
-    assert pieces * saved == pytest.approx(-npf.pmt(rate, periods, price))
-    assert npv(rate, [-price, *[pieces * saved] * periods]) == pytest.approx(0, abs=1e-6 * price)
+@given(st.integers(1, 60), st.sampled_from([0.01, 0.08, 0.25]))
+def test_an_annuity_is_the_library_s(periods, rate):
+    assert annuity(periods, 0) == periods
+    assert annuity(periods, rate) == pytest.approx(-npf.pv(rate, periods, 1))
 
 
 @pytest.mark.parametrize(
@@ -121,8 +119,10 @@ def test_the_volume_that_pays_is_worth_the_press(price, saved, periods, rate):
     [
         (lambda: npv(-1, [-1, 2]), "found a rate of −100 % a period, expected more than −100 %."),
         (lambda: npv(0.1, [1]), "expected a price today and what at least one period brings."),
-        (lambda: pieces_to_pay(1, 0, 12), "a piece that saves 0.00 never pays for a press."),
-        (lambda: pieces_to_pay(1, 1, 0), "found 0 periods, expected 1 or more."),
+        (
+            lambda: PressCase(1, 0, 12, 1).pieces_to_pay,
+            "a piece that saves 0.00 never pays for a press.",
+        ),
     ],
 )
 def test_questions_without_an_answer_say_why(call, told):

@@ -16,7 +16,6 @@ from pricelab.analysis.month import (
     MonthPlan,
     best_mix,
     period_charges,
-    period_cost,
     pieces_a_year,
     pieces_for_profit,
     workload,
@@ -130,7 +129,6 @@ def test_published_mix_of_two_with_caps():
     assert found.pieces == pytest.approx([60, 20])
     assert found.leave == pytest.approx([18_000, 12_000])
     assert found.contribution == pytest.approx(30_000)
-    assert found.profit(40_000) == pytest.approx(-10_000)  # the best may still not pay
 
 
 def test_published_mix_where_one_bottleneck_does_not_rank():
@@ -183,18 +181,16 @@ def test_a_month_without_fixed_costs_breaks_even_at_once():
 @pytest.mark.parametrize(
     ("arguments", "told"),
     [
-        (([1], {}, {}, [np.inf]), "the month has no best mix: some work that earns needs no scarce "
-         "hours and has no limit to its demand. Give it a demand or hours."),
-        (([], {}, {}, []), "expected some kinds of work to mix."),
-        (([1], {"h": [-1]}, {"h": 1}, [1]), 'found hours of "h" below 0, expected 0 or more.'),
-        (([1], {"h": [1]}, {"h": -1}, [1]), 'found hours of "h" below 0, expected 0 or more.'),
-        (([1, 2], {"h": [1]}, {"h": 1}, [1, 1]), 'expected hours of "h" for each kind of work.'),
-        (([1], {"h": [1]}, {"h": 1}, [-1]), "expected a demand of 0 or more for each "
-         "kind of work."),
+        (
+            ([1], {}, {}, [np.inf]),
+            "the month has no best mix: some work that earns needs no scarce hours and has no "
+            "limit to its demand. Give it a demand or hours.",
+        ),
+        (([1], {"h": [1]}, {"h": -1}, [1]), "no mix of work fits the month: "),
     ],
-)  # fmt: skip
+)
 def test_a_month_that_has_no_answer_says_why(arguments, told):
-    with pytest.raises(PricelabError, match=f"^{re.escape(told)}$"):
+    with pytest.raises(PricelabError, match=f"^{re.escape(told)}"):
         best_mix(*arguments)
 
 
@@ -225,12 +221,12 @@ def load(folder):
 
 def test_money_pieces_and_hours_by_hand(load):
     """Job 1: 12 × 7.50 + 36.00 + 5 % of 150 + .30 = 133.80; job 2: 24 × 5.50 + 6.00 + 9.30."""
-    (kind,) = load.kinds
-    assert (kind.orders, kind.pieces, kind.revenue) == (2, 36, 330)
-    assert kind.variable == pytest.approx(133.80 + 147.30)
-    assert kind.labour == pytest.approx(18)  # a pressing minute is 0.50
-    assert kind.hours == {OPERATOR: pytest.approx(0.6)}
-    assert kind.bottleneck == OPERATOR
+    assert load.work.loc["patch"].to_dict() == {
+        "orders": 2, "pieces": 36, "revenue": 330, "variable": pytest.approx(133.80 + 147.30),
+        "labour": pytest.approx(18),  # a pressing minute is 0.50
+    }  # fmt: skip
+    assert load.hours.loc["patch"].to_dict() == {OPERATOR: pytest.approx(0.6)}
+    assert load.bottleneck["patch"] == OPERATOR
 
 
 def test_a_job_that_could_not_be_made_is_left_out_with_its_reason(load):
@@ -248,7 +244,7 @@ def test_the_mix_and_its_contribution_by_hand(load):
     assert load.mix.revenue == pytest.approx(330 / 36)
     assert load.mix.contribution == pytest.approx(48.90 / 36)
     assert load.hourly.tolist() == [pytest.approx(81.50)]
-    assert load.hours_a_piece == {OPERATOR: pytest.approx([1 / 60])}
+    assert load.hours_a_piece[OPERATOR].tolist() == pytest.approx([1 / 60])
 
 
 def test_minutes_paid_by_the_month_do_not_move_with_the_orders(load):
@@ -262,12 +258,10 @@ def test_every_job_of_the_demo_shops_is_counted_once(shop):
     folder = read_shop(ROOT / "data" / shop)
     load = workload(folder.shop, folder.jobs)
     assert load.skipped == ()
-    assert sum(kind.orders for kind in load.kinds) == len(folder.jobs)
-    assert sum(kind.pieces for kind in load.kinds) == folder.jobs["quantity"].sum()
-    assert sum(kind.revenue for kind in load.kinds) == pytest.approx(folder.jobs["charged"].sum())
-    assert [kind.key for kind in load.kinds] == [
-        key for key in folder.shop.methods if key in set(folder.jobs["method"])
-    ]
+    sums = [len(folder.jobs), *folder.jobs[["quantity", "charged"]].sum()]
+    assert load.work[["orders", "pieces", "revenue"]].sum().tolist() == pytest.approx(sums)
+    done = set(folder.jobs["method"])
+    assert load.work.index.tolist() == [key for key in folder.shop.methods if key in done]
 
 
 def test_no_jobs_no_month(folder):
@@ -287,8 +281,7 @@ def test_the_month_s_costs_are_the_shop_s_and_its_methods(folder):
     method = replace(shop.methods["patch"], charges=(lease,))
     shop = replace(shop, charges=(*shop.charges, rent), methods={"patch": method})
     assert period_charges(shop) == (rent, lease)
-    assert period_cost(shop) == 1_200
-    assert period_cost(folder.shop) == 0
+    assert period_charges(folder.shop) == ()
 
 
 def test_pieces_a_year_of_some_methods():
@@ -310,9 +303,9 @@ def test_a_job_of_two_rows_is_one_order_whose_freight_counts_once(folder):
     """36 caps at 3.00; 12 patches of one artwork at 3.00, 24 of another at 2.00; 36 × .50 of
     labour, 2 × 30.00 of set-up, 6.00 of freight; fees 5 % of 330 and .30: 292.80."""
     jobs = folder.jobs.iloc[:2].assign(job="1", order="first", width=[2.0, 2.2], height=[2.0, 1.8])
-    (kind,) = workload(folder.shop, jobs).kinds
-    assert (kind.orders, kind.pieces) == (1, 36)
-    assert kind.variable == pytest.approx(292.80)
+    kind = workload(folder.shop, jobs).work.loc["patch"]
+    assert (kind["orders"], kind["pieces"]) == (1, 36)
+    assert kind["variable"] == pytest.approx(292.80)
 
 
 def test_promotions_of_days_gone_by_do_not_cheapen_the_month_to_come(folder):
@@ -320,5 +313,4 @@ def test_promotions_of_days_gone_by_do_not_cheapen_the_month_to_come(folder):
     method = folder.shop.methods["patch"]
     promoted = replace(method, promotions=(Promotion(date(2026, 1, 1), date(2026, 1, 2), 15.0),))
     shop = replace(folder.shop, methods={"patch": promoted})
-    (kind,) = workload(shop, folder.jobs).kinds
-    assert kind.variable == pytest.approx(133.80 + 147.30)
+    assert workload(shop, folder.jobs).work["variable"].item() == pytest.approx(133.80 + 147.30)

@@ -65,7 +65,7 @@ def test_published_order_quantities_at_each_price(stock, published, places):
     ],
 )
 def test_published_totals_of_other_order_quantities(stock, quantity, cost, within):
-    assert stock.costs(quantity) == pytest.approx(cost, abs=within)
+    assert stock.year(quantity).cost == pytest.approx(cost, abs=within)
 
 
 def test_a_price_that_rises_at_its_last_break_has_a_best_order_too():
@@ -157,7 +157,7 @@ def test_no_order_of_whole_packs_costs_less(case, pack, step):
     assert best.quantity >= breaks[0]
     first = -(-int(breaks[0]) // pack) * pack
     orders = np.arange(first, 6_000, pack)
-    yearly = stock.costs(orders)
+    yearly = stock.year(orders).cost
     assert best.cost <= yearly.min() + 1e-6
     at = int(np.searchsorted(orders, best.quantity))
     if at < orders.size and orders[at] == best.quantity:
@@ -170,8 +170,8 @@ def test_no_order_of_whole_packs_costs_less(case, pack, step):
 )
 def test_a_year_of_one_order_quantity_by_hand(step, paid):
     """Orders of 120 at 3.00, 2.50 from 50 and 2.00 from 100; 600 a year, 10.00 each, 20 %."""
-    (cost,) = Stock([12, 50, 100], [3, 2.5, 2], 600, 10, 0.2, step).costs([120])
-    assert cost == pytest.approx(paid * 5 + 10 * 5 + 0.2 * paid / 2)
+    year = Stock([12, 50, 100], [3, 2.5, 2], 600, 10, 0.2, step).year(120)
+    assert year.cost == pytest.approx(paid * 5 + 10 * 5 + 0.2 * paid / 2)
 
 
 def test_the_supplier_s_minimum_is_kept():

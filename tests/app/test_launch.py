@@ -50,19 +50,19 @@ def test_the_home_goes_and_the_token_is_never_on_a_command_line(monkeypatch, tmp
     """Anyone on a machine may read its command lines; only this user may read the home."""
     seen = {}
 
-    def pretend(module, home, shop, port, keeps):
-        seen.update(module=module, home=home, keeps=keeps)
+    def pretend(program, home, shop, port, keeps):
+        seen.update(program=program, home=home, keeps=keeps)
         seen["mode"] = home.stat().st_mode & 0o077
         seen["config"] = json.loads((home / "config/jupyter_lab_config.json").read_text())
         return launch.contextmanager(lambda: iter(["a process"]))()
 
-    monkeypatch.setattr(launch, "_serving", pretend)
+    monkeypatch.setattr(launch, "_running", pretend)
     with launch.workbook(tmp_path, tmp_path, "0-start.ipynb") as served:
         token = served.address.partition("token=")[2]
     assert len(token) >= 32
     assert seen["config"]["IdentityProvider"]["token"] == token
     assert seen["config"]["ServerApp"]["ip"] == "127.0.0.1"
-    assert token not in " ".join(seen["module"])
+    assert token not in " ".join(seen["program"])
     assert not seen["home"].exists()
     assert os.name == "nt" or seen["mode"] == 0
     assert seen["keeps"] == "tables"
@@ -75,7 +75,7 @@ def test_a_server_that_does_not_start_gives_its_last_words(monkeypatch, tmp_path
     port = launch.free_port()
     with (
         pytest.raises(PricelabError, match=r"its last words: the wheel is off\)"),
-        launch._serving(["broken"], tmp_path, tmp_path, port, ""),
+        launch._running(["broken"], tmp_path, tmp_path, port, ""),
     ):
         pytest.fail("It started.")
 
@@ -95,7 +95,7 @@ def test_a_server_is_stopped_when_the_caller_is_done(monkeypatch, tmp_path, caps
     processes = []
 
     def serve_and_fail():
-        with launch._serving(["listens"], tmp_path, tmp_path, port, "") as process:
+        with launch._running(["listens"], tmp_path, tmp_path, port, "") as process:
             assert process.poll() is None
             processes.append(process)
             raise KeyError("the caller's own")

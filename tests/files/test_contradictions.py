@@ -184,5 +184,5 @@ def test_what_is_noted_in_the_book_is_not_held_against_the_tables(tmp_path):
     """A method given up, or a panel since changed, is no contradiction of the files."""
     shop = write_shop(tmp_path, price_list=FILES["price_list.csv"].replace("9.90", "11.00"))
     jobs = read_shop(shop).jobs
-    Records(shop).add_jobs(jobs.assign(height=9.0))
+    Records(shop).add_jobs(jobs.assign(job="B" + jobs["job"], height=9.0))
     assert read_shop(shop).warnings == ()

@@ -14,7 +14,7 @@ HEAD = (
 )
 TWO = """\
 7,2026-03-02,A,patch,cap,2,2,24,first,10.50,54.55,306.55,
-7,2026-03-02,A,patch,cap,3,3,24,first,7.00,0,168.00,{}
+7,2026-03-02,A,patch,cap,3,2,24,first,7.00,0,168.00,{}
 """
 
 
@@ -44,7 +44,7 @@ def test_one_blank_and_one_quantity_twice_in_a_job_is_asked_about(tmp_path, said
 
 
 def test_same_pieces_as_no_other_row_are_asked_about(tmp_path):
-    rows = TWO.format("yes").replace("3,3,24,first,7.00,0,168.00", "3,3,12,first,7.00,0,84.00")
+    rows = TWO.format("yes").replace("3,2,24,first,7.00,0,168.00", "3,2,12,first,7.00,0,84.00")
     assert warned(tmp_path, rows) == [
         'jobs.csv, row 3, column "same pieces": found yes, and no other row of job 7 with its '
         "blank and quantity, expected such a row. Correct the quantity, or write "

@@ -1,76 +1,138 @@
-"""Windows that save into one folder at the same time: none is told of a save that is lost.
+"""Windows that save into one shop at the same time: none is told of a save that is lost.
 
-`python tests/files/test_saving_in_turn.py 2500` lets each of four processes save so often.
+`PYTHONPATH=.:tests python tests/files/test_saving_in_turn.py 1250` lets each of eight windows save
+so often: two in each of four processes.
 """
 
+import re
 import subprocess
 import sys
 import tempfile
-import threading
+from collections import Counter
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from small_jobs import jobs_of
+from smallshop import write_shop
 
 from pricelab.files import saving
-from pricelab.files.saving import OLD, held, keep_copy, save_together
+from pricelab.files.clock import now
+from pricelab.files.edits import Edits
+from pricelab.files.records.accepting import accept, accepted
+from pricelab.files.records.book import Records
+from pricelab.files.save_grid import NewGrid, save_grid
+from pricelab.files.save_list import save_list
+from pricelab.files.saving import OLD, keep_copy, save_together
+from pricelab.files.shop_folder import read_shop
+from pricelab.jobs.learning import Change
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.place import Place
+from pricelab.shop.sizes import Measure
 
 NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
-FILES = ("blanks.csv", "shop.csv")
 
-SAVES = """
-import sys
+WINDOWS = """
+import sys, threading
 from pathlib import Path
-sys.path.insert(0, sys.argv[1])
+sys.path[:0] = [sys.argv[1], str(Path(sys.argv[1]).parent), str(Path(sys.argv[1]).parents[1])]
 from test_saving_in_turn import save_often
-save_often(Path(sys.argv[2]), sys.argv[3], int(sys.argv[4]))
+for who in sys.argv[4:]:
+    window = threading.Thread(target=save_often, args=(Path(sys.argv[2]), who, int(sys.argv[3])))
+    window.start()
 """
 
 
+def _list(folder: Path, name: str) -> None:
+    """Every price of the list is 1 more."""
+    shop = read_shop(folder)
+    (there,) = shop.price_lists
+    save_list(shop, replace(there, prices=there.prices + 1))
+
+
+def _tables(folder: Path, name: str) -> None:
+    """Two tables count up together."""
+    edits = Edits.of(folder)
+    count = f"{int(edits.setting('notice')) + 1}"
+    edits.with_setting("notice", count).with_cell("blanks", 1, "care", count).save(now())
+
+
+def _grid(folder: Path, name: str) -> None:
+    """A grid with a price of its own; it asks nobody which one it replaces, but keeps that."""
+    cells = (("", "1"), ("2", f"{int(name) + 1}"), ("3", "1"))
+    save_grid(folder, "patches", NewGrid(cells, Measure.MEAN_OF_SIDES, "in"), now().date(), now())
+
+
+def _minutes(folder: Path, name: str) -> None:
+    """The minutes of an operation count up, and the log tells of each step."""
+    shop = read_shop(folder)
+    was = shop.shop.methods["patch"].operations[0].minutes
+    change = Change(Place("operations.csv", 2, "minutes"), "press", f"{was:g}", f"{was + 1:g}")
+    accept(shop, [change], "Patch", name, now().date())
+
+
+def _job(folder: Path, name: str) -> None:
+    """A finished job of its own, in the book."""
+    Records(folder).add_jobs(jobs_of({}).assign(job=name))
+
+
+KINDS = (_list, _tables, _grid, _minutes, _job)
+
+
 def save_often(folder: Path, who: str, count: int) -> None:
-    """Add a line to both files, until so many savings were told to be done."""
-    done = 0
-    while done < count:
-        seen = {name: held(folder / name) for name in FILES}
-        line = f"{who} {done}\n".encode()
-        try:
-            save_together(folder, {name: seen[name] + line for name in FILES}, seen)
-            done += 1
-        except PricelabError as error:
-            if "was changed since" not in str(error):
-                raise
+    """Save `count` times, in every way in turn; one that was overtaken reads and saves again."""
+    for at in range(count):
+        name, save = f"{int(who) * count + at}", KINDS[(int(who) + at) % len(KINDS)]
+        while True:
+            try:
+                save(folder, name)
+                break
+            except PricelabError as error:
+                if not re.search("was changed since|^Another window", str(error)):
+                    raise
 
 
-def lost(folder: Path, count: int, windows: int) -> set[str]:
-    """The savings that were told to be done and stand in one file or none, or stand twice."""
-    for name in FILES:
-        (folder / name).write_bytes(b"")
-    code = [sys.executable, "-c", SAVES, str(Path(__file__).parent), str(folder)]
-    running = [subprocess.Popen([*code, str(who), str(count)]) for who in range(windows)]
-    assert [window.wait() for window in running] == [0] * windows
-    wanted = sorted(f"{who} {at}" for who in range(windows) for at in range(count))
-    found = [sorted((folder / name).read_text().splitlines()) for name in FILES]
-    return {line for lines in found for line in wanted if lines.count(line) != 1}
+def not_saved(folder: Path, count: int, processes: int) -> dict[str, str]:
+    """Of each kind of which some are lost: how many are there of those told to be saved."""
+    tables = write_shop(folder, price_list="method,blank,size,1\npatch,cap,2,1\npatch,cap,3,1\n")
+    notice = (tables / "shop.csv").read_text().replace("Invented for a test.", "0")
+    (tables / "shop.csv").write_text(notice)
+    (tables / "blanks.csv").write_text(
+        "blank,name,panel width,panel height,care\ncap,Plain cap,5,2.5,0\n"
+    )
+    code = [sys.executable, "-c", WINDOWS, str(Path(__file__).parent), str(folder), str(count)]
+    running = [
+        subprocess.Popen([*code, str(2 * at), str(2 * at + 1)], stderr=subprocess.PIPE)
+        for at in range(processes)
+    ]
+    assert [window.communicate()[1] for window in running] == [b""] * processes
+    done = Counter(
+        KINDS[(who + at) % len(KINDS)] for who in range(2 * processes) for at in range(count)
+    )
+    shop, edits = read_shop(folder), Edits.of(folder)
+    grids = [folder / "grids" / "patches.csv", *(folder / "grids" / OLD).iterdir()]
+    found = {
+        _list: shop.price_lists[0].prices.min() - 1,
+        _tables: min(int(edits.setting("notice")), int(edits.cell("blanks", 1, "care"))),
+        _grid: len({path.read_text().split()[-2] for path in grids}) - 1,
+        _minutes: min(
+            shop.shop.methods["patch"].operations[0].minutes - 1,
+            len({why for *_, why in accepted(folder)}),
+        ),
+        _job: len(Records(folder).jobs()),
+    }
+    return {
+        kind.__name__: f"{found[kind]} of {done[kind]}"
+        for kind in KINDS
+        if found[kind] != done[kind]
+    }
 
 
-def test_no_saving_of_several_processes_is_lost(tmp_path):
-    """Each adds to what it read; one that was overtaken is refused and reads again."""
-    assert lost(tmp_path, 40, 3) == set()
-    assert sorted(path.name for path in tmp_path.iterdir()) == list(FILES)
-
-
-def test_nor_one_of_several_threads(tmp_path):
-    """As two panels of one notebook."""
-    for name in FILES:
-        (tmp_path / name).write_bytes(b"")
-    windows = [threading.Thread(target=save_often, args=(tmp_path, who, 25)) for who in "abc"]
-    for window in windows:
-        window.start()
-    for window in windows:
-        window.join()
-    lines = [(tmp_path / name).read_text().splitlines() for name in FILES]
-    assert [len(set(each)) for each in lines] == [75, 75]
+def test_no_saving_of_several_processes_and_threads_is_lost(tmp_path):
+    """Lists, tables, grids, minutes and jobs of one shop; nothing that was begun is left."""
+    assert not_saved(tmp_path / "shop", 5, 3) == {}
+    assert [path.name for path in (tmp_path / "shop").rglob(".*")] == []
 
 
 def test_a_file_that_another_program_writes_at_that_moment_is_not_told_to_be_saved(
@@ -124,6 +186,6 @@ def test_old_copies_are_thinned_out(quick):
 
 
 if __name__ == "__main__":
-    with tempfile.TemporaryDirectory() as folder:
-        gone = lost(Path(folder), int(sys.argv[1]), 4)
-        sys.stdout.write(f"{4 * int(sys.argv[1]):,} saved, {len(gone)} lost\n")
+    with tempfile.TemporaryDirectory() as made:
+        lost = not_saved(Path(made) / "shop", int(sys.argv[1]), 4)
+        sys.stdout.write(f"{8 * int(sys.argv[1]):,} saved; lost: {lost or 0}\n")

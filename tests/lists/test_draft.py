@@ -114,12 +114,11 @@ def test_a_cell_is_accounted_for_to_the_cent(folder, spec):
 
 def test_what_each_method_costs_or_why_it_cannot(folder):
     """20 pieces of 2 in cost 8.30 each with the set-up; 6 in is wider than the panel."""
-    shop = folder.shop
-    one = method_costs(shop, shop.blanks["cap"], Artwork(2, 2, "in"), np.arange(1, 21))[0]
-    assert one.each[-1] == pytest.approx(8.30)
-    none = method_costs(shop, shop.blanks["cap"], Artwork(6, 2, "in"), np.arange(1, 21))[0]
-    assert none.each is None
-    assert "panel of Plain cap takes at most 5 × 2.5 in" in none.why_not
+    shop, cap, quantities = folder.shop, folder.shop.blanks["cap"], np.arange(1, 21)
+    sheets, reasons = method_costs(shop, cap, Artwork(2, 2, "in"), quantities)
+    assert (sheets["patch"].full[-1] / 20, reasons) == (pytest.approx(8.30), {})
+    sheets, reasons = method_costs(shop, cap, Artwork(6, 2, "in"), quantities)
+    assert (sheets, reasons) == ({}, {"patch": "the panel of Plain cap takes at most 5 × 2.5 in."})
 
 
 def test_cautions_are_those_of_the_shops_own_machines(folder):

@@ -7,7 +7,6 @@ from drawing import check_drawn_again, drawn, misplaced, said
 from pricelab.analysis.break_even import break_even
 from pricelab.analysis.machine import PressCase
 from pricelab.analysis.month import Mix, MonthPlan
-from pricelab.analysis.risk import Outcome, Swing
 from pricelab.analysis.stock import Stock
 from pricelab.pictures.earning import EARNING, Earning
 from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap
@@ -80,7 +79,7 @@ def test_earning_marks_every_range_along_the_foot_and_names_the_pockets():
 
 # ---- how sure -------------------------------------------------------------------------
 
-OUTCOME = Outcome(np.arange(-10.0, 190.0))  # 200 draws, ten of them a loss
+OUTCOME = np.arange(-10.0, 190.0)  # 200 draws, ten of them a loss
 
 
 def test_profits_say_the_likely_range_and_the_chance_of_a_loss():
@@ -102,12 +101,12 @@ def test_profits_hatch_what_is_lost():
     assert earning.get_paths()[0].vertices[:, 0].min() >= -1e-9
     assert (
         "did not lose once"
-        in PROFITS.describe(Profits("48 pieces", "USD", Outcome(np.arange(5.0)), 2.0)).finding
+        in PROFITS.describe(Profits("48 pieces", "USD", np.arange(5.0), 2.0)).finding
     )
 
 
 def test_the_tornado_has_its_widest_bar_on_top():
-    swings = (Swing("prices", 120, 60), Swing("minutes", 95, 85))
+    swings = {"prices": (120, 60), "minutes": (95, 85)}
     values = Tornado("48 pieces", "USD", swings, 90.0)
     described = TORNADO.describe(values)
     assert described.finding == (
@@ -121,10 +120,10 @@ def test_the_tornado_has_its_widest_bar_on_top():
 
 
 def test_a_tornado_of_what_is_sure_says_so():
-    values = Tornado("48 pieces", "USD", (Swing("prices", 90, 90),), 90.0)
+    values = Tornado("48 pieces", "USD", {"prices": (90, 90)}, 90.0)
     assert TORNADO.describe(values).finding == "48 pieces: nothing is in doubt"
     assert not drawn(TORNADO, values).patches
-    sure = Profits("48 pieces", "USD", Outcome(np.full(9, 90.0)), 90.0)
+    sure = Profits("48 pieces", "USD", np.full(9, 90.0), 90.0)
     assert drawn(PROFITS, sure).get_xlim() == (89.5, 90.5)
 
 
@@ -203,7 +202,7 @@ def stock(demand=1300.0):
     """The published problem of stock, test_stock."""
     one = Stock([1, 400, 800], [0.75, 0.72, 0.68], demand, 8, 0.3)
     quantities = np.arange(1, 1_600)
-    costs, at_breaks = one.costs(quantities), one.costs(one.breaks)
+    costs, at_breaks = one.year(quantities).cost, one.year(one.breaks).cost
     best = one.best_packs()
     return StockCost("Patch", "USD", quantities, costs, one.breaks, at_breaks, best, demand)
 
@@ -234,8 +233,8 @@ SHOWN = [
     (PROFITS, Profits("A", "USD", OUTCOME, 90.0), Profits("B", "USD", OUTCOME, 80.0)),
     (
         TORNADO,
-        Tornado("A", "USD", (Swing("prices", 1, 2),), 1.5),
-        Tornado("B", "USD", (Swing("minutes", 1, 2),), 1.5),
+        Tornado("A", "USD", {"prices": (1, 2)}, 1.5),
+        Tornado("B", "USD", {"minutes": (1, 2)}, 1.5),
     ),
     (MONTH, Month(MonthPlan(MIX, 400, 150), "USD"), Month(MonthPlan(MIX, 400, 60), "USD")),
     (PAYBACK, Payback(CASE, "USD"), Payback(PressCase(9_000, 2, 2_600, 3, 0.1), "USD")),
@@ -260,7 +259,7 @@ def test_a_quick_picture_is_a_fresh_one(picture, one, other):
         (PAYBACK, Payback(PressCase(1e7, 2, 2e6, 7, 0.1), "EUR")),
         (PRESS_MAP, PressMap.of(PressCase(1e7, 2, 1, 7, 0.1), "USD")),
         (STOCK_COST, stock(2e4)),
-        (PROFITS, Profits("48 pieces", "USD", Outcome(np.full(9, 90.0)), 90.0)),
+        (PROFITS, Profits("48 pieces", "USD", np.full(9, 90.0), 90.0)),
     ],
     ids=lambda x: getattr(x, "name", ""),
 )

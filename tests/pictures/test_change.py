@@ -7,7 +7,7 @@ import pytest
 from drawing import drawn, said
 from example_shops import PATCH, a_blank, a_patch, a_shop
 
-from pricelab.analysis.effect import Effect, Sample
+from pricelab.analysis.effect import Sample
 from pricelab.pictures import look
 from pricelab.pictures.change import CHANGE, Changed
 from pricelab.shop.work import Operation, Rates
@@ -22,7 +22,7 @@ def sample(wage: float, largest: int = 100) -> Sample:
 
 def changed(before: Sample, after: Sample, *, edited: bool = True) -> Changed:
     """The picture's values."""
-    return Changed("24 × Patch", "USD", Effect(before, after), edited)
+    return Changed("24 × Patch", "USD", before, after, edited)
 
 
 @pytest.mark.parametrize(
@@ -67,5 +67,5 @@ def test_shops_of_different_largest_orders_are_compared_as_far_as_both_go():
     values = changed(sample(20, 60), sample(24, 100))
     assert values.quantities[-1] == 60
     assert [curve.size for curve in values.curves] == [60, 60]
-    small = replace(values, effect=Effect(sample(20, 10), sample(24, 100)))
+    small = replace(values, before=sample(20, 10))
     assert small.quantities[-1] == 24

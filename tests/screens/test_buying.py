@@ -125,7 +125,7 @@ def supplier(small):
 
 def test_no_change_breaks_nothing(supplier):
     supplier.share.set(0.0)
-    assert supplier.finding.box.value.count("every price that held still holds") == 1
+    assert supplier.summary.box.value.count("every price that held still holds") == 1
     assert "No price of this list that held stops holding." in supplier.said.words
 
 

@@ -38,9 +38,9 @@ def shown(make, folder):
 
 def note(noting, number="J7"):
     """Note a job of 24 pieces with 70 minutes."""
-    noting.form.job.set(number)
-    noting.form.each.set("11.00")
-    noting.form.minutes.set("70")
+    noting.form["job"].set(number)
+    noting.form["price each"].set("11.00")
+    noting.form["attended minutes"].set("70")
     noting.note.press()
     return noting.note.said.value
 
@@ -54,7 +54,7 @@ def test_a_job_that_is_noted_is_in_the_tables_at_once(folder):
     before = jobs.waterfall.words
     noting.recorded.set("J7")
     noting.fetch.press()
-    noting.form.minutes.set("24")
+    noting.form["attended minutes"].set("24")
     noting.correct.press()
     assert jobs.waterfall.words != before
 
@@ -62,7 +62,7 @@ def test_a_job_that_is_noted_is_in_the_tables_at_once(folder):
 def test_jobs_from_an_earlier_month_show_where_all_were_shown(folder):
     """The small shop's are of March 2026."""
     jobs, noting = shown(FinishedJobsPanel, folder), shown(NotingPanel, folder)
-    noting.form.day.set("2026-01-15")
+    noting.form["date"].set("2026-01-15")
     note(noting)
     assert jobs.since.value == "2026-01"
     assert "3 finished jobs." in jobs.groups.words
@@ -85,7 +85,7 @@ def test_the_times_learn_from_a_job_at_once(folder):
     times, noting = shown(TimesPanel, folder), shown(NotingPanel, folder)
     for number in range(8):
         assert "under 8 say too little" in times.picture.words
-        noting.form.pieces.set(str(12 + 6 * number))
+        noting.form["quantity"].set(str(12 + 6 * number))
         note(noting, f"J{number}")
     assert "under 8 say too little" not in times.picture.words
 

@@ -48,15 +48,15 @@ def test_a_job_put_in_is_read_as_it_was(form, told):
 def test_what_pieces_and_set_up_make_is_not_typed_again(form):
     """20 × 12.40 + 54.55 = 302.55; a job charged 300.00 for all of it keeps that."""
     form.fill(jobs_of({"charged": 302.55}).iloc[0])
-    assert form.charged.widget.value == ""
+    assert form["charged"].widget.value == ""
     form.fill(jobs_of({"charged": 300.00}).iloc[0])
-    assert form.charged.widget.value == "300"
+    assert form["charged"].widget.value == "300"
 
 
 def test_a_sum_with_more_digits_than_money_has_is_rounded(form):
     """3 × 1.10 is 3.3000000000000003 to a computer, and 3.30 to everybody else."""
     form.fill(jobs_of({"quantity": 3, "price each": 1.10, "set-up charged": 0}).iloc[0])
-    form.charged.set("")
+    form["charged"].set("")
     assert form.read()["charged"].item() == 3.30
 
 

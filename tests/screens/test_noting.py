@@ -35,13 +35,13 @@ def panel(folder):
 
 def fill_in(panel):
     """A job of 24 at 11.00 and 54.55 for the set-up."""
-    panel.form.job.set("J7")
-    panel.form.client.set("Secret Client")
-    panel.form.each.set("11.00")
-    panel.form.setup.set("54.55")
-    panel.form.minutes.set("70")
-    panel.form.spoiled.set("1")
-    panel.form.freight.set("7.25")
+    panel.form["job"].set("J7")
+    panel.form["client"].set("Secret Client")
+    panel.form["price each"].set("11.00")
+    panel.form["set-up charged"].set("54.55")
+    panel.form["attended minutes"].set("70")
+    panel.form["spoiled pieces"].set("1")
+    panel.form["freight paid"].set("7.25")
 
 
 def a_quote(number):
@@ -83,17 +83,17 @@ def test_a_job_is_noted_once(panel, folder):
 @pytest.mark.parametrize(
     ("control", "typed", "said"),
     [
-        ("day", "25 Nov", "Enter a day such as 2026-11-25"),
-        ("each", "3,2O", "Enter an amount such as 3.20"),
-        ("spoiled", "-1", "Enter a whole number from 0, such as 24"),
-        ("pieces", "a dozen", "Enter a whole number of pieces"),
+        ("date", "25 Nov", "Enter a day such as 2026-11-25"),
+        ("price each", "3,2O", "Enter an amount such as 3.20"),
+        ("spoiled pieces", "-1", "Enter a whole number from 0, such as 24"),
+        ("quantity", "a dozen", "Enter a whole number of pieces"),
     ],
 )
 def test_nothing_is_noted_while_an_entry_will_not_do(panel, folder, control, typed, said):
     """The answer stands beside the control and beside the button."""
     fill_in(panel)
-    getattr(panel.form, control).set(typed)
-    assert said in getattr(panel.form, control).words
+    panel.form[control].set(typed)
+    assert said in panel.form[control].words
     panel.note.press()
     assert "Nothing was noted. Enter " in panel.note.said.value
     assert Records(folder.folder).jobs().empty
@@ -110,7 +110,7 @@ def test_a_job_wins_the_quote_it_was_sold_on(folder):
     records.save_quote(a_quote("Q1"))
     panel = NotingPanel(folder, lambda: ON)
     fill_in(panel)
-    panel.form.sold.set("Q1")
+    panel.form["quote"].set("Q1")
     panel.note.press()
     assert records.quotes()["status"].tolist() == ["won"]
     assert records.jobs()["quote"].tolist() == ["Q1"]
@@ -239,9 +239,9 @@ def test_a_noted_job_is_fetched_corrected_and_put_in_its_own_place(panel, folder
     assert "Job J7 stands in the entries above. It is noted in records.sqlite." in (
         fetched(panel, "J7")
     )
-    assert (panel.form.pieces.value, panel.form.charged.value) == (20, 300.00)
-    panel.form.minutes.set("66")
-    panel.form.width.set("2 1/2")
+    assert (panel.form["quantity"].value, panel.form["charged"].value) == (20, 300.00)
+    panel.form["attended minutes"].set("66")
+    panel.form["width"].set("2 1/2")
     panel.correct.press()
     assert "Job J7 is corrected in records.sqlite." in panel.correct.said.value
     job = records.jobs().iloc[0]
@@ -256,7 +256,7 @@ def test_a_job_of_the_table_is_corrected_before_it(panel, folder):
     assert (
         "It lies in jobs.csv, row 2. Correct it there, or save it here: records.sqlite then" in said
     )
-    panel.form.minutes.set("31")
+    panel.form["attended minutes"].set("31")
     panel.correct.press()
     assert "It counts instead of row 2 of jobs.csv." in panel.correct.said.value
     jobs = finished_jobs(read_shop(folder.folder)).set_index("job")
@@ -267,7 +267,7 @@ def test_a_job_of_the_table_is_corrected_before_it(panel, folder):
 def test_what_tells_a_row_of_the_table_apart_is_not_corrected_in_the_book(panel, folder):
     """It would count twice."""
     fetched(panel, "1")
-    panel.form.job.set("1a")
+    panel.form["job"].set("1a")
     panel.correct.press()
     assert (
         "Nothing was changed: job 1 lies in jobs.csv, row 2. Its number, method, blank and size "
@@ -282,12 +282,12 @@ def test_a_job_of_several_rows_is_corrected_row_by_row(folder):
     records.add_jobs(jobs_of({"job": "7"}, {"job": "7", "width": 1.5, "quantity": 12}))
     panel = NotingPanel(folder, lambda: ON)
     assert "It has 2 rows: choose the one to correct." in fetched(panel, "7")
-    assert panel.form.pieces.value == 12  # by its key, the smaller artwork first
+    assert panel.form["quantity"].value == 12  # by its key, the smaller artwork first
     assert panel.row.widget.options[1][0] == "20 pieces of Plain cap, Leather patch, 2 × 2 in"
     assert panel.shown.words.startswith("Noted in records.sqlite: jobs 1, open quotes 0")
     panel.row.set(1)
-    assert panel.form.pieces.value == 20
-    panel.form.pieces.set("22")
+    assert panel.form["quantity"].value == 20
+    panel.form["quantity"].set("22")
     panel.correct.press()
     assert records.jobs()["quantity"].tolist() == [12, 22]
 
@@ -298,7 +298,7 @@ def test_a_row_is_not_corrected_into_another_row_of_its_job(folder):
     records.add_jobs(jobs_of({"job": "7"}, {"job": "7", "width": 1.5}))
     panel = NotingPanel(folder, lambda: ON)
     fetched(panel, "7")
-    panel.form.width.set("2")
+    panel.form["width"].set("2")
     panel.correct.press()
     assert "has another row of job 7 by this method, on this blank and in this size. Nothing" in (
         panel.correct.said.value

@@ -174,8 +174,8 @@ def test_a_book_that_cannot_be_written_is_told_beside_the_button(tmp_path):
     """A folder is in its place; the job is still entered, and noted when the folder is away."""
     folder = write_shop(tmp_path / "shop")
     panel = NotingPanel(read_shop(folder), lambda: ON)
-    panel.form.job.set("J7")
-    panel.form.each.set("11.00")
+    panel.form["job"].set("J7")
+    panel.form["price each"].set("11.00")
     (folder / FILE).mkdir()
     refused(
         panel, panel.note, folder, f"{FILE} could not be used: the folder or the file may not be "

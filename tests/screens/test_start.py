@@ -26,7 +26,7 @@ def test_a_shop_in_order_is_told_with_what_was_read(panel):
 
 
 def test_figures_left_over_from_an_invented_shop_are_told_in_one_sentence(tmp_path, monkeypatch):
-    """Of whatever tables they are; another warning stands beside."""
+    """Of whatever tables they are, as they are read; another warning stands beside."""
     monkeypatch.setenv(SHOPS_VARIABLE, str(tmp_path))
     folder = start_shop("Corner Caps", DEMO_SHOP, "USD", ("leather",))
     (folder / "blank_price.csv").write_text("left,over\n")
@@ -34,8 +34,8 @@ def test_figures_left_over_from_an_invented_shop_are_told_in_one_sentence(tmp_pa
     assert said[1].endswith("3 things are worth a look:")
     assert said[2] == (
         "Some figures are still those of an invented shop, marked “to be replaced”, in "
-        "blank_prices.csv, blanks.csv, costs.csv, grids/leather-patches.csv, methods.csv, "
-        "operations.csv and shop.csv: put your own in, in notebook 7."
+        "shop.csv, blanks.csv, blank_prices.csv, methods.csv, operations.csv, costs.csv and "
+        "grids/leather-patches.csv: put your own in, in notebook 7."
     )
     assert said[3].startswith("blank_price.csv: found a file that is not read, expected the names")
 

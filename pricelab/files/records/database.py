@@ -9,7 +9,7 @@ import os
 import sqlite3
 import urllib.parse
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path, PurePath
 
 from pricelab.files.records.schema import FILE, LAYOUT, STATEMENTS, TABLES
@@ -28,7 +28,10 @@ _CACHE = 50_000
 @contextmanager
 def writing(folder: Path) -> Iterator[sqlite3.Connection]:
     """One transaction that writes: all of it is recorded when it ends, or nothing."""
-    with _said(), _connected(_checked(folder), "rwc") as book:
+    path = _checked(folder)
+    with suppress(OSError):  # it is there already; or it cannot be, as SQLite will say
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL, 0o600))  # for its owner's eyes alone
+    with _said(), _connected(path, "rwc") as book:
         book.execute("PRAGMA journal_mode = WAL")
         book.execute("PRAGMA synchronous = FULL")
         book.execute("BEGIN IMMEDIATE")

@@ -143,8 +143,8 @@ def test_a_noted_job_weighs_in_the_breaks_and_in_the_month(folder):
     again = read_shop(folder.folder)
     method = again.shop.methods["patch"]
     assert sorted(quantities_sold(again, method)) == [20, 20, 30]
-    [kind] = workload(again.shop, again.jobs).kinds
-    assert (kind.orders, kind.pieces) == (3, 70)
+    work = workload(again.shop, again.jobs).work
+    assert work[["orders", "pieces"]].values.tolist() == [[3, 70]]
 
 
 def test_a_noted_job_of_a_method_that_is_given_up_is_left_out_of_the_month(folder):
@@ -152,7 +152,7 @@ def test_a_noted_job_of_a_method_that_is_given_up_is_left_out_of_the_month(folde
     Records(folder.folder).add_jobs(folder.jobs.iloc[[1]].assign(job="3", method="stamped"))
     again = read_shop(folder.folder)
     load = workload(again.shop, again.jobs)
-    assert [kind.orders for kind in load.kinds] == [2]
+    assert load.work["orders"].tolist() == [2]
     assert load.skipped == (("3", 'the shop has no method "stamped" any more.'),)
 
 
