@@ -296,6 +296,7 @@ def test_methods_compared_stand_beside_one_another_with_what_is_not_possible(har
     assert found.attrs["not possible"] == {
         "leather": "the list of Leather patch, pressed on goes from 6 to 600 pieces.",
         "flat": "the list of Flat embroidery, own machine goes from 6 to 600 pieces.",
+        "vinyl": "the list of Cut vinyl, pressed on goes from 6 to 600 pieces.",
     }
     hot = harbour.compare(["leather", "flat"], "waxed", (2, 2), [48], "price")
     assert hot["leather"].isna().all()

@@ -29,8 +29,11 @@ CHANGED = {
 
 
 def two_blanks(folder: Path, **changed: str) -> Path:
-    """Write the shop's files in `folder`."""
-    return write_shop(folder, **(CHANGED | changed))
+    """Write the shop's files in `folder`; the film is sold on the cap."""
+    files = CHANGED | changed
+    if "film," in files["methods"]:
+        files["price_list"] += "film,cap,2,22.00,9.00,7.00\nfilm,cap,3,24.00,10.00,8.00\n"
+    return write_shop(folder, **files)
 
 
 def two_blanks_counter(folder: Path, **changed: str) -> Catalogue:

@@ -52,7 +52,7 @@ class Sample:
         """The price a piece, as shown, that leaves the target margin at the order's quantity."""
         rules = self.basis.shop.pricing
         net = self.basis.price_for(rules.target)[self.quantity - 1]
-        return float(rules.rounding.up(rules.tax.shown(net)))
+        return float(rules.asked(net))
 
     @property
     def setup(self) -> float | None:

@@ -25,8 +25,6 @@ from pricelab.app.server_settings import LOOPBACK, Key, page_settings, workbook_
 from pricelab.app.terminal import DONE
 from pricelab.files.folders import (
     DEMO_SHOP,
-    KEEPS_ORDERS,
-    KEEPS_TABLES,
     KEEPS_VARIABLE,
     NOTEBOOKS,
     SHOP_VARIABLE,
@@ -97,7 +95,7 @@ def workbook(
     Without a shop the notebooks take the one that was chosen last, also while they are open.
     """
     settings = partial(workbook_settings, notebooks)
-    return _served(["jupyterlab"], settings, f"/lab/tree/{first}", shop, KEEPS_TABLES, port)
+    return _served(["jupyterlab"], settings, f"/lab/tree/{first}", shop, "tables", port)
 
 
 def client_page(
@@ -107,7 +105,7 @@ def client_page(
     if not notebook.is_file():
         raise PricelabError(f'There is no notebook "{notebook.name}" in {notebook.parent.name}/.')
     program = ["pricelab.app.client_page", str(notebook.resolve())]
-    return _served(program, page_settings, "/", shop, KEEPS_ORDERS, port)
+    return _served(program, page_settings, "/", shop, "", port)
 
 
 def show(served: Served, browser: bool = True) -> None:

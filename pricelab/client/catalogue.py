@@ -61,21 +61,21 @@ class Catalogue:
 def catalogue_of(business: Business) -> Catalogue:
     """What a client may see of the shop of a business.
 
-    Prices are those of today's list; a method on a blank that it leaves out is priced by
-    the list that `python -m pricelab plan` prints for it, or is not offered where none
-    can be planned.
+    Prices are those of today's lists. A list that is only planned is nobody's promise: what has
+    none is not offered.
     """
     shop = business.shop
     lists = {}
     for method in shop.methods.values():
         for blank in shop.blanks.values():
-            try:
+            if business.todays_list(method, blank) is not None:
                 listed = selling_list(business, method, blank)
-            except PricelabError:  # no size of it can go on this blank
-                continue
-            lists[method.key, blank.key] = replace(listed, sheet=None)
+                lists[method.key, blank.key] = replace(listed, sheet=None)
     if not lists:
-        raise PricelabError(f"{shop.name} has nothing that can be offered: no method fits a blank.")
+        raise PricelabError(
+            f"{shop.name} has no price list that could be shown to a client. Plan one in "
+            "notebook 1 and save it."
+        )
     again = {m.key: setup_line(shop, m, m.repeat_setup) or 0.0 for m in shop.methods.values()}
     return Catalogue(without_costs(shop), lists, again)
 

@@ -54,7 +54,7 @@ def setup_line(shop: Shop, method: Method, due: float) -> float | None:
     if not due:
         return 0.0  # nothing is due: not rounded up to an ending such as 0.95
     price = price_for_margin(due, rules.target, Fees(Fees.due(shop, method).share))
-    return float(rules.rounding.up(rules.tax.shown(price)))
+    return float(rules.asked(price))
 
 
 @dataclass(frozen=True, eq=False)

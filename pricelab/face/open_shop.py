@@ -280,8 +280,8 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         >>> open_shop("data/harbour-caps").breaks("leather", "mesh-back", most=2).round(2)
                overcharge a piece first quantities
         tiers
-        1                  146.01             (1,)
-        2                   15.28           (1, 6)
+        1                    6.13            (12,)
+        2                    2.38         (12, 36)
         """
         business, method, blank = self._with(method, blank)
         found = break_frontier(business, method, blank, most)
@@ -366,10 +366,10 @@ embroidered-patch, moulded, flat, raised, vinyl, flat-contracted.
         ``attrs["not possible"]`` says by method why, of the first quantity that is not.
 
         >>> shop = open_shop("data/harbour-caps")
-        >>> shop.compare(["leather", "flat"], "mesh-back", (2.5, 2), [1, 48]).round(3)
+        >>> shop.compare(["leather", "flat"], "mesh-back", (2.5, 2), [5, 48]).round(3)
         method  leather   flat
         pieces
-        1           NaN  0.421
+        5           NaN    NaN
         48        0.413  0.421
         """
         business, quantities = self.business, whole_quantities(quantities)

@@ -103,6 +103,15 @@ def more_than_nothing(text: str, mark: str) -> float:
     return figure
 
 
+def from_one(text: str, mark: str) -> float:
+    """A figure of 1 or more."""
+    expected = f"a figure of 1 or more such as 1{mark}5"
+    figure = float(_figure(text, mark, expected))
+    if figure < 1:
+        raise BadCell(expected, "Write a figure of 1 or more.")
+    return figure
+
+
 @dataclass(frozen=True, eq=False)
 class _Whole:
     """A reader of whole numbers of pieces, heads or days."""

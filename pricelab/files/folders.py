@@ -23,10 +23,8 @@ SHOPS_VARIABLE = "PRICELAB_SHOPS"
 """The environment variable that names another place for the reader's own shops."""
 
 KEEPS_VARIABLE = "PRICELAB_KEEPS"
-"""The environment variable that tells a kernel what of a shop to keep for quotes: for a client's
-page, which saves no cost, how often each quantity was ordered; for the owner's the tables too."""
-
-KEEPS_ORDERS, KEEPS_TABLES = "orders", "tables"
+"""The environment variable that tells a kernel of the owner's to keep a shop's tables for quotes:
+one behind a client's page saves no cost."""
 
 OPENED = "opened.txt"
 """The file among the reader's own shops that names the one to open when no other is named."""

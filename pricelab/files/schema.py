@@ -15,7 +15,7 @@ from pricelab.shop.charges import PRICE, TOTAL, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.method import Stitching
 from pricelab.shop.money import minor_unit
-from pricelab.shop.pricing_rules import NO_TAX
+from pricelab.shop.pricing_rules import NO_TAX, PricingRules
 from pricelab.shop.rounding import TO_THE_CENT
 from pricelab.shop.shop import Shop
 from pricelab.shop.units import UNITS
@@ -117,6 +117,7 @@ SETTINGS = (
     Column("valid days", cells.count, Shop.valid_days, "days"),
     Column("conditions", cells.words, Shop.conditions),
     Column("largest order", cells.count, Shop.largest_order, "pieces"),
+    Column("tier limit", cells.from_one, PricingRules.tier_limit),
 )
 """The rows of shop.csv."""
 

@@ -79,10 +79,11 @@ class Settings:
         rates = Rates(said["labour rate"], said["overhead rate"], said["overhead on"])
         rounding = Rounding(said["price step"], said["price ending"])
         target, floor, apart = said["target margin"], said["floor margin"], said["set-up"]
+        limit = said["tier limit"]
         return Shop(
             **same,
             rates=rates,
-            pricing=PricingRules(target, floor, rounding, apart, self.tax()),
+            pricing=PricingRules(target, floor, rounding, apart, self.tax(), limit),
             methods=methods.methods,
             blanks=blanks,
             charges=methods.charges,

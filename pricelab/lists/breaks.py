@@ -13,6 +13,7 @@ import numpy as np
 
 from pricelab.shop.checks import check_quantity, in_a_row
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.tolerance import TOLERANCE
 
 DOZENS = (1, 3, 6, 12, 18, 24, 36, 48, 72, 96, 144, 192, 288, 432, 576, 864)
 """Where breaks stand in a shop that counts in dozens (common practice, no source)."""
@@ -27,8 +28,10 @@ FRIENDLY = (
 )
 """Dozens, tens and round hundreds: where clients expect a break (common practice, no source)."""
 
-FIRST_TIERS = (1, 12, 24, 48, 96, 144)
-"""One piece, then dozens: the tiers of a shop without history (common practice, no source)."""
+DEAREST_START = 2.5
+"""A list begins where a piece asks at most this many times what it asks in the largest order:
+smaller orders carry so much of a supplier's minimum that nobody would place them, and the
+client is asked to ask. A choice of our own."""
 
 TIERS_AT_A_GLANCE = 6
 """Columns of a list that nobody has given a number for: what is read at a glance."""
@@ -45,14 +48,18 @@ class Breaks:
     overcharge: float
 
 
-def choose_breaks(price, quantities, weights, most: int, friendly=None) -> tuple[Breaks, ...]:
+def choose_breaks(
+    price, quantities, weights, most: int, friendly=None, *, asked=None, limit=np.inf
+) -> tuple[Breaks, ...]:
     """The best breaks for 1, 2, … `most` tiers: the frontier of tiers against overcharge.
 
     `price` is the cost-plus price of every quantity, shape (n,) or (sizes, n) where all
     sizes share their breaks; `quantities` rise by one, shape (n,); `weights` count orders,
     shape (n,). Breaks after the first stand at `friendly` quantities only (at any, if not
-    told). Fewer are returned where there are not `most` places for a break; of equally
-    good breaks the earlier ones are given.
+    told). In no tier may what is `asked` for a piece, of the shape of `price` and by default
+    the same, be over `limit` times what is asked for another of the size. Left out are numbers
+    of tiers for which there is no place, or that would go over the limit; of equally good
+    breaks the earlier ones are given.
 
     >>> frontier = choose_breaks([9, 9, 9, 5, 5, 5], range(1, 7), [1] * 6, most=3)
     >>> frontier[0], frontier[1]
@@ -63,11 +70,15 @@ def choose_breaks(price, quantities, weights, most: int, friendly=None) -> tuple
     allowed[0] = True
     places = np.flatnonzero(allowed)
     overcharge = _overcharge(price, weights, places)
+    if np.isfinite(limit):
+        asked = price if asked is None else np.atleast_2d(asked)
+        overcharge[_span(asked, places) > limit * (1 + TOLERANCE)] = np.inf
     scale = weights.sum() * price.shape[0]
     frontier = []
     for chosen, sum_ in _best_segments(overcharge, min(most, places.size)):
-        starts = tuple(int(q) for q in quantities[places[chosen]])
-        frontier.append(Breaks(starts, float(sum_ / scale)))
+        if np.isfinite(sum_):
+            starts = tuple(int(q) for q in quantities[places[chosen]])
+            frontier.append(Breaks(starts, float(sum_ / scale)))
     return tuple(frontier)
 
 
@@ -108,6 +119,17 @@ def _overcharge(price, weights, places):
             over = dearest * held - (paid_before[ends[at:]] - paid_before[start])
             current = table[at, at + 1 :]
             table[at, at + 1 :] = np.where(np.isinf(current), over, current + over)
+    return table
+
+
+def _span(asked, places):
+    """How many times its cheapest quantity the dearest of a tier asks, `[i, j]` as above."""
+    table = np.ones((places.size, places.size + 1))
+    for row in asked:
+        dearest, cheapest = (x.reduceat(row, places) for x in (np.maximum, np.minimum))
+        for at in range(places.size):
+            span = np.maximum.accumulate(dearest[at:]) / np.minimum.accumulate(cheapest[at:])
+            table[at, at + 1 :] = np.maximum(table[at, at + 1 :], span)
     return table
 
 

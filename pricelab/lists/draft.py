@@ -60,8 +60,8 @@ class ListSpec:
 
     def rules(self, shop: Shop) -> PricingRules:
         """The shop's pricing rules with the spec in them."""
-        own = shop.pricing
-        return PricingRules(self.target, self.floor, self.rounding, own.setup_apart, own.tax)
+        wished = {"target": self.target, "floor": self.floor, "rounding": self.rounding}
+        return replace(shop.pricing, **wished)
 
 
 @dataclass(frozen=True, eq=False)

@@ -50,8 +50,7 @@ class Tiers:
         net = np.maximum(
             basis.net_price(worst_cost, rules.floor), basis.net_price(typical_cost, rules.target)
         )
-        prices = rules.rounding.up(rules.tax.shown(net))
-        return cls(starts, last, worst, worst_cost, typical, typical_cost, prices)
+        return cls(starts, last, worst, worst_cost, typical, typical_cost, rules.asked(net))
 
 
 def plan(

@@ -42,10 +42,14 @@ class Description:
     rows: tuple[tuple[str, ...], ...]
 
     @classmethod
-    def of(cls, finding: str, rows: Sequence[Mapping[str, str]]) -> "Description":
-        """A table of rows that name their cells, all alike."""
-        columns = tuple(rows[0]) if rows else ()
-        return cls(finding, columns, tuple(tuple(row.values()) for row in rows))
+    def of(
+        cls, finding: str, table: Sequence[Mapping[str, str]] | Mapping[str, Iterable[str]]
+    ) -> "Description":
+        """A table of rows that name their cells, all alike, or of columns."""
+        if isinstance(table, Mapping):
+            return cls(finding, tuple(table), tuple(zip(*table.values(), strict=True)))
+        columns = tuple(table[0]) if table else ()
+        return cls(finding, columns, tuple(tuple(row.values()) for row in table))
 
     def __str__(self):
         table = [self.columns, *self.rows]

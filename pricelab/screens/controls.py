@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 import ipywidgets as widgets
 
 from pricelab.screens.html import answer, text
-from pricelab.screens.reading import figure
+from pricelab.screens.reading import figure, pieces
 from pricelab.shop.errors import PricelabError
 
 
@@ -35,6 +35,12 @@ class Control:
         """What the control stands at."""
         return self.widget.value
 
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """The first and last that it can stand at, in words and as values; none if it is typed."""
+        options = getattr(self.widget, "options", ())
+        return [options[0], options[-1]] if options else []
+
     def set(self, value) -> None:
         """Put the control to `value`, as a reader does by hand."""
         self.widget.value = value
@@ -45,27 +51,29 @@ class Control:
 
     def show(self, wanted: bool = True) -> None:
         """Show the control, or take it out of sight where it has no say."""
-        display = None if wanted else "none"
-        if self.box.layout.display != display:
-            self.box.layout.display = display
+        self.box.layout.display = None if wanted else "none"
 
     def say(self, sentence: str = "") -> None:
         """Answer beside the control, or take the answer back."""
-        shown = answer(sentence) if sentence else ""
         self.words = sentence
-        if self.answer.value != shown:
-            self.answer.value = shown
-            (self.box.add_class if sentence else self.box.remove_class)("pl-wrong")
+        self.answer.value = answer(sentence) if sentence else ""
+        (self.box.add_class if sentence else self.box.remove_class)("pl-wrong")
 
 
-class _OneOf(Control):
-    """Words to choose one of; `options` maps those shown to the values meant."""
+class Choice(Control):
+    """One of several; `options` maps the words shown to the values meant."""
 
-    def __init__(self, kind: type, label: str, options: dict[str, object], start, width: str):
-        chosen = next(iter(options.values())) if start is None else start
-        super().__init__(
-            kind(options=list(options.items()), value=chosen, description=label), width
-        )
+    _kind = widgets.Dropdown
+
+    def __init__(self, label: str, options: dict[str, object], start=None, *, width="230px"):
+        pairs = list(options.items())
+        chosen = pairs[0][1] if start is None else start
+        super().__init__(self._kind(options=pairs, value=chosen, description=label), width)
+
+    @classmethod
+    def of(cls, label: str, things: Mapping[str, object], start: str | None = None, **how):
+        """One of a shop's `things` by its name; the value is its key."""
+        return cls(label, {thing.name: key for key, thing in things.items()}, start, **how)
 
     @property
     def value(self):
@@ -74,33 +82,21 @@ class _OneOf(Control):
             raise PricelabError("Nothing is chosen. Choose one of the list.")
         return self.widget.value
 
-
-class Choice(_OneOf):
-    """One of several."""
-
-    def __init__(self, label: str, options: dict[str, object], start=None, *, width="230px"):
-        super().__init__(widgets.Dropdown, label, options, start, width)
-
-    @classmethod
-    def of(cls, label: str, things: Mapping[str, object], start: str | None = None, **how):
-        """One of a shop's `things` by its name; the value is its key."""
-        return cls(label, {thing.name: key for key, thing in things.items()}, start, **how)
-
     def offer(self, options: dict[str, object]) -> None:
         """Offer others instead; the choice stays where it is still among them."""
-        pairs, kept = list(options.items()), self.widget.value
-        if tuple(pairs) == tuple(self.widget.options):
-            return
-        values = [value for _, value in pairs]
-        self.widget.options = pairs
-        self.widget.value = kept if kept in values else values[0]
+        pairs, kept = tuple(options.items()), self.widget.value
+        if pairs != self.widget.options:
+            self.widget.options = pairs
+            self.widget.value = kept if kept in options.values() else pairs[0][1]
 
 
-class SideBox(_OneOf):
+class SideBox(Choice):
     """One of two or three, all in sight."""
 
+    _kind = widgets.ToggleButtons
+
     def __init__(self, label: str, options: dict[str, object], start=None):
-        super().__init__(widgets.ToggleButtons, label, options, start, "auto")
+        super().__init__(label, options, start, width="auto")
 
 
 class Pick(Control):
@@ -113,8 +109,8 @@ class Pick(Control):
 
     def offer(self, options: dict[str, object]) -> None:
         """Offer these instead of those before; nothing is picked."""
-        pairs = list(options.items())
-        if tuple(pairs) != tuple(self.widget.options):
+        pairs = tuple(options.items())
+        if pairs != self.widget.options:
             self.widget.options = pairs
             self.widget.value = None
 
@@ -146,6 +142,13 @@ class Typed(_Line):
         return self._parse(said)
 
 
+class Pieces(Typed):
+    """A whole number of pieces, typed, up to `most`."""
+
+    def __init__(self, label: str, start: str, most: int = 5_000, *, width="100px"):
+        super().__init__(label, pieces(most=most), start, width=width)
+
+
 class Slide(Typed):
     """A figure of `unit` typed, or slid from low to high by `step`; arrow keys step it as well.
 
@@ -166,6 +169,11 @@ class Slide(Typed):
         self.box.add_class("pl-slide").add_class(f"pl-by-{step}")  # boxes.js steps by it
         self.slider.observe(self._slid, "value")
         self.widget.observe(self._follow, "value")
+
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """The lowest and the highest figure."""
+        return [(f"{end:g}", end) for end in (self.low, self.high)]
 
     def set(self, value: float | str) -> None:
         """Put it to a figure, or to what somebody typed."""
@@ -209,6 +217,11 @@ class Tick(Control):
 
     def __init__(self, label: str, start: bool = False):
         super().__init__(widgets.Checkbox(value=start, description=label, indent=False), "auto")
+
+    @property
+    def ends(self) -> list[tuple[str, object]]:
+        """No and yes."""
+        return [("no", False), ("yes", True)]
 
 
 _MOST_LETTERS = 1000
@@ -256,6 +269,7 @@ class Press:
         """Show the button, or take it out of sight."""
         self.box.layout.display = None if wanted else "none"
 
-    def press(self) -> None:
+    def press(self) -> str:
         """Do it, and say what came of it or why it could not be."""
         self.said.value = outcome(self._do)
+        return self.said.value

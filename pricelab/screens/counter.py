@@ -37,6 +37,7 @@ from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
 from pricelab.screens import counter_html as say
 from pricelab.screens.controls import Choice, Press, SideBox, Slide, Tick, Typed, Words
 from pricelab.screens.html import style
+from pricelab.screens.opening import FaultsPanel
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import length, pieces
 from pricelab.shop.errors import PricelabError
@@ -48,6 +49,12 @@ _LOOKED_AT = 3
 """Decorations that are compared when the page opens: more lines than that hide one another."""
 
 _PIECES = 36
+
+NOT_YET = (
+    "This page cannot be shown yet: the shop's files need mending. The owner finds what and where "
+    "with: python -m pricelab check"
+)
+"""What a client is told where the shop's files are not in order; why is for the owner alone."""
 
 _OPENING = {"in": ("4", "2"), "mm": ("80", "45")}
 
@@ -66,7 +73,7 @@ class CounterPanel(Panel):
         self.by_price, self.notes, self.saved = Shown(), Shown(), Shown()
         self.front = View(CAP_FRONT, "counter-front")
         self.steps = View(PRICE_STEPS, "counter-steps")
-        self.head.write(*say.heading(counter))
+        say.show_heading(self.head, counter)
         self.steady = (self.head, self.saved)
         self.several.on_change(self._open_more)
         self.lay_out(
@@ -75,45 +82,38 @@ class CounterPanel(Panel):
             *self.more,
             [*self.look.values()],
             [self.client, self.save],
-            self.head,
-            self.price,
-            self.hint,
-            self.front,
-            self.steps,
-            self.by_price,
-            self.notes,
-            self.saved,
+            *(self.head, self.price, self.hint, self.front, self.steps),
+            *(self.by_price, self.notes, self.saved),
         )
         self._arrange()
 
     def _make_controls(self, counter: Catalogue) -> None:
-        shop = counter.shop
+        unit, wide = counter.shop.unit, {"width": "100%"}
+        width, height = _OPENING[unit]
         blanks = {blank.name: blank.key for blank in counter.blanks}
-        wide, high = _OPENING[shop.unit]
+        methods = {counter.short_name(method.key): method.key for method in counter.methods}
         often = max(int(listed.starts[-1]) for listed in counter.lists.values())
         span = (1, min(2 * often, counter.most), counter.most)
-        self.pieces = Slide("Pieces", _PIECES, span, width="100%")
-        self.width = Typed(f"Width, {shop.unit}", length(shop.unit), wide, width="100%")
-        self.height = Typed(f"Height, {shop.unit}", length(shop.unit), high, width="100%")
-        self.blank = Choice("Piece to decorate", blanks, width="100%")
-        methods = {counter.short_name(method.key): method.key for method in counter.methods}
-        self.method = Choice("Decoration", methods, width="100%")
+        self.pieces = Slide("Pieces", _PIECES, span, **wide)
+        self.width = Typed(f"Width, {unit}", length(unit), width, **wide)
+        self.height = Typed(f"Height, {unit}", length(unit), height, **wide)
+        self.blank = Choice("Piece to decorate", blanks, **wide)
+        self.method = Choice("Decoration", methods, **wide)
         self.order = SideBox("Artwork", {"new": True, "made before": False})
         self.several = Tick("Several colours or pieces, same artwork")
-        self.colour = Words("Colour of the first", width="100%")
+        self.colour = Words("Colour of the first", **wide)
         self.more = [
             [
-                Typed(f"How many ({at})", pieces(0), "0", width="100%"),
-                Choice(f"Piece ({at})", blanks, width="100%"),
-                Words(f"Colour ({at})", width="100%"),
+                Typed(f"How many ({at})", pieces(0), "0", **wide),
+                Choice(f"Piece ({at})", blanks, **wide),
+                Words(f"Colour ({at})", **wide),
             ]
             for at in range(2, MORE_ROWS + 2)
         ]
         self.look = {
-            method.key: Tick(counter.short_name(method.key), at < _LOOKED_AT)
-            for at, method in enumerate(counter.methods)
+            key: Tick(name, at < _LOOKED_AT) for at, (name, key) in enumerate(methods.items())
         }
-        self.client = Words("For (name, if you like)", width="100%")
+        self.client = Words("For (name, if you like)", **wide)
         self.save = Press("Save the quote", self.save_the_quote)
 
     # ---- where things stand -----------------------------------------------------------
@@ -122,36 +122,25 @@ class CounterPanel(Panel):
         """Controls at the side, and beside them what they make, in two columns where it fits."""
         self.pieces.box.add_class("plc-pieces")
         self.several.box.add_class("plc-several")
-        self._more_box = widgets.VBox(
-            [self.colour.box]
-            + [
-                widgets.VBox([_pair(count.box, colour.box), blank.box])
-                for count, blank, colour in self.more
-            ]
-        ).add_class("plc-more")
-        save = widgets.VBox([self.client.box, self.save.button, self.save.said, self.saved.box])
-        side = widgets.VBox(
-            [
-                self.pieces.box,
-                _pair(self.width.box, self.height.box),
-                self.blank.box,
-                self.method.box,
-                self.order.box,
-                self.several.box,
-                self._more_box,
-                save.add_class("plc-save"),
-            ]
+        more = [
+            _stack(_row("plc-pair", count, colour), blank) for count, blank, colour in self.more
+        ]
+        self._more_box = _stack(self.colour, *more).add_class("plc-more")
+        side = _stack(
+            self.pieces,
+            _row("plc-pair", self.width, self.height),
+            *(self.blank, self.method, self.order, self.several),
+            self._more_box,
+            _stack(self.client, self.save.button, self.save.said, self.saved).add_class("plc-save"),
         )
-        ticks = [tick.box for tick in self.look.values()]
-        look_at = widgets.HBox([widgets.HTML("Look at:"), *ticks]).add_class("plc-look")
-        figures = [self.price.box, self.hint.box, self.by_price.box, look_at]
-        pictures = [self.front.box, self.steps.box]
-        halves = widgets.HBox([widgets.VBox(figures), widgets.VBox(pictures)])
-        main = widgets.VBox([self._answer.box, halves.add_class("plc-halves"), self.notes.box])
-        both = widgets.HBox([side.add_class("plc-side"), main.add_class("plc-main")])
+        look_at = _row("plc-look", widgets.HTML("Look at:"), *self.look.values())
+        figures = _stack(self.price, self.hint, self.by_price, look_at)
+        halves = _row("plc-halves", figures, _stack(self.front, self.steps))
+        main = _stack(self._answer, halves, self.notes)
+        both = _row("plc-columns", side.add_class("plc-side"), main.add_class("plc-main"))
         css = files("pricelab.screens").joinpath("counter.css").read_text("utf-8")
         look = widgets.HTML(f"{style()}<style>{css}</style>")
-        self.root.children = [look, self.head.box, both.add_class("plc-columns")]
+        self.root.children = [look, self.head.box, both]
         self.root.add_class("pl-counter")
         if len(self.look) == 1:
             look_at.layout.display = "none"
@@ -171,12 +160,11 @@ class CounterPanel(Panel):
         """The order that the controls ask for."""
         several = self.several.value
         parts = [Part(self.blank.value, self.pieces.value, self.colour.value if several else "")]
-        for count, blank, colour in self.more if several else ():
-            if count.value:
-                parts.append(Part(blank.value, count.value, colour.value))
-        return Wanted(
-            self.method.value, tuple(parts), self.width.value, self.height.value, self.order.value
-        )
+        if several:
+            more = [Part(blank.value, n.value, colour.value) for n, blank, colour in self.more]
+            parts += [part for part in more if part.pieces]
+        size = self.width.value, self.height.value
+        return Wanted(self.method.value, tuple(parts), *size, self.order.value)
 
     def update(self) -> None:
         """Offer what is wanted, or say why not and what would do."""
@@ -184,31 +172,29 @@ class CounterPanel(Panel):
         self._offer, refused = None, None
         if why_not(counter, wanted):
             refused = refuse(counter, wanted)
-            self.price.write(*say.refusal(counter, refused))
+            say.show_refusal(self.price, counter, refused)
             self.hint.write("")
         else:
             self._offer = offer = make_offer(counter, wanted)
-            self.price.write(*say.price(counter, offer))
-            self.hint.write(*say.hint(counter, offer, more_pieces(counter, wanted)))
+            say.show_price(self.price, counter, offer)
+            say.show_hint(self.hint, counter, offer, more_pieces(counter, wanted))
         self._draw_front(wanted, None if refused is None or refused.fits else refused)
         self._compare(wanted)
-        self.notes.write(*say.good_to_know(counter, wanted))
-        self._clear_saved()
+        say.show_good_to_know(self.notes, counter, wanted)
+        self.saved.write("")
+        self.save.said.value = ""
 
     def _draw_front(self, wanted: Wanted, refused: Refusal | None) -> None:
         counter, artwork = self._counter, artwork_of(self._counter, wanted)
-        blank = counter.shop.blanks[wanted.parts[0].blank]
-        self._draw(
-            self.front,
-            CapFront.of(
-                blank,
-                counter.short_name(wanted.method),
-                counter.shop.unit,
-                (artwork.width, artwork.height),
-                reason=refused.reason if refused else "",
-                would_fit=refused.size if refused else None,
-            ),
+        front = CapFront.of(
+            counter.shop.blanks[wanted.parts[0].blank],
+            counter.short_name(wanted.method),
+            counter.shop.unit,
+            (artwork.width, artwork.height),
+            reason=refused.reason if refused else "",
+            would_fit=refused.size if refused else None,
         )
+        self._draw(self.front, front)
 
     def _compare(self, wanted: Wanted) -> None:
         """The decorations looked at: their steps over quantity, and by price."""
@@ -221,19 +207,16 @@ class CounterPanel(Panel):
             listed = prices_by_quantity(counter, other)
             if listed is not None:
                 steps[key] = Steps.of(counter.short_name(key), keys.index(key), listed)
-        chosen = steps.pop(wanted.method, None)
-        blank = counter.shop.blanks[wanted.parts[0].blank].name
-        if chosen or steps:
-            lines = (chosen, tuple(steps.values()))
+        if steps:
+            lines = (steps.pop(wanted.method, None), tuple(steps.values()))
+            blank = counter.shop.blanks[wanted.parts[0].blank].name
             at = PriceSteps(blank, counter.shop.currency, wanted.quantity, *lines)
             self._draw(self.steps, at)
         else:
             self.steps.write("")
             self._drawn.pop(self.steps, None)
-        threads = {key: keys.index(key) for key in looked_at}
         if len(self.look) > 1:  # one alone has nothing beside it
-            said = say.methods_by_price(counter, wanted.method, results, threads)
-            self.by_price.write(*said)
+            say.show_methods(self.by_price, counter, wanted.method, results)
 
     def _draw(self, view: View, values) -> None:
         """Draw a picture anew, unless it would be the same."""
@@ -259,28 +242,16 @@ class CounterPanel(Panel):
             return {**made, f"order-{number}.json": order_file(order)}
 
         number = save_quote(self._quotes, on, files_of)
-        self.saved.write(*say.saved(number, made[f"quote-{number}.pdf"]))
+        say.show_saved(self.saved, number, made[f"quote-{number}.pdf"])
         return ""
 
-    def _clear_saved(self) -> None:
-        self.saved.write("")
-        self.save.said.value = ""
+
+def _stack(*items) -> widgets.VBox:
+    return widgets.VBox([getattr(item, "box", item) for item in items])
 
 
-def _pair(left, right) -> widgets.HBox:
-    return widgets.HBox([left, right]).add_class("plc-pair")
-
-
-class NotYet(Panel):
-    """The screen of a shop whose files are not in order."""
-
-    def __init__(self):
-        self.said = Shown()
-        self.lay_out(self.said)
-
-    def update(self) -> None:
-        """Say so, and nothing of what is wrong: that is for the owner."""
-        self.said.write(*say.not_yet())
+def _row(kind: str, *items) -> widgets.HBox:
+    return widgets.HBox([getattr(item, "box", item) for item in items]).add_class(kind)
 
 
 def open_counter(named: Path | None = None) -> Panel:
@@ -290,5 +261,5 @@ def open_counter(named: Path | None = None) -> Panel:
         read = read_shop(folder)
         counter = catalogue_of(read)
     except PricelabError:
-        return NotYet()
+        return FaultsPanel(PricelabError(NOT_YET))
     return CounterPanel(counter, folder / QUOTES, stamp=stamped(read))

@@ -2,49 +2,38 @@
 
 from base64 import b64encode
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from pricelab.client.catalogue import Catalogue
 from pricelab.client.offers import Offer, Refusal, Wanted, estimated_stitches
 from pricelab.paper.client_copy import care_words
 from pricelab.pictures import look
 from pricelab.pictures.picture import Description
-from pricelab.screens.html import bullets, paragraph, table, text
+from pricelab.screens.html import Cell, bullets, table, text
+from pricelab.screens.panel import Shown
 from pricelab.shop import figures
 from pricelab.shop.figures import listed
 from pricelab.words import findings as wording
 from pricelab.words.cautions import OTHER_RULES
 
 
-class Said(NamedTuple):
-    """A part of the screen: its HTML, and the same in words."""
-
-    html: str
-    words: str
-
-
-def heading(counter: Catalogue) -> Said:
+def show_heading(part: Shown, counter: Catalogue) -> None:
     """Whose screen it is."""
-    shop = counter.shop
-    return Said(
-        f'<div class="plc-head"><b>{text(shop.name)}</b><span>{text(shop.notice)}</span></div>',
-        f"{shop.name}\n{shop.notice}",
-    )
+    name, notice = counter.shop.name, counter.shop.notice
+    html = f'<div class="plc-head"><b>{text(name)}</b><span>{text(notice)}</span></div>'
+    part.write(html, f"{name}\n{notice}")
 
 
-def price(counter: Catalogue, offer: Offer) -> Said:
+def show_price(part: Shown, counter: Catalogue, offer: Offer) -> None:
     """The price a piece and in all, in large figures, and the lines they are made of."""
-    money, each, of = counter.shop.money, _each(counter, offer), _in_all(offer)
+    payable, each, of = counter.shop.money(offer.payable), _each(counter, offer), _in_all(offer)
     large = (
         f'<div class="plc-price" role="status"><div><b>{text(each)}</b><span>a piece</span></div>'
-        f'<div class="plc-total"><b>{text(money(offer.payable))}</b><span>{text(of)}</span></div>'
-        "</div>"
+        f'<div class="plc-total"><b>{text(payable)}</b><span>{text(of)}</span></div></div>'
     )
-    columns, lines = ("", "each", "together"), _lines(counter, offer)
+    lines, finding = _lines(counter, offer), f"{each} a piece, {payable} {of}"
+    told = Description(finding, ("", "each", "together"), tuple(lines))
     total_at = [name for name, *_ in lines].index("Total")
-    finding = f"{each} a piece, {money(offer.payable)} {of}"
-    words = Description(finding, columns, tuple(lines))
-    return Said(large + table(columns, lines, sums=(total_at,)), str(words))
+    part.write(large + table(told.columns, lines, sums=(total_at,)), told)
 
 
 def _in_all(offer: Offer) -> str:
@@ -117,77 +106,66 @@ def _average(offer: Offer) -> float:
     return round(sum(line.amount for line in offer.lines) / offer.quantity, 6)
 
 
-def hint(counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> Said:
+def show_hint(part: Shown, counter: Catalogue, offer: Offer, more: Sequence[Offer]) -> None:
     """What a few more pieces would do: a sentence, and the next tiers side by side."""
     sentence = saving(counter, offer, more) or _next_step(counter, offer, more)
+    html = f'<div class="plc-hint">{text(sentence)}</div>'
     if not more:
-        return Said(f'<div class="plc-hint">{text(sentence)}</div>', sentence)
+        part.write(html, sentence)
+        return
     money, rows = counter.shop.money, []
     for other in (offer, *more):
-        change = other.payable - offer.payable
+        change = round(other.payable - offer.payable, 6)
+        beside = "the same"
         if other is offer:
             beside = "your order"
-        elif round(change, 6) == 0:
-            beside = "the same"
-        else:
+        elif change:
             beside = f"{money(abs(change))} {'more' if change > 0 else 'less'}"
         each, in_all = _each(counter, other), money(other.payable)
         rows.append((figures.pieces(other.quantity), each, in_all, beside))
-    columns = ("If you take", "each", "in all", "")
-    html = f'<div class="plc-hint">{text(sentence)}</div>{table(columns, rows)}'
-    return Said(html, str(Description(sentence, columns, tuple(rows))))
+    told = Description(sentence, ("If you take", "each", "in all", ""), tuple(rows))
+    part.write(html + table(told.columns, rows), told)
 
 
-def refusal(counter: Catalogue, refused: Refusal) -> Said:
+def show_refusal(part: Shown, counter: Catalogue, refused: Refusal) -> None:
     """Why it cannot be made, and what would do."""
-    shop, would = counter.shop, []
+    would = []
     if refused.size:
         size = " × ".join(figures.number(side) for side in refused.size)
-        would.append(f"{size} {shop.unit} would fit.")
+        would.append(f"{size} {counter.shop.unit} would fit.")
     if refused.methods:
         names = [counter.short_name(key) for key in refused.methods]
         would.append(f"In the size asked for: {listed(names)}.")
-    instead = " ".join(would)
-    html = (
-        f'<div class="plc-no" role="alert">{text(refused.reason)}'
-        f"{f'<small>{text(instead)}</small>' if instead else ''}</div>"
-    )
-    return Said(html, f"{refused.reason} {instead}".strip())
+    instead = f"<small>{text(' '.join(would))}</small>" if would else ""
+    html = f'<div class="plc-no" role="alert">{text(refused.reason)}{instead}</div>'
+    part.write(html, " ".join([refused.reason, *would]))
 
 
-def methods_by_price(
-    counter: Catalogue, chosen: str, results: dict[str, Offer | str], threads: dict[str, int]
-) -> Said:
+def show_methods(
+    part: Shown, counter: Catalogue, chosen: str, results: dict[str, Offer | str]
+) -> None:
     """Decorations for the same order, cheapest first, then those that are not possible."""
     offers = {key: offer for key, offer in results.items() if not isinstance(offer, str)}
     ranked = sorted(offers, key=lambda key: offers[key].payable)
-    body, rows = [], []
-    for key in [*ranked, *(key for key in results if key not in offers)]:
-        name, care = counter.short_name(key), counter.shop.methods[key].care
-        dot = f'<i class="plc-key" style="background:{look.thread(threads[key]).colour}"></i>'
-        under = care if key in offers else results[key]
-        head = (
-            f'<th scope="row" class="pl-left">{dot}{text(name)}'
-            f'<span class="plc-under">{text(under)}</span></th>'
-        )
-        amounts = ("", "")
+    keys = [*ranked, *(key for key in results if key not in offers)]
+    rows, told, threads = [], [], list(counter.shop.methods)
+    for key in keys:
+        name, under, amounts = counter.short_name(key), results[key], ("", "")
         if key in offers:
-            amounts = (_each(counter, offers[key]), counter.shop.money(offers[key].payable))
-        row = ' class="plc-chosen"' if key == chosen else ""
-        cells = "".join(f"<td>{text(amount)}</td>" for amount in amounts)
-        body.append(f"<tr{row}>{head}{cells}</tr>")
-        rows.append((name, *amounts, under))
+            under = counter.shop.methods[key].care
+            amounts = _each(counter, offers[key]), counter.shop.money(offers[key].payable)
+        colour = look.thread(threads.index(key)).colour
+        dot = f'<i class="plc-key" style="background:{colour}"></i>'
+        named = f'{dot}{text(name)}<span class="plc-under">{text(under)}</span>'
+        rows.append((Cell(named), *amounts))
+        told.append((name, *amounts, under))
     columns = ("Decoration", "each", "in all", "worth knowing")
     caption = "The same order in other decorations, by price"
-    html = (
-        f'<div class="pl-wide"><table class="pl-table"><caption>{caption}</caption><thead><tr>'
-        '<th scope="col" class="pl-left">Decoration</th><th scope="col">each</th>'
-        f'<th scope="col">in all</th></tr></thead><tbody>{"".join(body)}</tbody></table></div>'
-    )
-    return Said(html, str(Description(caption, columns, tuple(rows))))
+    html = table(columns[:3], rows, caption=caption, chosen=keys.index(chosen))
+    part.write(html, Description(caption, columns, tuple(told)))
 
 
-def good_to_know(counter: Catalogue, wanted: Wanted) -> Said:
+def show_good_to_know(part: Shown, counter: Catalogue, wanted: Wanted) -> None:
     """Care, cautions and conditions."""
     shop, method = counter.shop, counter.shop.methods[wanted.method]
     blanks = [shop.blanks[key] for key in dict.fromkeys(part.blank for part in wanted.parts)]
@@ -204,28 +182,16 @@ def good_to_know(counter: Catalogue, wanted: Wanted) -> Said:
     said += [OTHER_RULES, wording.tax_note(shop.pricing.tax)]
     if shop.conditions:
         said.append(shop.conditions)
-    return Said(
-        f'<h3>Good to know</h3><div class="plc-note">{bullets(said)}</div>', "\n".join(said)
-    )
+    html = f'<h3>Good to know</h3><div class="plc-note">{bullets(said)}</div>'
+    part.write(html, "\n".join(said))
 
 
-def saved(number: str, page: bytes) -> Said:
+def show_saved(part: Shown, number: str, page: bytes) -> None:
     """That a quote was saved, with its page to open and print."""
-    name = f"quote-{number}.pdf"
-    packed = b64encode(page).decode("ascii")
-    words = f"Quote {number} is saved."
-    return Said(
+    words, packed = f"Quote {number} is saved.", b64encode(page).decode("ascii")
+    html = (
         f'<div class="plc-said" role="status">{text(words)}<br>'
-        f'<a download="{text(name)}" href="data:application/pdf;base64,{packed}">'
-        "Open the page to print</a></div>",
-        words,
+        f'<a download="{text(f"quote-{number}.pdf")}" '
+        f'href="data:application/pdf;base64,{packed}">Open the page to print</a></div>'
     )
-
-
-def not_yet() -> Said:
-    """What the page says when the shop's files are not in order; why is for the owner alone."""
-    words = (
-        "This page cannot be shown yet: the shop's files need mending. The owner finds what and "
-        "where with: python -m pricelab check"
-    )
-    return Said(paragraph(words, "finding"), words)
+    part.write(html, words)

@@ -1,6 +1,6 @@
 """Driving a panel through its ends, as the checks at the end of a notebook do."""
 
-from pricelab.screens.controls import Choice, Control, Pick, SideBox, Slide, Tick, Typed
+from pricelab.screens.controls import Slide, Typed
 from pricelab.screens.panel import Panel
 
 NOT_A_FIGURE = "x"
@@ -15,10 +15,10 @@ def drive_to_ends(panel: Panel) -> str:
     said = []
     for control in panel.controls:
         kept = control.widget.value
-        for end in ends(control):
+        for words, end in control.ends:
             before = [part.words for part in panel.parts]
             control.set(end)
-            said.append(f"{control.label}, {_told(control, end)}: {_news(panel, before)}")
+            said.append(f"{control.label}, {words}: {_news(panel, before)}")
         if isinstance(control, Typed):
             before = [part.box.value for part in panel.parts]
             wrong = f"{control.high:.12g}1" if isinstance(control, Slide) else NOT_A_FIGURE
@@ -32,27 +32,6 @@ def drive_to_ends(panel: Panel) -> str:
         assert not control.answer.value, f"{control.label} still answers"
     assert panel.mistake is None, f"the program made a mistake: {panel.mistake!r}"
     return "\n".join(said)
-
-
-def ends(control: Control) -> list:
-    """The first and last value that a control can take; none for what is typed or picked."""
-    widget = control.widget
-    if isinstance(control, Slide):
-        return [control.low, control.high]
-    if isinstance(control, Tick):
-        return [False, True]
-    if isinstance(control, Choice | SideBox | Pick) and widget.options:
-        values = [value for _, value in widget.options]
-        return [values[0], values[-1]]
-    return []
-
-
-def _told(control: Control, end) -> str:
-    if isinstance(control, Choice | SideBox | Pick):
-        return next(words for words, value in control.widget.options if value == end)
-    if isinstance(control, Tick):
-        return "yes" if end else "no"
-    return f"{end:g}"
 
 
 def _news(panel: Panel, before: list[str]) -> str:

@@ -1,12 +1,11 @@
 """A table of a shop's file to type in, with words to choose, and rows to add and remove."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import ipywidgets as widgets
 
-from pricelab.screens.cell_table import Boxes
-from pricelab.screens.controls import Control
+from pricelab.screens.cell_table import Boxes, BoxTable
 from pricelab.screens.html import text
 
 NOTHING = "–"
@@ -44,100 +43,80 @@ class Row:
     removable: bool = True
 
 
-class RowTable(Control):
+class RowTable(BoxTable):
     """Boxes for every cell: `typed` is told row, column and text, `remove` a row, from 0."""
 
     def __init__(
         self, label: str, typed: Callable[[int, int, str], None], remove: Callable[[int], None]
     ):
-        self._label, self._typed, self._remove = label, typed, remove
-        self.widget = Boxes()
-        self.answer, self.words = widgets.HTML(), ""
+        super().__init__(label)
+        self._typed, self._remove = typed, remove
         self.box = widgets.VBox([self.answer, self.widget]).add_class("pl-rows")
         self._headings: tuple[Heading, ...] = ()
-        self._boxes: list[list[widgets.Widget]] = []
+        self._lines: list[list[widgets.Widget]] = []  # a row's number, its boxes, its button
         self._names: list[str] = []
         self._filling = False
         self._shared: dict[type, dict[str, object]] = {}
 
     @property
-    def label(self) -> str:
-        """What the table is."""
-        return self._label
-
-    @property
     def value(self) -> tuple[tuple[str, ...], ...]:
         """What stands in the cells."""
-        return tuple(
-            tuple(box.value for box in row[1 : 1 + len(self._headings)]) for row in self._boxes
-        )
+        return tuple(tuple(box.value for box in row) for row in self.boxes)
 
-    def put(self, row: int, column: int, said: str) -> None:
-        """Write into one cell, as a reader does by hand."""
-        self._boxes[row][1 + column].value = said
+    def _name(self, row: int, column: int) -> str:
+        return f"{self._headings[column].name}, {self._names[row]}"
 
     def press_remove(self, row: int) -> None:
         """Remove a row, as a reader does by hand."""
-        self._boxes[row][-1].click()
+        self._lines[row][-1].click()
 
     def go_to_last(self) -> None:
         """Put the cursor into the first cell of the last row."""
-        if self._boxes:
-            self._boxes[-1][1].focus()
+        if self.boxes:
+            self.boxes[-1][0].focus()
 
-    def fill(self, headings: Sequence[Heading], rows: Sequence[Row]) -> None:
+    def fill(self, headings: tuple[Heading, ...], rows: Sequence[Row]) -> None:
         """Show these rows; boxes that fit are kept, so that the cursor stays where it is."""
         self._filling = True
         try:
-            headings = tuple(headings)
-            fresh = headings != self._headings
-            old, self._headings = ([] if fresh else self._boxes), headings
-            if fresh:
-                self._tops = [_top(Heading("")), *map(_top, headings), _top(Heading(""))]
-                self._tops[0].add_class("pl-number")
-                self._tops[1].add_class("pl-first")
-            self._boxes = [
-                self._row(at, row, old[at] if at < len(old) else None)
-                for at, row in enumerate(rows)
-            ]
-            self._names = [
-                row.cells[0].text if row.cells[0].fixed else f"row {at + 1} shown"
-                for at, row in enumerate(rows)
-            ]
-            children = [*self._tops, *(box for row in self._boxes for box in row)]
-            if fresh:  # another grid at once, not this one's boxes in other columns for a while
-                widths = " ".join(
-                    f"minmax({heading.least or heading.width}px, {heading.width}px)"
-                    for heading in headings
-                )
-                layout = {"grid_template_columns": f"34px {widths} 30px"}
-                self.widget = Boxes(children=children, layout=layout)
-                self.box.children = [self.answer, self.widget]
-            elif list(self.widget.children) != children:
-                self.widget.children = children
+            self._fill(headings, rows)
         finally:
             self._filling = False
 
-    def mark(self, whys: Mapping[tuple[int, int], str]) -> None:
-        """Mark the cells that `whys` names, each with the reason, and no others."""
-        for r, row in enumerate(self._boxes):
-            for c, (box, heading) in enumerate(
-                zip(row[1 : 1 + len(self._headings)], self._headings, strict=True)
-            ):
-                why = whys.get((r, c))
-                (box.add_class if why else box.remove_class)("pl-doubt")
-                said = f"{heading.name}, {self._names[r]}"
-                box.tooltip = f"{said}. {why}" if why else said
+    def _fill(self, headings: tuple[Heading, ...], rows: Sequence[Row]) -> None:
+        fresh = headings != self._headings
+        if fresh:
+            self._headings, self._lines = headings, []
+            self._tops = [_top(Heading("")), *map(_top, headings), _top(Heading(""))]
+            self._tops[0].add_class("pl-number")
+            self._tops[1].add_class("pl-first")
+        old = [*self._lines, *[None] * len(rows)]
+        self._lines = [self._line(at, row, old[at]) for at, row in enumerate(rows)]
+        self.boxes = [line[1:-1] for line in self._lines]
+        self._names = [
+            row.cells[0].text if row.cells[0].fixed else f"row {at} shown"
+            for at, row in enumerate(rows, 1)
+        ]
+        children = [*self._tops, *(box for line in self._lines for box in line)]
+        if fresh:  # another grid at once, not this one's boxes in other columns for a while
+            widths = " ".join(
+                f"minmax({one.least or one.width}px, {one.width}px)" for one in headings
+            )
+            layout = {"grid_template_columns": f"34px {widths} 30px"}
+            self.widget = Boxes(children=children, layout=layout)
+            self.box.children = [self.answer, self.widget]
+        elif list(self.widget.children) != children:
+            self.widget.children = children
 
-    def _row(self, at: int, row: Row, old: list[widgets.Widget] | None) -> list[widgets.Widget]:
-        boxes = [self._box(cell, old[1 + c] if old else None) for c, cell in enumerate(row.cells)]
-        boxes[0].add_class("pl-first")
-        number = old[0] if old else widgets.HTML().add_class("pl-number")
+    def _line(self, at: int, row: Row, old: list[widgets.Widget] | None) -> list[widgets.Widget]:
+        number, *olds, last = old or [None] * (len(row.cells) + 2)
+        number = number or widgets.HTML().add_class("pl-number")
         number.value = str(row.number or "")
-        last = self._last(at, row, old[-1] if old else None)
+        boxes = [self._box(cell, box) for cell, box in zip(row.cells, olds, strict=True)]
+        boxes[0].add_class("pl-first")
         for box in boxes:
             (box.add_class if row.marked else box.remove_class)("pl-replace")
-        return [number, *boxes, last]
+        return [number, *boxes, self._last(at, row, last)]
 
     def _last(self, at: int, row: Row, old: widgets.Widget | None) -> widgets.Widget:
         """The button that removes a row, or nothing."""
@@ -146,32 +125,28 @@ class RowTable(Control):
         if not row.removable:
             return widgets.HTML()
         button = self._new(widgets.Button, description="×", tooltip="Remove this row")
-        button.add_class("pl-remove")
         button.on_click(lambda _: self._remove(at))
-        return button
+        return button.add_class("pl-remove")
 
     def _box(self, cell: Cell, old: widgets.Widget | None) -> widgets.Widget:
         """A box that shows the cell: the old one where it is of the same kind."""
+        kind, shows = widgets.Text, {"value": cell.text, "placeholder": cell.hint}
         if cell.fixed:
-            box = old if isinstance(old, widgets.HTML) else widgets.HTML().add_class("pl-fixed")
-            box.value = text(cell.text)
-            return box
-        if cell.choices:
+            kind, shows = widgets.HTML, {"value": text(cell.text)}
+        elif cell.choices:
             words = dict.fromkeys([*cell.choices, cell.text])  # one that will not do is shown too
-            options = [(word or cell.hint or NOTHING, word) for word in words]
-            if isinstance(old, widgets.Dropdown):
-                if list(old.options) != options:
-                    old.options = options
-                old.value = cell.text
-                return old
-            box = self._new(widgets.Dropdown, options=options, value=cell.text)
-        elif isinstance(old, widgets.Text):
-            old.value, old.placeholder = cell.text, cell.hint
+            options = tuple((word or cell.hint or NOTHING, word) for word in words)
+            kind, shows = widgets.Dropdown, {"options": options, "value": cell.text}
+        if type(old) is kind:
+            for name, value in shows.items():
+                if getattr(old, name) != value:
+                    setattr(old, name, value)
             return old
-        else:
-            box = self._new(
-                widgets.Text, value=cell.text, continuous_update=False, placeholder=cell.hint
-            )
+        if cell.fixed:
+            return widgets.HTML(**shows).add_class("pl-fixed")
+        box = self._new(kind, **shows)
+        if kind is widgets.Text:
+            box.continuous_update = False
         box.observe(self._take_typed, "value")
         return box
 
@@ -183,13 +158,9 @@ class RowTable(Control):
         return box
 
     def _take_typed(self, change) -> None:
-        if self._filling:
-            return
-        for r, row in enumerate(self._boxes):
-            for c, box in enumerate(row[1:-1]):
-                if box is change.owner:
-                    self._typed(r, c, change.new or "")  # a choice may be left without any
-                    return
+        at = self._place(change.owner)
+        if at and not self._filling:
+            self._typed(*at, change.new or "")  # a choice may be left without any
 
 
 def _top(heading: Heading) -> widgets.HTML:

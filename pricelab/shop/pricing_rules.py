@@ -33,13 +33,18 @@ NO_TAX = Tax()
 
 @dataclass(frozen=True)
 class PricingRules:
-    """How the shop prices: target and floor margin, rounding, set-up apart or spread, tax."""
+    """How the shop prices: target and floor margin, rounding, set-up apart or spread, tax.
+
+    No quantity of a list that is planned is charged more than `tier_limit` times what its own
+    target margin needs.
+    """
 
     target: float
     floor: float
     rounding: Rounding = TO_THE_CENT
     setup_apart: bool = True
     tax: Tax = NO_TAX
+    tier_limit: float = 1.5
 
     def __post_init__(self):
         check_share(self.target, "a target margin")
@@ -49,3 +54,9 @@ class PricingRules:
                 f"found a floor margin of {percent(self.floor)} above the target margin of "
                 f"{percent(self.target)}; lower the floor or raise the target."
             )
+        if not self.tier_limit >= 1:
+            raise PricelabError(f"found a tier limit of {self.tier_limit:g}, expected 1 or more.")
+
+    def asked(self, net):
+        """What is asked where prices before tax shall be `net`, any shape: taxed and rounded up."""
+        return self.rounding.up(self.tax.shown(net))

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pricelab.analysis.comparison import FIGURES, Sold
-from pricelab.analysis.lead_map import NOBODY, Border
+from pricelab.analysis.lead_map import NOBODY, Border, tied_at
 from pricelab.analysis.stretches import Stretch
 from pricelab.shop.figures import number, percent, pieces
 from pricelab.shop.money import show_money
@@ -34,8 +34,9 @@ class Goal:
         return float(FIGURES[self.by](one))
 
     def ranked(self, orders: Sequence[Sold]) -> list[Sold]:
-        """The best first; those alike stay in their order."""
-        return sorted(orders, key=lambda one: self.of(one) * (1 if self.least else -1))
+        """The best first; those alike stay in their order, as on the map."""
+        sign, digits = (1 if self.least else -1), tied_at(self.by)
+        return sorted(orders, key=lambda one: sign * round(self.of(one), digits))
 
 
 GOALS = {

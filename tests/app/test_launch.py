@@ -37,13 +37,13 @@ def test_a_readers_own_settings_are_neither_read_nor_written(monkeypatch, tmp_pa
     """Every folder that Jupyter writes to is in the throw-away home."""
     monkeypatch.setenv("JUPYTER_CONFIG_PATH", "the reader's own")
     monkeypatch.setenv("JUPYTERLAB_SETTINGS_DIR", "the reader's own")
-    told = launch._environment(tmp_path / "home", tmp_path, "orders")
+    told = launch._environment(tmp_path / "home", tmp_path, "tables")
     assert "the reader's own" not in told.values()
     folders = [name for name in told if name.endswith("_DIR") and name.startswith("JUPYTER")]
     assert len(folders) == 5
     assert all(told[name].startswith(str(tmp_path / "home")) for name in folders)
     assert told[SHOP_VARIABLE] == str(tmp_path)
-    assert told[KEEPS_VARIABLE] == "orders"
+    assert told[KEEPS_VARIABLE] == "tables"
 
 
 def test_the_home_goes_and_the_token_is_never_on_a_command_line(monkeypatch, tmp_path):

@@ -4,7 +4,7 @@ import dataclasses
 
 import numpy as np
 import pytest
-from smallshop import FILES, PRICES, SETUP, with_setting, write_shop
+from smallshop import FILES, SETUP, with_setting
 from twoblanks import two_blanks, two_blanks_counter
 
 from pricelab.client.catalogue import catalogue_of, without_costs
@@ -120,18 +120,16 @@ def test_prices_are_those_of_todays_list_with_the_set_up_of_a_plan(tmp_path):
     assert listed.setup == SETUP
 
 
-def test_without_todays_list_prices_are_the_planned_ones(tmp_path):
-    """Those of the small shop's page, at the tiers that its hand calculation has."""
-    write_shop(tmp_path, price_list=FILES["price_list.csv"].splitlines()[0] + "\n")
-    (tmp_path / "price_list.csv").unlink()
-    catalogue = catalogue_of(read_shop(tmp_path))
-    listed = catalogue.lists["patch", "cap"]
-    sizes, starts = listed.sizes.tolist(), listed.starts.tolist()
-    for band, size in enumerate((2, 3)):
-        for start in set(starts) & {12, 24}:
-            asked = listed.prices[sizes.index(size), starts.index(start)]
-            assert asked <= PRICES[band][1 if start == 12 else 2] + 1e-9
-    assert listed.setup == SETUP
+def test_what_has_no_list_today_is_not_offered(tmp_path):
+    """The film has none on the knit, and without any there is nothing to show."""
+    assert ("film", "knit") not in two_blanks_counter(tmp_path / "shop").lists
+    (tmp_path / "shop" / "price_list.csv").unlink()
+    said = (
+        "^Small Shop has no price list that could be shown to a client\\. Plan one in notebook 1 "
+        "and save it\\.$"
+    )
+    with pytest.raises(PricelabError, match=said):
+        catalogue_of(read_shop(tmp_path / "shop"))
 
 
 def test_what_a_blank_does_not_bear_is_not_offered_on_it(tmp_path):
@@ -157,17 +155,6 @@ def test_set_up_spread_over_the_pieces_has_no_line_of_its_own(tmp_path):
     catalogue = two_blanks_counter(tmp_path / "shop", shop=with_setting("set-up", "spread"))
     assert {listed.setup for listed in catalogue.lists.values()} == {None}
     assert set(catalogue.repeat_setup.values()) == {0.0}
-
-
-def test_a_shop_that_can_make_nothing_has_no_counter(tmp_path):
-    """A panel of half an inch takes no patch of the grid."""
-    blanks = "blank,name,panel width,panel height\ncap,Plain cap,0.5,0.5\n"
-    (tmp_path / "price_list.csv").unlink(missing_ok=True)
-    write_shop(tmp_path, blanks=blanks)
-    (tmp_path / "price_list.csv").unlink()
-    said = "Small Shop has nothing that can be offered: no method fits a blank\\."
-    with pytest.raises(PricelabError, match=said):
-        catalogue_of(read_shop(tmp_path))
 
 
 def test_a_name_is_cut_at_its_comma_unless_another_would_be_the_same(tmp_path):

@@ -22,41 +22,18 @@ MEASURED = 'column "mean of sides (in)"'
          "expected size bands that rise downward. Sort the rows by size."),
         ("2.01–2.50", "1.91–2.00", f'row 4, {MEASURED}: found "1.91–2.00" after "1.51–2.00", '
          "expected every size band once. Remove one of the two rows."),
-        ("2.01–2.50", "2.50–2.01", f'row 4, {MEASURED}: found "2.50–2.01", '
-         "expected a lower end before the upper end. Swap the two ends."),
-        ("2.01–2.50", "0", f'row 4, {MEASURED}: found "0", expected a size above 0. '
-         "Write the upper end of the band."),
-        ("2.01–2.50", "large", f'row 4, {MEASURED}: found "large", expected the upper end of a '
-         "size band, such as 2.50, 2.01–2.50 or up to 2 1/2. Write the number alone."),
-        ("2.01–2.50", "2026-02-03", f'row 4, {MEASURED}: found "2026-02-03", expected the upper '
-         "end of a size band, such as 2.50, 2.01–2.50 or up to 2 1/2. "
-         "The spreadsheet took a range for a day. Write one number alone."),
         ("12,24,48", "12,24,24", 'row 1, column "24": found "24" after "24", '
          "expected every quantity once. Remove one of the two columns."),
         ("12,24,48", "24,12,48", 'row 1, column "12": found "12" after "24", '
          "expected quantities that rise to the right. Sort the columns by quantity."),
-        ("12,24,48", "12,dozen,48", 'row 1, column "dozen": found "dozen", expected a quantity '
-         "such as 25, 25–49, 25+ or 144 or more. Write a whole number of pieces."),
         ("12,24,48", "12,1.5,48", 'row 1, column "1.5": found "1.5", expected a quantity '
          "such as 25, 25–49, 25+ or 144 or more. Write a whole number of pieces."),
-        ("12,24,48", "0,24,48", 'row 1, column "0": found "0", expected a quantity from 1. '
-         "Write a number from 1 to 1000000."),
         ("12,24,48", "12–23,24–47,49+", 'row 1, column "49+": found "49+" after "24–47", '
          "expected a break from 48. Add the break between them, or correct the quantities."),
         ("12,24,48", "12–25,24–47,48+", 'row 1, column "24–47": found "24–47" after "12–25", '
          "expected a break from 26. Correct the quantities: the two breaks overlap."),
-        ("12,24,48", "12,48–24,49", 'row 1, column "48–24": found "48–24", '
-         "expected a first quantity up to the last. Correct the two quantities."),
         ("3.40", "", 'row 3, column "24": found an empty cell, '
          "expected an amount such as 3.20. Fill in the cell."),
-        ("3.40", "-3.40", 'row 3, column "24": found "-3.40", '
-         "expected an amount such as 3.20. Remove the minus sign."),
-        ("3.40", "3.4O", 'row 3, column "24": found "3.4O", '
-         "expected an amount such as 3.20. Replace the letter O by a zero."),
-        ("3.40", "$3.40", 'row 3, column "24": found "$3.40", '
-         "expected an amount such as 3.20. Remove the currency sign $."),
-        ("3.40", '"3,40"', 'row 3, column "24": found "3,40", '
-         "expected an amount such as 3.20. Replace the comma by a point."),
         ("3.40", "3,40", "row 3: found 5 cells, expected no more than the 4 of the first row. "
          "Put quotation marks round a cell that holds the separator itself, "
          "such as a decimal comma in a file separated by commas."),
@@ -98,10 +75,6 @@ def test_a_grid_that_is_no_rectangle(corner_shop, content, said):
     assert corner_shop.faults() == [GRID + said]
 
 
-WHOLE = "expected a whole number from 1, such as 24."
-LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
-
-
 @pytest.mark.parametrize(
     ("file", "old", "new", "said"),
     [
@@ -140,13 +113,6 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
          'care. Remove the column, or head it "note".'),
         ("blanks.csv", "make-up", "care", 'row 1, column "care": found the column twice, '
          "expected it once. Remove one of the two."),
-        ("blanks.csv", "5,2 1/4", "0,2 1/4", f'row 2, column "panel width": found "0", {LENGTH} '
-         "Write a length above 0."),
-        ("blanks.csv", "5,2 1/4", '5,"2,25"', f'row 2, column "panel height": found "2,25", '
-         f"{LENGTH} Replace the comma by a point."),
-        ("blanks.csv", "six panels", "six, panels", "row 2: found 9 cells, expected no more than "
-         "the 8 of the first row. Put quotation marks round a cell that holds the separator "
-         "itself, such as a decimal comma in a file separated by commas."),
         ("blanks.csv", "Twill cap", '"Twill" cap', "row 2: found an odd quotation mark, "
          "expected them in pairs. Close or remove the odd quotation mark."),
         ("blanks.csv", "\nmesh,", "\ntwill,M,,5,2\nmesh,", 'row 3, column "blank": found "twill" '
@@ -155,10 +121,6 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
         ("blanks.csv", "\nmesh,", "\nTwill,M,,5,2\nmesh,", 'row 3, column "blank": found "Twill", '
          'which row 2 has as "twill", expected names that differ in more than capitals. '
          "Give one another name: on many machines their files would be one."),
-        ("blank_prices.csv", "twill,12", "twill,0", f'row 3, column "from": found "0", {WHOLE} '
-         "Write a number from 1 to 1000000."),
-        ("blank_prices.csv", "twill,12", "twill,1.5", f'row 3, column "from": found "1.5", {WHOLE} '
-         "Write a whole number."),
         ("blank_prices.csv", "twill,12", "twil,12", 'row 3, column "blank": found "twil", expected '
          'a blank of blanks.csv. Write "twill", or add "twil" to blanks.csv.'),
         ("blank_prices.csv", "twill,12", "twill,1", 'row 3, column "from": found "1" after "1" for '
@@ -177,8 +139,6 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
         ("methods.csv", "\nflat,", "\nvinyl,V\nflat,", 'row 4, column "method": found "vinyl" '
          "again, after row 3, expected it once. "
          "Remove one of the two rows, or give one another name."),
-        ("methods.csv", "2 %,5,4", "2,5,4", 'row 2, column "spoilage": found "2", expected a '
-         "percentage from 0 % to under 100 %, such as 3 %. Write the sign % after the number."),
         ("promotions.csv", "2026-12-06", "2026-11-06", 'row 2, column "ends": the promotion ends '
          "on 2026-11-06, before it starts on 2026-11-20. Correct one of the two days."),
         ("operations.csv", "leather,", "suede,", 'row 3, column "method": found "suede", '
@@ -200,14 +160,8 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
         ("rolls.csv", "15,0.5", "1,0.5", "row 2: found a roll 1 wide with an edge of 0.5, a gap "
          "of 0 and a price of 0.21; expected none below 0 and a roll wider than its two edges."),
         # ---- price_list.csv
-        ("price_list.csv", "twill,2,", "twil,2,", 'row 2, column "blank": found "twil", expected '
-         'a blank of blanks.csv. Write "twill", or add "twil" to blanks.csv.'),
         ("price_list.csv", "flat,mesh", "flot,mesh", 'row 4, column "method": found "flot", '
          'expected a method of methods.csv. Write "flat", or add "flot" to methods.csv.'),
-        ("price_list.csv", "twill,2,", "twill,0,", 'row 2, column "size": found "0", '
-         "expected a size above 0. Write the upper end of the band."),
-        ("price_list.csv", "20.75", "0", 'row 2, column "24": found "0", '
-         "expected a figure above 0 such as 3.20. Write a figure above 0."),
         ("price_list.csv", "20.75", "", 'row 2, column "24": found an empty cell, expected a '
          "price between the tiers that have one. "
          "Fill it in, or empty all cells to one side of it."),
@@ -222,18 +176,9 @@ LENGTH = "expected a length such as 2.25, 2 1/4 or 57 mm."
         # ---- jobs.csv
         ("jobs.csv", "Lantern,leather", "Lantern,lether", 'row 2, column "method": found "lether", '
          'expected a method of methods.csv. Write "leather", or add "lether" to methods.csv.'),
-        ("jobs.csv", "leather,twill", "leather,denim", 'row 2, column "blank": found "denim", '
-         "expected a blank of blanks.csv. Add it to blanks.csv."),
-        ("jobs.csv", "2 1/2,2,24", "2 1/2,2,0", f'row 2, column "quantity": found "0", {WHOLE} '
+        ("jobs.csv", "2 1/2,2,24", "2 1/2,2,0", 'row 2, column "quantity": found "0", '
+         "expected a whole number from 1, such as 24. "
          "Write a number from 1 to 1000000."),
-        ("jobs.csv", "2 1/2,2,24", "2 1/2,2,1.5", f'row 2, column "quantity": found "1.5", {WHOLE} '
-         "Write a whole number."),
-        ("jobs.csv", "2 1/2,2,24", "0,2,24", f'row 2, column "width": found "0", {LENGTH} '
-         "Write a length above 0."),
-        ("jobs.csv", "2026-05-19", "19.05.2026", 'row 2, column "date": found "19.05.2026", '
-         "expected a day such as 2026-11-25. Write year-month-day."),
-        ("jobs.csv", "repeat", "again", 'row 3, column "order": found "again", '
-         "expected first or repeat. Write one of these words."),
     ],
 )  # fmt: skip
 def test_a_faulty_table(corner_shop, file, old, new, said):

@@ -16,6 +16,7 @@ from pricelab.files.cells import BadCell
         (cells.amount, "3,20", ",", 3.2),
         (cells.amount, "0", ".", 0.0),
         (cells.more_than_nothing, "0.0075", ".", 0.0075),
+        (cells.from_one, "1,0", ",", 1.0),
         (cells.count, "24", ".", 24),
         (cells.count_or_none, "0", ".", 0),
         (cells.share, "2.9 %", ".", 0.029),
@@ -42,6 +43,7 @@ def test_a_good_cell_gives_its_value(read, text, mark, value):
 
 PERCENT = "a percentage from 0 % to under 100 %, such as 3 %"
 LENGTH = "a length such as 2.25, 2 1/4 or 57 mm"
+ONE = "a figure of 1 or more"
 WHOLE = "a whole number from 1, such as 24"
 
 
@@ -50,6 +52,7 @@ WHOLE = "a whole number from 1, such as 24"
     [
         (cells.amount, "x", "an amount such as 3.20", "Write a plain number."),
         (cells.more_than_nothing, "0", "a figure above 0 such as 3.20", "Write a figure above 0."),
+        (cells.from_one, "0.9", f"{ONE} such as 1.5", f"Write {ONE}."),
         (cells.count, "0", WHOLE, "Write a number from 1 to 1000000."),
         (cells.count, "1.5", WHOLE, "Write a whole number."),
         (cells.count, "2O", WHOLE, "Replace the letter O by a zero."),

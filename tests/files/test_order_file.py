@@ -9,7 +9,6 @@ from smallshop import ON, write_shop
 
 from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import Offer, OfferLine, Part, Wanted
-from pricelab.files.folders import KEEPS_ORDERS, KEEPS_VARIABLE
 from pricelab.files.order_file import CounterOrder, order_file, read_order
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import counter_orders, take_quotes
@@ -61,10 +60,9 @@ def test_a_damaged_order_is_named(content):
 
 
 @pytest.fixture
-def folder(tmp_path, monkeypatch):
+def folder(tmp_path):
     """The small shop, and a quote for 20 caps saved across its counter."""
     folder = read_shop(write_shop(tmp_path))
-    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
     assert keep_tables(tmp_path) == ""
     counter = CounterPanel(catalogue_of(folder), tmp_path / "quotes", lambda: ON, stamped(folder))
     counter.pieces.set("20")

@@ -86,21 +86,25 @@ def test_a_break_in_every_printed_form(text, start, last, more):
     assert parse_break(text, ".") == Break(text, start, last, more)
 
 
+NO_BREAK = "a quantity such as 25, 25–49, 25+ or 144 or more"
+
+
 @pytest.mark.parametrize(
-    ("text", "mend"),
+    ("text", "mend", "expected"),
     [
-        ("1,000", "Write 1000 or 1.000, whichever is meant."),
-        ("1O", "Replace the letter O by a zero."),
-        ("12-Jun", "The spreadsheet took a range for a day. Write one number alone."),
-        ("2026-06-12", "The spreadsheet took a range for a day. Write one number alone."),
-        ("1.5", "Write a whole number of pieces."),
-        ("a dozen", "Write a whole number of pieces."),
+        ("0", "Write a number from 1 to 1000000.", "a quantity from 1"),
+        ("48–24", "Correct the two quantities.", "a first quantity up to the last"),
+        ("1,000", "Write 1000 or 1.000, whichever is meant.", NO_BREAK),
+        ("1O", "Replace the letter O by a zero.", NO_BREAK),
+        ("12-Jun", "The spreadsheet took a range for a day. Write one number alone.", NO_BREAK),
+        ("2026-06-12", "The spreadsheet took a range for a day. Write one number alone.", NO_BREAK),
+        ("1.5", "Write a whole number of pieces.", NO_BREAK),
+        ("a dozen", "Write a whole number of pieces.", NO_BREAK),
     ],
 )
-def test_what_is_no_break(text, mend):
+def test_what_is_no_break(text, mend, expected):
     """A break is a whole number of pieces."""
-    said = f"expected a quantity such as 25, 25–49, 25+ or 144 or more. {mend}"
-    with pytest.raises(BadCell, match=f"^{re.escape(said)}$"):
+    with pytest.raises(BadCell, match=f"^{re.escape(f'expected {expected}. {mend}')}$"):
         parse_break(text, ".")
 
 

@@ -62,8 +62,7 @@ def widgets_of(root: Widget) -> list[Widget]:
 
 def _state(dice: Random, widget: Widget) -> dict:
     """What a browser, or somebody in its place, may send for a widget."""
-    value = getattr(widget, "value", None)
-    kind = type(widget).__name__
+    value, kind = getattr(widget, "value", None), type(widget).__name__
     if kind == "FileUpload":
         name, content = inputs.sheet_file(dice)
         about = {"name": name, "type": "", "size": len(content), "last_modified": 0}
@@ -71,15 +70,14 @@ def _state(dice: Random, widget: Widget) -> dict:
     if "index" in widget.keys:  # one of several
         return {"index": dice.choice((0, 1, 2, 3, None, -1, 10**6))}
     if isinstance(value, str):
-        long = kind == "Textarea" and dice.random() < 0.7
-        make = inputs.sheet if long else dice.choice((inputs.text, inputs.text, inputs.garbled))
-        return {"value": make(dice, value) if make is inputs.garbled else make(dice)}
+        if kind == "Textarea" and dice.random() < 0.7:
+            return {"value": inputs.sheet(dice)}
+        near = dice.random() < 0.3
+        return {"value": inputs.garbled(dice, value) if near else inputs.text(dice)}
     if isinstance(value, bool):
         return {"value": not value}
-    return {"value": dice.choice((dice.randint(-2, 400), dice.uniform(0, 90), *_FIGURES))}
-
-
-_FIGURES = (0, 2**31, 2**63, -(10**30), 89.99, 1e308, 5e-324, float("nan"), float("inf"))
+    odd = (0, 2**31, 2**63, -(10**30), 89.99, 1e308, 5e-324, float("nan"), float("inf"))
+    return {"value": dice.choice((dice.randint(-2, 400), dice.uniform(0, 90), *odd))}
 
 
 class Hands:
@@ -96,15 +94,14 @@ class Hands:
             os.environ[SHOPS_VARIABLE] = str(shop / "shops")
             self.panel = make_panel(self.kind, shop)
         self.fed += 1
-        found = widgets_of(self.panel.root)
-        enabled = [w for w in found if not getattr(w, "disabled", False)]
+        enabled = [w for w in widgets_of(self.panel.root) if not getattr(w, "disabled", False)]
         buttons = [w for w in enabled if hasattr(w, "click") and w.description != "Stop"]
         boxes = [w for w in enabled if w.has_trait("disabled") and w.has_trait("value")]
-        written = [w for w in boxes if isinstance(w.value, str | tuple)]
         if buttons and (dice.random() < 0.15 or not boxes):
             return partial(self._watched, dice.choice(buttons).click)
         if not boxes:
             return partial(self._watched)
+        written = [w for w in boxes if isinstance(w.value, str | tuple)]
         box = dice.choice(written if written and dice.random() < 0.75 else boxes)
         state, before = _state(dice, box), box.get_state()
         back = {key: before[key] for key in state} if dice.random() < 0.95 else {}
@@ -113,14 +110,12 @@ class Hands:
     def _watched(self, *steps) -> None:
         for step in steps:
             step()
-            if self.panel.mistake is not None:
-                mistake, self.panel = self.panel.mistake, None
-                raise mistake
-            found = widgets_of(self.panel.root)
-            said = "".join(w.value for w in found if type(w).__name__ == "HTML") + str(self.panel)
-            if UNFORESEEN in said:
-                self.panel = None
-                raise AssertionError(UNFORESEEN)
+            panel, self.panel = self.panel, None  # made anew after a mistake
+            if panel.mistake is not None:
+                raise panel.mistake
+            shown = [w.value for w in widgets_of(panel.root) if type(w).__name__ == "HTML"]
+            assert UNFORESEEN not in "".join(shown) + str(panel)
+            self.panel = panel
 
 
 def _send(widget: Widget, state: dict) -> None:

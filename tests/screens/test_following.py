@@ -75,8 +75,7 @@ def test_a_spreadsheet_taken_over_shows_at_once(folder):
     )
     jobs, noting = shown(FinishedJobsPanel, folder), shown(NotingPanel, folder)
     noting.file.set("old.csv")
-    noting.take.press()
-    assert "2 new jobs are taken over." in noting.take.said.value
+    assert "2 new jobs are taken over." in noting.take.press()
     assert "4 finished jobs." in jobs.groups.words
 
 

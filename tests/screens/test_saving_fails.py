@@ -162,8 +162,7 @@ def test_a_file_that_is_open_in_a_spreadsheet_is_told_beside_the_button(name, tm
     lock = path.with_name(f".~lock.{path.name}#")
     lock.touch()
     before = tree(folder)
-    button.press()
-    assert text(IN_USE.format(path, path.name)) in button.said.value
+    assert text(IN_USE.format(path, path.name)) in button.press()
     assert tree(folder) == before
     lock.unlink()
     button.press()

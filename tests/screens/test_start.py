@@ -62,4 +62,6 @@ def test_a_shop_of_one_and_without_a_list_is_counted_as_people_count(tmp_path):
     (tmp_path / "price_list.csv").unlink()
     said = StartPanel(read_shop(tmp_path)).check.words
     assert "Read: 1 method, 1 blank, 0 price lists, " in said
-    assert "There is no price list yet. Until you save one in notebook 1, clients are shown" in said
+    assert (
+        "There is no price list yet. Until you save one in notebook 1, nothing can be shown" in said
+    )

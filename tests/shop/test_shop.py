@@ -182,6 +182,10 @@ def test_a_shop_knows_the_decimals_of_its_currency():
             "lower the floor or raise the target.",
         ),
         (
+            lambda: PricingRules(0.4, 0.3, tier_limit=0.9),
+            "found a tier limit of 0.9, expected 1 or more.",
+        ),
+        (
             lambda: a_shop(currency="dollar"),
             'found the currency "dollar", expected a three-letter code in capitals, '
             "such as USD or EUR.",

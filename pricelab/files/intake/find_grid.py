@@ -66,25 +66,24 @@ def cell_at(rows: Rows, row: int, column: int) -> str:
     return text if len(text) <= _LONGEST_CELL else ""
 
 
-def head_text(rows: Rows, found: Found, column: int) -> str:
+def head_text(rows: Rows, head: int, column: int, turned: bool) -> str:
     """A cell of the header, with what stands over it where the two make one quantity or size."""
-    return _head_text(rows, found.head, column - found.shifted, found.turned)
+    text, over = cell_at(rows, head, column), cell_at(rows, head - 1, column)
+    both = f"{over} {text}"
+    return both if text and re.search("[0-9]", over) and _names(both, not turned) else text
 
 
 def find_grids(rows: Rows) -> list[Found]:
     """The grids in `rows`, first to last."""
-    grids: list[Found] = []
-    while found := _after(rows, grids[-1]) if grids else _find(rows, 0):
+    grids, found = [], _find(rows, 0)
+    while found:
         grids.append(found)
+        if found.again:
+            body, again = _body(rows, found.again, found)
+            found = replace(found, body=body, again=again)
+        else:
+            found = _find(rows, found.body[-1] + 1)
     return grids
-
-
-def _after(rows: Rows, last: Found) -> Found | None:
-    """The next grid: under the header of the `last` one where its labels begin anew."""
-    if last.again:
-        body, again = _body(rows, last.again, last)
-        return replace(last, body=body, again=again)
-    return _find(rows, last.body[-1] + 1)
 
 
 def _find(rows: Rows, start: int) -> Found | None:
@@ -104,36 +103,26 @@ def _find(rows: Rows, start: int) -> Found | None:
     return best
 
 
-def _is_head(text: str, turned: bool) -> bool:
-    return _is_label(text, not turned)
-
-
-def _is_label(text: str, turned: bool) -> bool:
-    """Whether `text` names a row: a size, or in a turned grid a quantity."""
+def _names(text: str, quantities: bool) -> bool:
+    """Whether `text` names one of the quantities, or else one of the sizes."""
     if not re.search(r"[0-9½¼¾]", text):
         return False
-    if turned:
+    if quantities:
         return read_break(text)[0] is not None
     return any((found := read_band(text, mark)).band or found.size for mark in ".,")
 
 
-def _head_text(rows: Rows, head: int, column: int, turned: bool) -> str:
-    text, over = cell_at(rows, head, column), cell_at(rows, head - 1, column)
-    both = f"{over} {text}"
-    return both if text and re.search("[0-9]", over) and _is_head(both, turned) else text
-
-
-def _ends(texts: Sequence[str], turned: bool) -> list:
-    """What a run of heads is sorted by, as far as it can be read."""
-    if not turned:
+def _ends(texts: Sequence[str], quantities: bool) -> list:
+    """What quantities or sizes are sorted by, as far as they can be read."""
+    if quantities:
         return [read_break(text)[0].start for text in texts]
     bands = [[read_band(text, mark).band for mark in ".,"] for text in texts]
     return [(point or comma).upper for point, comma in bands if point or comma]
 
 
-def _run(cells: Sequence[str], turned: bool) -> bool:
+def _run(cells: Sequence[str], quantities: bool) -> bool:
     """Whether heads rise; or fall, and are not to be taken for prices."""
-    ends = _ends(cells, turned)
+    ends = _ends(cells, quantities)
     if len(ends) < 2 or ends[0] < ends[-1]:
         return all(after >= before for before, after in pairwise(ends))
     falls = all(after < before for before, after in pairwise(ends))
@@ -143,41 +132,39 @@ def _run(cells: Sequence[str], turned: bool) -> bool:
 def _grid_at(rows: Rows, head: int, turned: bool, start: int) -> Found | None:
     """The grid whose header is row `head`, if it is one; a list of prices may have none."""
     width = len(rows[head]) if head >= start else 0
-    cells = [_head_text(rows, head, at, turned) for at in range(width)]
-    sound = [at for at, cell in enumerate(cells) if _is_head(cell, turned)]
+    cells = [head_text(rows, head, at, turned) for at in range(width)]
+    sound = [at for at, cell in enumerate(cells) if _names(cell, not turned)]
     evident = _EVIDENT_BAND if turned else _EVIDENT_BREAK
     if any(map(_NOT_PIECES.match, cells[: sound[0] if sound else 0])):
         return None
     others = [cell for at, cell in enumerate(cells) if at not in sound]
     alone = sound and evident.search(cells[sound[0]]) and not any(map(_MONEY.search, others))
-    if len(sound) > 1 or alone:
-        if not _run([cells[at] for at in sound], turned):
-            return None
-        # The corner was lost in pasting if the header is one cell short of the rows.
-        shifted = int(
-            sound[0] == 0 and {len(row) - width for row in rows[head + 1 :] if row} >= {1}
-        )
-        label, unsure = _label_column(rows, head, sound[0] + shifted, turned, shifted)
-        if label is None:
-            return None if turned else _one_row(rows, head, sound, shifted)
-        if _is_label(cell_at(rows, head, label - shifted), turned):
-            return None  # a row of prices
-        heads = tuple(
-            at + shifted
-            for at, cell in enumerate(cells)
-            if at + shifted > label
-            and (at in sound or _LOST.search(cell) or _only_prices(rows, head, at, cell))
-        )
-        found = Found(head, heads, label, (), turned, shifted, unsure)
-        body, again = _body(rows, head + 1, found)
-        found = replace(found, body=body, again=again)
-        return found if body and len(body) > 2 * _passed_over(rows, found) else None
-    return _one_column(rows, head, cells) if turned else None
+    if len(sound) < 2 and not alone:
+        return _one_column(rows, head, cells) if turned else None
+    if not _run([cells[at] for at in sound], not turned):
+        return None
+    # The corner was lost in pasting if the header is one cell short of the rows.
+    shifted = int(sound[0] == 0 and {len(row) - width for row in rows[head + 1 :] if row} >= {1})
+    label, unsure = _label_column(rows, head, sound[0] + shifted, turned, shifted)
+    if label is None:
+        return None if turned else _one_row(rows, head, sound, shifted)
+    if _names(cell_at(rows, head, label - shifted), turned):
+        return None  # a row of prices
 
+    def lost(at: int) -> bool:
+        """Whether a column has a heading that cannot be read, or prices under none."""
+        under = (cell_at(rows, row, at) for row in range(head + 1, head + 9))
+        return any(map(is_price, under)) if not cells[at] else bool(_LOST.search(cells[at]))
 
-def _only_prices(rows: Rows, head: int, column: int, cell: str) -> bool:
-    """Whether a column of prices has lost its heading."""
-    return not cell and any(is_price(cell_at(rows, r, column)) for r in range(head + 1, head + 9))
+    heads = [at for at in range(label - shifted + 1, width) if at in sound or lost(at)]
+    heads = tuple(at + shifted for at in heads)
+    found = Found(head, heads, label, (), turned, shifted, unsure)
+    body, again = _body(rows, head + 1, found)
+    found = replace(found, body=body, again=again)
+    # Rows between them that have prices too are cells that came apart.
+    between = set(range(body[0], body[-1]) if body else ()) - set(body)
+    passed = sum(any(_MONEY.search(cell_at(rows, at, c)) for c in heads) for at in between)
+    return found if len(body) > 2 * passed else None
 
 
 def _label_column(
@@ -186,7 +173,7 @@ def _label_column(
     """The column left of `limit` that names the rows, and what is unsure about it."""
     below = range(head + 1, len(rows))
     named = {
-        at: [text for row in below if _is_label(text := cell_at(rows, row, at), turned)]
+        at: [text for row in below if _names(text := cell_at(rows, row, at), turned)]
         for at in range(limit)
     }
     most = max(map(len, named.values()), default=0)
@@ -217,7 +204,7 @@ def _body(rows: Rows, start: int, found: Found) -> tuple[tuple[int, ...], int]:
     named_rows = 0
     for at in range(start, len(rows)):
         name, cells = cell_at(rows, at, found.label), [cell_at(rows, at, c) for c in found.heads]
-        named, priced = _is_label(name, found.turned), sum(map(is_price, cells))
+        named, priced = _names(name, found.turned), sum(map(is_price, cells))
         if not named and body and _begins(rows[at], at - 1 in body):
             break
         wordy = re.search("[a-z]{3}", name, re.IGNORECASE) and not _LOST.search(name)
@@ -225,7 +212,7 @@ def _body(rows: Rows, start: int, found: Found) -> tuple[tuple[int, ...], int]:
         if (named and (priced or 2 * len(filled) >= len(cells))) or (
             not named and not wordy and priced and 2 * priced >= len(cells)
         ):
-            end = _ends([name], not found.turned) if named else []
+            end = _ends([name], found.turned) if named else []
             if at - 1 not in body and end and ends and end[0] <= ends[0] < ends[-1]:
                 return tuple(body), at
             body.append(at)
@@ -234,17 +221,11 @@ def _body(rows: Rows, start: int, found: Found) -> tuple[tuple[int, ...], int]:
     return (tuple(body) if named_rows else ()), 0
 
 
-def _passed_over(rows: Rows, found: Found) -> int:
-    """How many rows between those of the grid have prices too: cells that came apart."""
-    between = set(range(found.body[0], found.body[-1]) if found.body else ()) - set(found.body)
-    return sum(any(_MONEY.search(cell_at(rows, at, c)) for c in found.heads) for at in between)
-
-
 def _begins(row: Sequence[str], close: bool) -> bool:
     """Whether another grid's header is this row; `close` under a row of prices."""
-    for turned in (False, True):
-        heads = [cell for cell in row if len(cell) <= _LONGEST_CELL and _is_head(cell, turned)]
-        if len(heads) > 1 and _run(heads, turned):
+    for quantities in (True, False):
+        heads = [cell for cell in row if len(cell) <= _LONGEST_CELL and _names(cell, quantities)]
+        if len(heads) > 1 and _run(heads, quantities):
             return not close or any(map(_RANGE.search, heads))
     return False
 
@@ -270,11 +251,11 @@ def _one_column(rows: Rows, head: int, cells: Sequence[str]) -> Found | None:
     """Quantities down, each with one price for any size."""
     label, body = 0, []
     for at in range(head + 1, len(rows)):
-        if _is_label(cell_at(rows, at, label), True):
+        if _names(cell_at(rows, at, label), True):
             body.append(at)
         elif body and any(rows[at]):
             break
-    if len(body) < 2 or not _run([cell_at(rows, at, label) for at in body], False):
+    if len(body) < 2 or not _run([cell_at(rows, at, label) for at in body], True):
         return None
     able = [c for c in range(1, 9) if all(is_price(cell_at(rows, at, c)) for at in body)]
     if len(able) > 1:
@@ -286,7 +267,7 @@ def _one_column(rows: Rows, head: int, cells: Sequence[str]) -> Found | None:
 
 def _evidence(rows: Rows, found: Found) -> int:
     """How much speaks for the way round: signs of quantities and sizes where they should be."""
-    heads = [head_text(rows, found, at) for at in found.heads]
+    heads = [head_text(rows, found.head, at - found.shifted, found.turned) for at in found.heads]
     labels = [cell_at(rows, at, found.label) for at in found.body]
     breaks, bands = (labels, heads) if found.turned else (heads, labels)
     corner = cell_at(rows, found.head, found.label - found.shifted)

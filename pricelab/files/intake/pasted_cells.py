@@ -1,13 +1,14 @@
 """The cells of a grid on their way into a reading, and the doubts that they cast on one another."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from itertools import pairwise
+from itertools import chain, pairwise
+from operator import gt, lt
 
-from pricelab.files.printed import misfits_of_bands, misfits_of_breaks
+from pricelab.files.printed import Band, Break, misfits_of_bands, misfits_of_breaks
 from pricelab.files.raw_table import column_letter
-from pricelab.shop.grids import Place
+from pricelab.shop.place import Place
 
 
 @dataclass
@@ -18,12 +19,17 @@ class Cell:
     pasted: str
     read: str = ""
     whys: list[str] = field(default_factory=list)
-    value: object = None
+    value: Band | Break | None = None
 
     @property
     def place(self) -> Place:
         """Where it was pasted, as a spreadsheet counts."""
         return Place("pasted", self.at[0] + 1, column_letter(self.at[1]))
+
+    def take(self, value: Band | Break | None, why: str) -> None:
+        """Take a size or a quantity for what it is read as, with why that is doubtful."""
+        self.value, self.read = value, value.text if value else ""
+        self.doubt(why)
 
     def doubt(self, why: str) -> None:
         """Add a reason for doubt, once."""
@@ -33,6 +39,12 @@ class Cell:
 
 Grid = Sequence[Sequence[Cell]]
 """Rows of cells: quantities in the first, and each row's size before its prices."""
+
+
+def doubt_all(cells: Iterable[Cell], why: str) -> None:
+    """Add one reason for doubt to every one of the cells."""
+    for cell in cells:
+        cell.doubt(why)
 
 
 def risen(grid: Grid) -> Grid:
@@ -55,31 +67,24 @@ def check_labels(grid: Grid) -> None:
     for labels, misfits in ((grid[0][1:], misfits_of_breaks), (sizes, misfits_of_bands)):
         sound = [cell for cell in labels if cell.value]
         for misfit in misfits([cell.value for cell in sound]):
-            for cell in sound[misfit.at - 1 : misfit.at + 1]:
-                cell.doubt(f"Found {misfit.found}. {misfit.mend}")
+            pair = sound[misfit.at - 1 : misfit.at + 1]
+            doubt_all(pair, f"Found {misfit.found}. {misfit.mend}")
 
 
 def check_prices(grid: Grid) -> None:
     """Doubt prices above those of fewer pieces, or under a smaller size's; where most are, all."""
-    rows, columns = [row[1:] for row in grid[1:]], [*zip(*grid[1:], strict=True)][1:]
-    _check_order(rows, "above", "of fewer pieces", lambda before, price: price > before)
-    _check_order(columns, "under", "of a smaller size", lambda before, price: price < before)
-
-
-def _check_order(
-    lines: Sequence[Sequence[Cell]],
-    side: str,
-    whose: str,
-    wrong: Callable[[Decimal, Decimal], bool],
-) -> None:
-    pairs = [
-        (cell, Decimal(before.read), Decimal(cell.read))
-        for line in lines
-        for before, cell in pairwise(cell for cell in line if cell.read and not cell.whys)
-    ]
-    odd = [(cell, before) for cell, before, price in pairs if wrong(before, price)]
-    for cell, before in odd:
-        cell.doubt(f"It is {side} the {before} {whose}.")
-    if 2 * len(odd) > len(pairs):
-        for cell in (cell for line in lines for cell in line):
-            cell.doubt(f"Most prices are {side} those {whose}: what are they for?")
+    rows = [row[1:] for row in grid[1:]]
+    for lines, side, whose, wrong in (
+        (rows, "above", "of fewer pieces", lt),
+        ([*zip(*rows, strict=True)], "under", "of a smaller size", gt),
+    ):
+        pairs = [
+            (cell, before.read, wrong(Decimal(before.read), Decimal(cell.read)))
+            for line in lines
+            for before, cell in pairwise(cell for cell in line if cell.read and not cell.whys)
+        ]
+        odd = [(cell, before) for cell, before, is_wrong in pairs if is_wrong]
+        for cell, before in odd:
+            cell.doubt(f"It is {side} the {Decimal(before)} {whose}.")
+        if 2 * len(odd) > len(pairs):
+            doubt_all(chain(*lines), f"Most prices are {side} those {whose}: what are they for?")

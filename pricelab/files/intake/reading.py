@@ -12,13 +12,12 @@ from pricelab.files.faults import Report, quoted
 from pricelab.files.intake.find_grid import find_grids
 from pricelab.files.intake.pasted_grid import Reader, Reading
 from pricelab.files.intake.pasted_text import Rows, tidied, ways_to_split
-from pricelab.files.intake.xlsx_looks import Looks, looks_of, sheet_names
-from pricelab.files.raw_table import column_letter
+from pricelab.files.intake.xlsx_looks import make_as_seen, sheet_names
 from pricelab.files.xlsx_file import unpacked_size, xlsx_cells
 from pricelab.shop.errors import PricelabError
 
 MOST_LETTERS, MOST_ROWS, MOST_COLUMNS = 200_000, 300, 40
-MOST_BYTES, _MOST_SHEETS, _MOST_TOLD = 3_000_000, 3, 8
+MOST_BYTES, _MOST_SHEETS = 3_000_000, 3
 """A sheet beyond these is no price grid, or holds one that is better pasted alone."""
 
 
@@ -97,7 +96,7 @@ def _read_spreadsheet(name: str, content: bytes) -> Pasted:
                 "Copy the table alone and paste it."
             )
         names = sheet_names(content) if sheet == 0 else names
-        said = _make_as_seen(cells, looks_of(content, sheet))
+        said = make_as_seen(cells, content, sheet)
         wide = max(map(len, cells), default=0)  # or the header would seem to have lost a cell
         rows = [
             [*(" ".join(tidied(x).split()) for x in row), *[""] * (wide - len(row))]
@@ -110,32 +109,6 @@ def _read_spreadsheet(name: str, content: bytes) -> Pasted:
         said.append(f"Read off the sheet {quoted(names[sheet])}, one of {len(names)} in the file.")
     told = tuple(replace(read, said=(*said, *read.said)) for read in found.readings)
     return _some(replace(found, readings=told))
-
-
-def _make_as_seen(cells: Rows, looks: Looks) -> list[str]:
-    """Bring cells to what their reader sees in the spreadsheet; sentences on what changed."""
-    for row, at in looks.struck:
-        cells[row][at] = f"~~{cells[row][at]}~~"  # as text shows it, and no price
-    for (row, at), shown in looks.rounded.items():
-        cells[row][at] = shown
-    hidden = [
-        (row, at)
-        for row, texts in enumerate(cells)
-        for at, text in enumerate(texts)
-        if text and (row in looks.rows or at in looks.columns)
-    ]
-    for row, at in hidden:
-        cells[row][at] = ""
-    said = []
-    if hidden:
-        places = [f"row {row + 1}" for row in sorted({row for row, _ in hidden} & looks.rows)]
-        columns = sorted({at for _, at in hidden} & looks.columns)
-        places += [f"column {column_letter(at)}" for at in columns]
-        places[_MOST_TOLD:] = ["and more"] if places[_MOST_TOLD:] else []
-        said.append(f"Left out, for the spreadsheet hides it: {', '.join(places)}.")
-    if looks.rounded:
-        said.append("Figures are read as the spreadsheet shows them; it holds more decimals.")
-    return said
 
 
 def _some(found: Pasted | None) -> Pasted:

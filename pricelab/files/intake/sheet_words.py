@@ -25,8 +25,8 @@ _OTHERS = (
 )
 _NOT_PIECES = re.compile(rf"(?<!per )(?<!/)(?<!/ )(?<!a )\b{_OTHERS}")
 _IN_TITLE = re.compile(rf"(?:^|\b(?:in|by|of) ){_OTHERS}")
-_LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
-_PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
+LEAST = re.compile(r"\bmin(?:imum|\.)?\b[^0-9$€£]{0,30}([0-9]{1,5})(?![0-9.,])")
+PACKS = re.compile(r"packs? of ([1-9][0-9]{0,4})\b")
 PER_STITCHES = re.compile(r"(?:per|/) ?(?:1[,.]?000|thousand|k) ?st")
 """Prices for a thousand stitches."""
 THOUSANDS = re.compile(r"thousands? (?:of )?stitches|stitches,? \(?(?:in )?(?:thousands|000|k)\b")
@@ -68,16 +68,14 @@ def other_than_pieces(heads: str, title: str) -> str:
     return found[0] if found else ""
 
 
-def least_ordered(text: str) -> int | None:
-    """The fewest pieces that a supplier makes."""
-    found = _LEAST.search(text)
+def number_said(said: re.Pattern, text: str) -> int | None:
+    """The `LEAST` pieces that a supplier makes, or those in `PACKS`; None where it is silent.
+
+    >>> number_said(LEAST, "minimum order 24 pieces"), number_said(PACKS, "sold one by one")
+    (24, None)
+    """
+    found = said.search(text)
     return int(found[1]) if found else None
-
-
-def pack_of(text: str) -> int:
-    """The pieces in a pack; 1 where patches do not come in packs."""
-    found = _PACKS.search(text)
-    return int(found[1]) if found else 1
 
 
 def prices_for_many(text: str, *, by_stitches: bool = False) -> str:

@@ -1,28 +1,18 @@
-"""How the sheets of an XLSX file look to a reader: what is struck out, hidden, or shown rounded."""
+"""How a sheet of an XLSX file looks to its reader: what is struck out, hidden, or shown rounded."""
 
 import io
 import re
 import zipfile
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
 
+from pricelab.files.raw_table import column_letter
 from pricelab.files.xlsx_file import cells_of, unwarned
 
-_TAG = rb"<(?:\w{1,9}:)?%s\b([^<>]{0,400})>"
-_ROW, _COLUMN = re.compile(_TAG % b"row"), re.compile(_TAG % b"col")
+_MOST_TOLD = 8
 _HIDDEN = re.compile(rb'\bhidden="(?:1|true)"')
 _UNREAD = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]|[_*].')
 _DECIMALS = re.compile(r"[^%/@E]*?[0#?]\.([0#?]+)[^%/@E0#?]*")
-
-
-@dataclass(frozen=True)
-class Looks:
-    """What a sheet's reader sees otherwise than its cells hold; rows and columns from 0."""
-
-    struck: set[tuple[int, int]] = field(default_factory=set)
-    rounded: dict[tuple[int, int], str] = field(default_factory=dict)
-    rows: set[int] = field(default_factory=set)
-    columns: set[int] = field(default_factory=set)
 
 
 def sheet_names(content: bytes) -> list[str]:
@@ -30,42 +20,53 @@ def sheet_names(content: bytes) -> list[str]:
     from openpyxl import load_workbook
 
     with unwarned():
-        return [
-            sheet.title for sheet in load_workbook(io.BytesIO(content), read_only=True).worksheets
-        ]
+        book = load_workbook(io.BytesIO(content), read_only=True)
+        return [sheet.title for sheet in book.worksheets]
 
 
-def looks_of(content: bytes, sheet: int) -> Looks:
-    """How a sheet of a readable file looks."""
+def make_as_seen(cells: list[list[str]], content: bytes, sheet: int) -> list[str]:
+    """Bring the cells of a readable sheet to what its reader sees; sentences on what changed."""
     from openpyxl import load_workbook
 
-    looks = Looks()
+    rounded = False
     with unwarned():
-        opened = load_workbook(io.BytesIO(content), read_only=True, data_only=True).worksheets[
-            sheet
-        ]
-        for row, cells in enumerate(cells_of(opened)):
-            for at, cell in enumerate(cells):
-                if cell.value not in (None, "") and cell.font.strike:
-                    looks.struck.add((row, at))
-                shown = shown_rounded(cell.value, cell.number_format or "")
-                if shown:
-                    looks.rounded[row, at] = shown
+        book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
+        opened = book.worksheets[sheet]
+        for texts, row in zip(cells, cells_of(opened), strict=True):
+            for at, cell in enumerate(row[: len(texts)]):
+                if shown := shown_rounded(cell.value, cell.number_format or ""):
+                    texts[at], rounded = shown, True
+                if texts[at] and cell.font.strike:
+                    texts[at] = f"~~{texts[at]}~~"  # as text shows it, and no price
     with zipfile.ZipFile(io.BytesIO(content)) as parts:
         part = parts.read(opened._worksheet_path)
-    for found in _ROW.findall(part):
-        if _HIDDEN.search(found):
-            looks.rows.update(range(_number(found, b"r") - 1, _number(found, b"r")))
-    for found in _COLUMN.findall(part):
-        if _HIDDEN.search(found):
-            looks.columns.update(range(_number(found, b"min") - 1, _number(found, b"max")))
-    return looks
+    rows, columns = (
+        set(_hidden(part, b"row", b"r", b"r")),
+        set(_hidden(part, b"col", b"min", b"max")),
+    )
+    hidden = [
+        (row, at)
+        for row, texts in enumerate(cells)
+        for at, text in enumerate(texts)
+        if text and (row in rows or at in columns)
+    ]
+    for row, at in hidden:
+        cells[row][at] = ""
+    places = [f"row {row + 1}" for row in sorted({row for row, _ in hidden} & rows)]
+    places += [f"column {column_letter(at)}" for at in sorted({at for _, at in hidden} & columns)]
+    places[_MOST_TOLD:] = ["and more"] if places[_MOST_TOLD:] else []
+    said = [f"Left out, for the spreadsheet hides it: {', '.join(places)}."] if places else []
+    if rounded:
+        said.append("Figures are read as the spreadsheet shows them; it holds more decimals.")
+    return said
 
 
-def _number(tag: bytes, name: bytes) -> int:
-    """A number that a tag gives; 0 where it gives none."""
-    found = re.search(rb'\b%s="([0-9]{1,5})"' % name, tag)
-    return int(found[1]) if found else 0
+def _hidden(part: bytes, kind: bytes, first: bytes, last: bytes) -> Iterator[int]:
+    """Which rows or columns a sheet's tags of a kind hide, from 0."""
+    for tag in re.findall(rb"<(?:\w{1,9}:)?%s\b([^<>]{0,400})>" % kind, part):
+        ends = [re.search(rb'\b%s="([0-9]{1,5})"' % name, tag) for name in (first, last)]
+        if _HIDDEN.search(tag) and all(ends):
+            yield from range(int(ends[0][1]) - 1, int(ends[1][1]))
 
 
 def shown_rounded(value: object, number_format: str) -> str:

@@ -6,47 +6,39 @@ owner's own notebook, copy those tables, so that the quote is costed by them whe
 taken into the book, whatever has become more expensive since. The stamp is a digest: it tells
 nothing to whoever does not hold the tables already.
 
-All that costs and prices depend on is copied: the tables and grids to the letter, and apart
-from them, since it changes with every job, how often each quantity was ordered, which says
-where the breaks of a planned list go. No job, quote or client is.
+All that costs and prices depend on is copied, the tables and grids to the letter. No job, quote
+or client is.
 """
 
 import os
 import re
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import replace
 from hashlib import sha256
-from io import BytesIO
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 
-from pricelab.cost.job_orders import by_artwork
 from pricelab.files.clock import today
-from pricelab.files.folders import KEEPS_TABLES, KEEPS_VARIABLE, shop_folder
+from pricelab.files.folders import KEEPS_VARIABLE, shop_folder
 from pricelab.files.saving import beside, held, place, told
 from pricelab.files.shop_folder import TABLES, ShopFolder, read_shop
 from pricelab.files.source import GRIDS, SUFFIXES, BadFile, Folder
 from pricelab.shop.errors import PricelabError
 
 _HOME = Path("old", "shops")
-_ORDERS = "orders.csv"
-_STAMP = re.compile("([0-9a-f]{32})-([0-9a-f]{32})")
+_STAMP = re.compile("[0-9a-f]{32}")
 _HAPPENED = ("jobs", "quotes")
 
 
 def stamp_of(folder: ShopFolder) -> str:
     """What tells a shop's tables, as they were read, from any others."""
-    return f"{_digest(_tables(folder.folder, folder.held))}-{_digest(_orders(folder))}"
+    return _digest(_tables(folder.folder, folder.held))
 
 
 def stamped(folder: ShopFolder) -> str:
     """The stamp of a shop just opened, of which this process keeps what it may."""
-    keeps = os.environ.get(KEEPS_VARIABLE)
-    with suppress(PricelabError):  # the owner was told when serving began
-        if keeps:
-            _keep(folder.folder, _orders(folder))
-        if keeps == KEEPS_TABLES:
+    if os.environ.get(KEEPS_VARIABLE):
+        with suppress(PricelabError):  # the owner was told when serving began
             _keep(folder.folder, _tables(folder.folder, folder.held))
     return stamp_of(folder)
 
@@ -69,22 +61,12 @@ def keep_tables(named: Path | None = None) -> str:
 
 
 def shop_then(folder: Path, stamp: str) -> ShopFolder | None:
-    """The shop that was kept under a stamp; None where it was not, or is damaged.
-
-    Of its `jobs` there are methods and quantities only.
-    """
-    import pandas as pd
-
-    found = _STAMP.fullmatch(stamp)
-    tables, orders = (_kept(folder, each) for each in found.groups()) if found else ({}, {})
-    if not tables or _ORDERS not in orders:
-        return None
+    """The shop that was kept under a stamp, without jobs; None where it was not, or is damaged."""
+    tables = _kept(folder, stamp) if _STAMP.fullmatch(stamp) else {}
     try:
-        read = read_shop(tables)
+        return read_shop(tables) if tables else None
     except PricelabError:  # another version of the workbook took what this one does not
         return None
-    sold = pd.read_csv(BytesIO(orders[_ORDERS]), dtype={"method": "str"}, keep_default_na=False)
-    return replace(read, jobs=sold.loc[sold.index.repeat(sold.pop("orders"))])
 
 
 def _tables(folder: Path, read: Mapping[str, bytes] = MappingProxyType({})) -> dict[str, bytes]:
@@ -100,12 +82,6 @@ def _tables(folder: Path, read: Mapping[str, bytes] = MappingProxyType({})) -> d
                 if not read:
                     raise  # else it is a grid that no method uses
     return {name: content for name, content in tables.items() if content is not None}
-
-
-def _orders(folder: ShopFolder) -> dict[str, bytes]:
-    """How many orders each method had of each quantity."""
-    sold = by_artwork(folder.jobs).groupby(["method", "quantity"]).size()
-    return {_ORDERS: sold.rename("orders").to_csv(lineterminator="\n").encode()}
 
 
 def _digest(files: Mapping[str, bytes]) -> str:

@@ -4,9 +4,10 @@ import io
 
 import pytest
 from openpyxl import Workbook
+from openpyxl.styles import Font
 
 from pricelab.files.intake.reading import read_sheet_file
-from pricelab.files.intake.xlsx_looks import looks_of, shown_rounded
+from pricelab.files.intake.xlsx_looks import shown_rounded
 from pricelab.shop.errors import PricelabError
 
 GRID = [["Size (in)", 24, 36, 48], [2, 3.95, 3.6, 3.3], [2.5, 4.1, 3.8, 3.5], [3, 5.35, 4.9, 4.45]]
@@ -50,19 +51,22 @@ def test_what_is_not_hidden_is_not_left_out():
 
 def test_hidden_columns_at_the_end_of_a_sheet_are_told_to_the_last():
     """Spreadsheets name them as one run."""
-    made = book(GRID)
-    made.active.column_dimensions.group("C", "D", hidden=True)
-    assert looks_of(content(made), 0).columns == {2, 3}
+    made = book([[*GRID[0], 72], *([*row, 2.9] for row in GRID[1:])])
+    made.active.column_dimensions.group("D", "E", hidden=True)
+    (reading,) = read_sheet_file("a.xlsx", content(made)).readings
+    assert reading.cells[0] == ("", "24", "36")
+    assert reading.said == ("Left out, for the spreadsheet hides it: column D, column E.",)
 
 
 def test_figures_are_read_as_they_are_shown():
-    """3.9512 in the format 0.00 is 3.95 to whoever reads the sheet."""
+    """3.9512 in the format 0.00 is 3.95 to whoever reads the sheet; struck out it is no price."""
     made = book([["Size (in)", 24, 48], [2, 3.9512, 3.3049], [3, 5.3451, 4.45]])
     for row in made.active.iter_rows(min_row=2, min_col=2):
         for cell in row:
             cell.number_format = '"$"#,##0.00'
+    made.active["B3"].font = Font(strike=True)
     (reading,) = read_sheet_file("a.xlsx", content(made)).readings
-    assert reading.cells[1:] == (("2", "3.95", "3.30"), ("3", "5.35", "4.45"))
+    assert reading.cells[1:] == (("2", "3.95", "3.30"), ("3", "", "4.45"))
     assert reading.said == (
         "Figures are read as the spreadsheet shows them; it holds more decimals.",
     )

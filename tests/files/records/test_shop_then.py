@@ -17,13 +17,12 @@ import pytest
 from smallshop import FILES, ON, write_shop
 
 from pricelab.client.catalogue import catalogue_of
-from pricelab.files.folders import DEMO_SHOP, KEEPS_ORDERS, KEEPS_TABLES, KEEPS_VARIABLE
+from pricelab.files.folders import DEMO_SHOP, KEEPS_VARIABLE
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import take_quotes
 from pricelab.files.records.shop_then import keep_tables, shop_then, stamp_of, stamped
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.quotes import costs_on
-from pricelab.lists.typical_quantity import quantities_sold
 from pricelab.screens.counter import open_counter
 
 LATER = date(2026, 12, 1)
@@ -33,14 +32,8 @@ DEARER = {
 }
 
 
-@pytest.fixture(autouse=True)
-def served(monkeypatch):
-    """As the kernel behind a client's page is told."""
-    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
-
-
 def keep(shop: Path) -> str:
-    """What happens when a page is opened: the server keeps the tables, the kernel the orders."""
+    """What happens when a page is opened: the server keeps the tables."""
     assert keep_tables(shop) == ""
     return stamped(read_shop(shop))
 
@@ -132,7 +125,7 @@ def test_a_quote_of_an_older_version_names_no_tables_and_is_taken(shop):
     number = save_a_quote(shop)
     file = shop / "quotes" / number / f"order-{number}.json"
     said = json.loads(file.read_text())
-    assert len(said.pop("shop")) == 65
+    assert len(said.pop("shop")) == 32
     file.write_text(json.dumps(said))
     taken, told = take_quotes(read_shop(shop), LATER)
     assert (taken, len(told)) == (1, 1)
@@ -159,22 +152,19 @@ def test_a_price_that_the_shop_did_not_ask_is_told(shop):
 
 
 @pytest.mark.parametrize("name", ["harbour-caps", "fjord-muetzen"])
-@pytest.mark.parametrize("listed", [True, False], ids=["today's list", "lists planned by jobs"])
-def test_what_was_asked_is_asked_again_to_the_cent(tmp_path, name, listed):
+def test_what_was_asked_is_asked_again_to_the_cent(tmp_path, name):
     """Every price of every list a client could be offered, and every set-up."""
     for path in shop_tables(DEMO_SHOP.parent / name):
         copy = tmp_path / path.relative_to(DEMO_SHOP.parent / name)
         copy.parent.mkdir(exist_ok=True)
         copy.write_bytes(path.read_bytes())
-    if not listed:
-        (tmp_path / "price_list.csv").unlink()
     read = read_shop(tmp_path)
     stamp = keep(tmp_path)
     for path in shop_tables(tmp_path):
         path.unlink()
     then, now = catalogue_of(shop_then(tmp_path, stamp)), catalogue_of(read)
     assert then.lists.keys() == now.lists.keys()
-    assert len(then.lists) > 30
+    assert len(then.lists) >= 14
     assert then.repeat_setup == now.repeat_setup
     for pair, asked in then.lists.items():
         other = now.lists[pair]
@@ -189,16 +179,14 @@ def shop_tables(folder: Path) -> list[Path]:
 
 
 def test_what_is_kept_names_no_client_and_no_job(shop):
-    """Of the jobs there are quantities by method: 20 twice."""
     (shop / "grids" / "for-later.csv").write_text(FILES["grids/patches.csv"])
     (shop / "jobs.csv").write_text(f"{FILES['jobs.csv']}# seen by the careful reader alone\n")
     quotes = "quote,date,method,blank,width,height,quantity,order,price each,set-up charged,won\n"
     (shop / "quotes.csv").write_text(f"{quotes}Q1,2026-03-02,patch,cap,2,2,20,first,12.40,0,no\n")
     keep(shop)
-    orders, tables = sorted(copies(shop).values(), key=len)
+    [tables] = copies(shop).values()
     assert set(tables) == {*FILES, "grids/for-later.csv"} - {"jobs.csv"}
     assert all(tables[name] == FILES[name] for name in FILES if name != "jobs.csv")
-    assert orders == {"orders.csv": "method,quantity,orders\npatch,20,2\n"}
     assert "Secret" not in json.dumps(copies(shop))
 
 
@@ -211,42 +199,19 @@ def test_every_table_makes_another_stamp(shop, stem):
     assert stamp_of(read_shop(shop)) != before
 
 
-def test_a_client_s_job_makes_none_but_an_order_size_does(shop):
-    """Prices may hang on quantities, on nothing else of a job."""
+def test_no_job_makes_another_stamp(shop):
+    """Prices that a client was shown hang on none."""
     before = stamp_of(read_shop(shop))
-    jobs = FILES["jobs.csv"]
-    (shop / "jobs.csv").write_text(jobs.replace("Secret", "Other"))
+    (shop / "jobs.csv").unlink()
     assert stamp_of(read_shop(shop)) == before
-    (shop / "jobs.csv").write_text(
-        jobs.replace(",20,repeat,12.40,0,248.00", ",10,repeat,12.40,0,124.00")
-    )
-    assert stamp_of(read_shop(shop)) != before
-
-
-def test_a_job_of_several_rows_is_kept_as_one_order(shop):
-    """12 and 8 caps with one artwork are an order of 20, as a planned list counts it."""
-    head, row = FILES["jobs.csv"].splitlines()[:2]
-    rows = [row.replace(",20,first", f",{n},first").replace("302.55", f"{n * 12.4 + 54.55:.2f}")
-            for n in (12, 8)]  # fmt: skip
-    (shop / "jobs.csv").write_text("\n".join([head, rows[0], rows[1].replace(",cap,", ",knit,")]))
-    blanks = FILES["blanks.csv"] + "knit,Knit beanie,4,2,\n"
-    write_shop(shop, blanks=blanks, blank_prices=FILES["blank_prices.csv"] + "knit,1,3.50\n",
-               jobs=(shop / "jobs.csv").read_text())  # fmt: skip
-    read = read_shop(shop)
-    then = shop_then(shop, keep(shop))
-    sold = [quantities_sold(each, each.shop.methods["patch"]).tolist() for each in (then, read)]
-    assert sold == [[20], [20]]
 
 
 def test_a_client_s_kernel_keeps_no_cost_and_the_owner_s_keeps_the_tables(shop, monkeypatch):
     """One that was told nothing, as where a notebook is opened in another way, keeps nothing."""
-    monkeypatch.delenv(KEEPS_VARIABLE)
+    monkeypatch.setenv(KEEPS_VARIABLE, "")
     open_counter(shop)
     assert not (shop / "old").exists()
-    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_ORDERS)
-    open_counter(shop)
-    assert [set(files) for files in copies(shop).values()] == [{"orders.csv"}]
-    monkeypatch.setenv(KEEPS_VARIABLE, KEEPS_TABLES)
+    monkeypatch.setenv(KEEPS_VARIABLE, "tables")
     open_counter(shop)
     assert shop_then(shop, stamp_of(read_shop(shop))).shop.name == "Small Shop"
 
@@ -291,8 +256,7 @@ def test_two_processes_that_keep_at_once_keep_each_shop_once(shop):
 def test_what_is_damaged_counts_as_not_kept(shop):
     """Another wage than the stamp's, a table more, one less; and stamps that are none."""
     stamp = keep(shop)
-    tables, orders = stamp.split("-")
-    (home,) = (shop / "old/shops").glob(f"*-{tables}")
+    (home,) = (shop / "old/shops").glob(f"*-{stamp}")
     for name, text in (("shop.csv", DEARER["shop"]), ("rolls.csv", ""), ("costs.csv", None)):
         assert shop_then(shop, stamp) is not None
         path = home / name
@@ -302,7 +266,7 @@ def test_what_is_damaged_counts_as_not_kept(shop):
         path.unlink(missing_ok=True)
         if before is not None:
             path.write_bytes(before)
-    odd = (f"{tables}-{tables}", tables, "-", "", "x-y", f"*-{orders}", f"{tables}-{orders}-")
+    odd = (f"{stamp}-{stamp}", stamp[1:], "-", "", "x-y", f"*{stamp[1:]}", f"{stamp}-")
     assert [stamp for stamp in odd if shop_then(shop, stamp)] == []
 
 
@@ -343,14 +307,3 @@ def test_where_there_is_no_shop_nothing_is_kept_and_nothing_said(tmp_path):
     """A folder that is gone, and one without tables; neither is made."""
     assert [keep_tables(tmp_path / "gone"), keep_tables(tmp_path)] == ["", ""]
     assert list(tmp_path.iterdir()) == []
-
-
-def test_a_shop_without_jobs_is_kept_too(tmp_path):
-    """And planned by the usual tiers, then as now."""
-    shop = write_shop(tmp_path)
-    (shop / "jobs.csv").unlink()
-    (shop / "price_list.csv").unlink()
-    read, then = read_shop(shop), shop_then(shop, keep(shop))
-    assert then.jobs.empty
-    lists = [catalogue_of(x).lists["patch", "cap"] for x in (then, read)]
-    assert lists[0].prices.tolist() == lists[1].prices.tolist()
