@@ -97,7 +97,7 @@ class Panel:
     """The base of every panel.
 
     A subclass makes its controls and parts, hands them to `lay_out`, and writes `update`,
-    which reads `self.wishes()` and shows what one public function gives for them.
+    which reads the controls and shows what one public function gives for them.
     """
 
     _busy = True  # until the controls are laid out
