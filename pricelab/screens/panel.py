@@ -53,16 +53,7 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self,
-        finding: str,
-        rows,
-        *,
-        title="heading",
-        caption="",
-        note="",
-        close=False,
-        none="",
-        **how,
+        self, finding, rows, *, title="heading", caption="", note="", close=False, none="", **how
     ) -> None:
         """Show a table (`rows`: see `Description.of`, `how`: `html.table`), with a note after it.
 
