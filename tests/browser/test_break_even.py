@@ -60,7 +60,7 @@ def test_the_order_answers_the_keyboard_and_long_draws_can_be_stopped(lab):
     until_title(page, "order-earning", "every quantity that is sold earns a margin of 30 %")
 
     field = enter(page, "Pieces", "none")
-    answer = page.get_by_role("alert").filter(has_text="expected a whole number of pieces")
+    answer = page.get_by_role("alert").filter(has_text="Enter a whole number of pieces")
     answer.wait_for()
     assert 0 <= answer.bounding_box()["y"] - field.bounding_box()["y"] < 60
     enter(page, "Pieces", "30")

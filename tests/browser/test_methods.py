@@ -55,7 +55,7 @@ def test_it_is_used_by_keyboard_alone_and_answers_wrong_entries(opened):
     page.keyboard.press("ControlOrMeta+A")
     page.keyboard.type("a dozen")
     page.keyboard.press("Enter")
-    answer = page.get_by_role("alert").filter(has_text="expected a whole number of pieces")
+    answer = page.get_by_role("alert").filter(has_text="Enter a whole number of pieces")
     answer.wait_for()
     under = (
         "(answer, field) => answer.getBoundingClientRect().top - field.getBoundingClientRect().top"
