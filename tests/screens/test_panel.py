@@ -1,7 +1,7 @@
 """A panel keeps its last good result, can be read without a browser, and escapes all names."""
 
 import errno
-from html.parser import HTMLParser
+from html import unescape
 
 import pytest
 
@@ -144,21 +144,6 @@ def test_driving_finds_a_panel_that_takes_a_wrong_entry():
         drive_to_ends(panel)
 
 
-class _Tags(HTMLParser):
-    """The tags of a page, and its text."""
-
-    def __init__(self, page):
-        super().__init__()
-        self.tags, self.words = [], []
-        self.feed(page)
-
-    def handle_starttag(self, tag, attrs):
-        self.tags.append(tag)
-
-    def handle_data(self, data):
-        self.words.append(data)
-
-
 EVIL = '<script>alert("x")</script>'
 
 
@@ -172,9 +157,8 @@ EVIL = '<script>alert("x")</script>'
 )
 def test_markup_in_names_is_text(page):
     """Whatever a shop's files call a thing."""
-    read = _Tags(page)
-    assert "script" not in read.tags
-    assert EVIL in read.words
+    assert "<script" not in page
+    assert EVIL in unescape(page)
 
 
 def test_tables_tell_what_their_headers_head():

@@ -72,12 +72,21 @@ def test_a_target_out_of_bounds_is_answered_beside_it(panel):
         assert "Nothing was saved. Fix the entry that is marked first." in press.press()
 
 
-def test_a_floor_above_the_target_is_answered_beside_the_floor(panel):
-    """By the rule's own words."""
-    panel.floor.set(50)
-    assert panel.floor.words.startswith("Found a floor margin of 50")
-    panel.floor.set(20)
-    assert panel.floor.words == ""
+@pytest.mark.parametrize(
+    ("entry", "answered", "words"),
+    [
+        (("floor", 50), "floor", "Found a floor margin of 50"),
+        (("sizes", "8, 9"), "blank", "No size of Leather patch can go on Plain cap"),
+    ],
+)
+def test_what_cannot_be_is_answered_beside_what_can_be_changed(panel, entry, answered, words):
+    """A floor above the target, a method that no size allows; by the rule's own words."""
+    control = getattr(panel, entry[0])
+    kept = control.widget.value
+    control.set(entry[1])
+    assert getattr(panel, answered).words.startswith(words)
+    control.set(kept)
+    assert not getattr(panel, answered).words
 
 
 def test_todays_list_is_judged_with_its_mends(panel):
@@ -115,12 +124,6 @@ def test_typed_tiers_make_the_columns(panel):
     """As clients know them."""
     panel.starts.set("1, 10, 20")
     assert '<th scope="col">10–19</th>' in panel.table.box.value
-
-
-def test_a_combination_that_cannot_be_made_is_answered_beside_the_blank(panel):
-    """With the reason."""
-    panel.sizes.set("8, 9")
-    assert panel.blank.words.startswith("No size of Leather patch can go on Plain cap")
 
 
 def test_saving_puts_the_list_into_the_shops_folder(panel, shop):
