@@ -143,6 +143,8 @@ def test_an_order_is_made_by_keyboard_alone(page, shop):
     tab_to("Decoration")
     keys.press("ArrowDown")
     says(page, "Embroidered patch, pressed on: machine wash cold")
+    keys.press("ArrowUp")
+    says(page, "Leather patch, pressed on: wipe clean")
     tab_to("made before")
     keys.press("Space")
     says(page, "in all, with tax")
