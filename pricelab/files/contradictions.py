@@ -12,8 +12,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.files.faults import Fault, one_line
-from pricelab.files.schema import TABLES
-from pricelab.files.source import SUFFIXES
 from pricelab.lists.basis import why_not
 from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import PricelabError
@@ -42,8 +40,6 @@ _BLANKS_FOR_AN_HOUR = 200
 """Pieces of the most expensive blank that cost more than any hour of work."""
 
 _MOST_SPOILED = 0.5
-
-_OTHER_ENDINGS = (".csv", ".xlsx", ".xls", ".xlsm", ".ods", ".numbers", ".tsv", ".txt")
 
 
 def contradictions(
@@ -264,18 +260,3 @@ def _first_of(jobs: "pd.DataFrame", which: np.ndarray) -> Iterator[tuple["pd.Ser
     if found.size:
         more = f" and {found.size - 1} more" if found.size > 1 else ""
         yield jobs.iloc[found[0]], more
-
-
-def unread_tables(names: Iterable[str]) -> Iterator[Fault]:
-    """Files that have the name of a table and an ending that is not read."""
-    for name in sorted(names):
-        stem, dot, ending = name.rpartition(".")
-        ending = f"{dot}{ending}"
-        table = stem.lower()
-        if table in TABLES and ending not in SUFFIXES and ending.lower() in _OTHER_ENDINGS:
-            yield Fault(
-                Place(one_line(name)),
-                "a table that is not read",
-                " or ".join(f"{table}{suffix}" for suffix in SUFFIXES),
-                f"Save it as {table}.csv, and delete this file.",
-            )

@@ -37,6 +37,7 @@ from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
 from pricelab.screens import counter_html as say
 from pricelab.screens.controls import Choice, Press, SideBox, Slide, Tick, Typed, Words
 from pricelab.screens.html import style
+from pricelab.screens.opening import FaultsPanel
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import length, pieces
 from pricelab.shop.errors import PricelabError
@@ -48,6 +49,12 @@ _LOOKED_AT = 3
 """Decorations that are compared when the page opens: more lines than that hide one another."""
 
 _PIECES = 36
+
+NOT_YET = (
+    "This page cannot be shown yet: the shop's files need mending. The owner finds what and where "
+    "with: python -m pricelab check"
+)
+"""What a client is told where the shop's files are not in order; why is for the owner alone."""
 
 _OPENING = {"in": ("4", "2"), "mm": ("80", "45")}
 
@@ -247,22 +254,6 @@ def _row(kind: str, *items) -> widgets.HBox:
     return widgets.HBox([getattr(item, "box", item) for item in items]).add_class(kind)
 
 
-class NotYet(Panel):
-    """The screen of a shop whose files are not in order."""
-
-    def __init__(self):
-        self.said = Shown()
-        self.lay_out(self.said)
-
-    def update(self) -> None:
-        """Say so, and nothing of what is wrong: that is for the owner."""
-        self.said.say(
-            "This page cannot be shown yet: the shop's files need mending. The owner finds what "
-            "and where with: python -m pricelab check",
-            "finding",
-        )
-
-
 def open_counter(named: Path | None = None) -> Panel:
     """The client's screen for the shop that is named, or the one the workbook was opened on."""
     try:
@@ -270,5 +261,5 @@ def open_counter(named: Path | None = None) -> Panel:
         read = read_shop(folder)
         counter = catalogue_of(read)
     except PricelabError:
-        return NotYet()
+        return FaultsPanel(PricelabError(NOT_YET))
     return CounterPanel(counter, folder / QUOTES, stamp=stamped(read))

@@ -35,15 +35,12 @@ class Shown:
 
     def write(self, html: str, words: object = "") -> None:
         """Show `html`; `words` are its twin in plain text."""
-        self.words = str(words)
-        if self.box.value != html:
-            self.box.value = html
+        self.words, self.box.value = str(words), html
 
     def mark_old(self, old: bool) -> None:
         """Grey it while it is of the entries before, or take that back."""
-        if old != self.old:
-            self.old = old
-            (self.box.add_class if old else self.box.remove_class)("pl-old")
+        self.old = old
+        (self.box.add_class if old else self.box.remove_class)("pl-old")
 
     def say(self, words: object, kind: str = "") -> None:
         """Show a paragraph (see `html.paragraph`), or nothing where there are no words."""
@@ -56,16 +53,7 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self,
-        finding: str,
-        rows,
-        *,
-        title="heading",
-        caption="",
-        note="",
-        close=False,
-        none="",
-        **how,
+        self, finding, rows, *, title="heading", caption="", note="", close=False, none="", **how
     ) -> None:
         """Show a table (`rows`: see `Description.of`, `how`: `html.table`), with a note after it.
 
@@ -109,7 +97,7 @@ class Panel:
     """The base of every panel.
 
     A subclass makes its controls and parts, hands them to `lay_out`, and writes `update`,
-    which reads `self.wishes()` and shows what one public function gives for them.
+    which reads the controls and shows what one public function gives for them.
     """
 
     _busy = True  # until the controls are laid out
@@ -137,24 +125,20 @@ class Panel:
 
     def lay_out(self, *rows: "Shown | Iterable[object]") -> None:
         """Stack shown parts and rows of controls and buttons; then update for the first time."""
-        self.controls: list[Control] = []
-        self.parts: list[Shown] = []
-        self._presses: list[Press] = []
-        self._answer = Shown()
+        self.controls, self.parts, self._presses, self._answer = [], [], [], Shown()
+        kinds = {Control: self.controls, Shown: self.parts, Press: self._presses}
         stacked = [widgets.HTML(style())]
         for row in rows:
-            if isinstance(row, Shown):
-                if self._answer.box not in stacked:
-                    stacked.append(self._answer.box)  # under the controls, over what is shown
-                self.parts.append(row)
-                stacked.append(row.box)
+            items = [row] if isinstance(row, Shown) else list(row)
+            for kind, known in kinds.items():
+                known += [item for item in items if isinstance(item, kind)]
+            if not isinstance(row, Shown):
+                boxes = widgets.HBox([item.box for item in items])
+                stacked.append(boxes.add_class("pl-controls"))
                 continue
-            row = list(row)
-            self.controls += [item for item in row if isinstance(item, Control)]
-            self.parts += [item for item in row if isinstance(item, Shown)]
-            self._presses += [item for item in row if isinstance(item, Press)]
-            boxes = [item.box for item in row]
-            stacked.append(widgets.HBox(boxes).add_class("pl-controls"))
+            if self._answer.box not in stacked:
+                stacked.append(self._answer.box)  # under the controls, over what is shown
+            stacked.append(row.box)
         self.root = widgets.VBox(stacked).add_class("pl-panel")
         for control in self.controls:
             control.on_change(self.refresh)
@@ -267,6 +251,5 @@ class Panel:
     def _repr_mimebundle_(self, **kwargs):
         if self.opened_as is not None:
             self._on_screen[self.opened_as] = self
-        bundle = self.root._repr_mimebundle_(**kwargs) or {}
-        data = dict(bundle[0] if isinstance(bundle, tuple) else bundle)
-        return data | {"text/plain": str(self), "text/html": self.html()}
+        bundle = self.root._repr_mimebundle_(**kwargs)
+        return bundle | {"text/plain": str(self), "text/html": self.html()}

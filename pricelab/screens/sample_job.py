@@ -4,7 +4,7 @@ from pricelab.analysis.effect import Sample
 from pricelab.cost.cost_sheet import beside
 from pricelab.pictures.change import CHANGE, Changed
 from pricelab.screens.controls import Choice, Pieces
-from pricelab.screens.html import paragraph, table
+from pricelab.screens.html import paragraph
 from pricelab.screens.panel import Shown, View
 from pricelab.screens.sides import Sides
 from pricelab.shop.errors import PricelabError
@@ -91,13 +91,11 @@ class SampleJob:
             (f"{(~differ).sum()} other lines", costs[~differ].sum()),
             ("the whole order", costs.sum()),
         ]
-        rows = [(label, *map(money, three)) for label, three in sums]
         names = ("What it costs", "As saved", "As edited", "Difference")
+        cells = [(label, *map(money, three)) for label, three in sums]
+        rows = [dict(zip(names, row, strict=True)) for row in cells]
         caption = f"The whole order of {count(after.quantity, 'piece')}: the lines that differ"
-        self.lines.write(
-            table(names, rows, caption=caption, sums=(len(rows) - 1,)),
-            "\n".join([caption, *(f"{label}: {' / '.join(three)}" for label, *three in rows)]),
-        )
+        self.lines.tabulate(caption, rows, title="caption", sums=(len(rows) - 1,))
 
 
 def _price_words(sample: Sample) -> str:
