@@ -164,7 +164,7 @@ class Slide(Typed):
     """
 
     def __init__(self, label: str, start, span: tuple, unit="", width="180px", *, step=1):
-        self.low, self.high, self.unit, self.whole = span[0], span[-1], unit, isinstance(step, int)
+        self.low, self.high, self.whole = span[0], span[-1], isinstance(step, int)
         words = f"{label}, {unit}" if unit else label
         read = figure(self.low, self.high, unit, start, whole=self.whole)
         super().__init__(words, read, self._shown(start), width=width)
