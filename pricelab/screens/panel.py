@@ -53,16 +53,7 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self,
-        finding: str,
-        rows,
-        *,
-        title="heading",
-        caption="",
-        note="",
-        close=False,
-        none="",
-        **how,
+        self, finding, rows, *, title="heading", caption="", note="", close=False, none="", **how
     ) -> None:
         """Show a table (`rows`: see `Description.of`, `how`: `html.table`), with a note after it.
 
@@ -106,7 +97,7 @@ class Panel:
     """The base of every panel.
 
     A subclass makes its controls and parts, hands them to `lay_out`, and writes `update`,
-    which reads `self.wishes()` and shows what one public function gives for them.
+    which reads the controls and shows what one public function gives for them.
     """
 
     _busy = True  # until the controls are laid out

@@ -13,7 +13,7 @@ from pricelab.files.faults import ShopFaults
 from pricelab.files.schema import SETTINGS, TABLES
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.audit import audit
-from pricelab.lists.basis import list_artwork
+from pricelab.lists.basis import list_shapes
 from pricelab.lists.trouble import Trouble
 from pricelab.shop.grids import PER_THOUSAND_STITCHES
 from pricelab.shop.sizes import Artwork, Measure
@@ -160,9 +160,9 @@ def test_ten_thousand_stitches_are_taken_as_wide_as_the_panel_is_low(harbour):
     """By hand: 10,000 / (2,000 × 50 %) = 10 square inches; 2.5 high on the panel, so 4 wide."""
     shop = harbour.shop
     method, blank = shop.methods["flat-contracted"], shop.blanks["structured-twill"]
-    artwork = list_artwork(method, blank, [10])
-    assert (artwork.width[0], artwork.height[0]) == pytest.approx((4, 2.5), rel=1e-12)
-    assert artwork.stitches[0] == 10_000
+    artwork = list_shapes(method, blank, [10])
+    assert (artwork.width.item(), artwork.height.item()) == pytest.approx((4, 2.5), rel=1e-12)
+    assert artwork.stitches.item() == 10_000
 
 
 def test_the_list_of_harbour_caps_mostly_holds_and_loses_in_a_few_cells(harbour):
