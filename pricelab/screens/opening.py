@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -9,24 +10,35 @@ import ipywidgets as widgets
 from pricelab.files.faults import ShopFaults
 from pricelab.files.folders import is_demo, shop_folder
 from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.files.source import Folder
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.shop.errors import PricelabError
 
-ASK_AGAIN = "Other notebooks that are open take it when you close and open them again."
-"""How a notebook comes to the shop as it is now: one is worked out when it is opened."""
+ASK_AGAIN = "Other notebooks that are open take it with the next thing you change in them."
+"""How a notebook comes to the shop as it is now: see `Panel.follow`."""
 
 
 def opened(make: Callable[[ShopFolder], Panel], named: str | os.PathLike | None = None) -> Panel:
     """The panel on the shop that is named, or the one the workbook was opened on."""
-    path = Path()
+    path, read = Path(), tables_of(named)
     try:
         path = shop_folder(named)
         panel = make(read_shop(path))
     except PricelabError as error:
         panel = FaultsPanel(error, make)
     panel.opened_as = (path, make)
+    panel.follow(partial(tables_of, named), read, partial(opened, make, named))
     return panel
+
+
+def tables_of(named: str | os.PathLike | None = None) -> tuple:
+    """The shop that is named, or chosen last, and when each of its tables was changed."""
+    try:
+        path = shop_folder(named)
+        return path, Folder(path).changed
+    except (PricelabError, OSError):
+        return None, {}
 
 
 def show_faults(part: Shown, error: PricelabError, one: str, many: str, after: str = "") -> None:
