@@ -8,7 +8,7 @@ the tests hold the package's fast arithmetic against it.
 It takes the package's values (a shop, an order's parts) but none of its arithmetic.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 from itertools import combinations
@@ -257,12 +257,8 @@ def ways_round(roll, art: Art) -> list[tuple[int, Fraction]]:
 
 def rows_of_roll(roll, art: Art, quantity: int) -> tuple[int, int, Fraction] | None:
     """Rows, pieces in a row and length of a row, the way round that feeds less."""
-    best = None
-    for across, row_length in ways_round(roll, art):
-        rows = -(-quantity // across)
-        if best is None or rows * row_length < best[0] * best[2]:
-            best = (rows, across, row_length)
-    return best
+    ways = [(-(-quantity // across), across, length) for across, length in ways_round(roll, art)]
+    return min(ways, key=lambda way: way[0] * way[2], default=None)
 
 
 def roll_taken(roll, art: Art, good: int, extra: Fraction) -> tuple[Fraction, Fraction]:
@@ -419,6 +415,15 @@ def cost(shop, pieces, decorations, *, first=True, on=None, order_up=None) -> Pa
 
 def write_decoration(shop, paper, method, art: Art, good: int, extra: Fraction, up: bool) -> None:
     """What the method takes of a supplier, of thread and machine time, of a roll."""
+    write_bought_and_stitched(shop, paper, method, art, good, extra, up)
+    if method.roll is not None:
+        rows, spoiled = roll_taken(method.roll, art, good, extra)
+        paper.write(Level.BATCH, Element.DECORATION, rows)
+        paper.write(Level.PIECE, Element.DECORATION, spoiled)
+
+
+def write_bought_and_stitched(shop, paper, method, art: Art, good, extra, up: bool) -> None:
+    """What the method takes of a supplier, of thread and machine time."""
     stitches = stitches_of(method, art)
     if method.grid is not None:
         grid = method.grid
@@ -435,10 +440,6 @@ def write_decoration(shop, paper, method, art: Art, good: int, extra: Fraction, 
         loads = whole_up(Fraction(good, own.heads))
         changing = (art.colours - 1) * exact(own.change) * loads
         work(shop, paper, Level.BATCH, changing, True, own.station)
-    if method.roll is not None:
-        rows, spoiled = roll_taken(method.roll, art, good, extra)
-        paper.write(Level.BATCH, Element.DECORATION, rows)
-        paper.write(Level.PIECE, Element.DECORATION, spoiled)
 
 
 # ---- pricing --------------------------------------------------------------------------
@@ -590,18 +591,23 @@ def squarest(method, blank, size: Fraction, measure, unit) -> tuple[Fraction, Fr
 
 
 def dearest(shop, method, shapes: list[Art], quantity: int) -> Art:
-    """The shape that costs most to decorate in a quantity; all the rest costs the same."""
+    """The shape that costs most to decorate in a quantity: only stitches and rows differ."""
     extra, grid = extra_of([method.spoilage]), method.grid
-    by_area = method.stitching is not None or (grid and grid.per == PER_THOUSAND_STITCHES)
 
-    def decorating(art: Art) -> Fraction:
-        if not by_area:  # only the rows differ
-            return sum(roll_taken(method.roll, art, quantity, extra))
-        paper = Paper()
-        write_decoration(shop, paper, method, art, quantity, extra, shop.order_up)
+    def decorating(stitches: int) -> Fraction:
+        paper, art = Paper(), replace(shapes[0], stitches=Fraction(stitches))
+        write_bought_and_stitched(shop, paper, method, art, quantity, extra, shop.order_up)
         return paper.full
 
-    return max(shapes, key=decorating) if len(shapes) > 1 else shapes[0]
+    stitched = method.stitching is not None or (grid and grid.per == PER_THOUSAND_STITCHES)
+    by_area = stitched and shapes[0].stitches is None
+    stitch = (decorating(2000) - decorating(1000)) / 1000 if by_area else 0
+
+    def costs(art: Art) -> Fraction:
+        rows = sum(roll_taken(method.roll, art, quantity, extra))
+        return rows + stitch * stitches_of(method, art) if by_area else rows
+
+    return max(shapes, key=costs) if len(shapes) > 1 else shapes[0]
 
 
 def typical(starts, last: int, weights) -> list[int]:

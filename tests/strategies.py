@@ -97,7 +97,7 @@ def length(dice: Random, unit: str, low: float, high: float) -> float:
     return max(0.25, round(inches * 4) / 4) if dice.random() < 0.6 else round(inches, 2)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Case:
     """A shop, and orders of one kind in it: a few artworks (columns) at a few quantities."""
 
@@ -344,7 +344,7 @@ def blank_of(dice: Dice, key: str) -> Blank:
     prices = Grid.by_quantity(
         f"the {key} prices", breaks, prices_of(dice, key, breaks, 1), pack=pack
     )
-    panel = (20.0, 20.0, "in")
+    panel = (10.0, 10.0, "in")
     if dice.has("limits"):
         unit = throw.choice(("in", "mm"))
         panel = (length(throw, unit, 4, 7), length(throw, unit, 3, 6), unit)
@@ -432,7 +432,7 @@ def cases() -> st.SearchStrategy[Case]:
     return st.builds(case_of, _SEEDS, _MASKS)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class ListCase:
     """A price list to make: of one method on one blank."""
 

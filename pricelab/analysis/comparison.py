@@ -250,7 +250,7 @@ class MethodChoice:
     def lead(self, by: str, *, least: bool = False) -> Lead:
         """Who has the greatest (or the least) of a figure, at every size and quantity."""
         figures, quantities = self.comparison.figures(by), self.quantities
-        leader = leaders(figures, least=least)
+        leader = leaders(figures, by, least=least)
         losing = np.zeros(leader.shape, bool)
         if not least:
             losing = (leader != NOBODY) & (figures.filled(-np.inf).max(axis=0) < 0)
@@ -280,7 +280,7 @@ class MethodChoice:
         both = ~np.ma.getmaskarray(figures).any(axis=0)
         if not both.any():
             return ()
-        return phases(leaders(figures[:, both], least=least), self.quantities[both])
+        return phases(leaders(figures[:, both], by, least=least), self.quantities[both])
 
 
 def _larger(artwork: Artwork, widths: np.ndarray) -> Artwork:

@@ -23,13 +23,19 @@ NEAR = 1.6
 """A border goes on from one size to the next if it moves by no more than this (our own choice)."""
 
 
-def leaders(figures: np.ma.MaskedArray, *, least: bool = False) -> np.ndarray:
+def tied_at(by: str) -> int:
+    """The decimals to which figures are compared: money to a hundredth of a cent; of a margin
+    that would be a dollar in ten thousand, so it is compared as finely as floats allow."""
+    return 9 if by == "margin" else 4
+
+
+def leaders(figures: np.ma.MaskedArray, by: str = "profit", *, least=False) -> np.ndarray:
     """Which method has the greatest (or the least) figure: its index, or `NOBODY`.
 
-    Over the first axis of `figures`; of equals, to a hundredth of a cent, the first listed.
+    Over the first axis of `figures`; of equals (see `tied_at`) the first listed.
     """
     worst = np.inf if least else -np.inf
-    filled = np.round(figures.filled(worst), 4)
+    filled = np.round(figures.filled(worst), tied_at(by))
     leader = filled.argmin(axis=0) if least else filled.argmax(axis=0)
     return np.where(np.ma.getmaskarray(figures).all(axis=0), NOBODY, leader)
 

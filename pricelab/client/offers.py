@@ -104,27 +104,18 @@ def make_offer(catalogue: Catalogue, wanted: Wanted) -> Offer:
     if reason:
         raise NotPossible(reason)
     shop, tax, quantity = catalogue.shop, catalogue.shop.pricing.tax, wanted.quantity
-    lines, lists = [], []
-    for part in wanted.parts:
-        listed = catalogue.lists[wanted.method, part.blank]
+    lists = [catalogue.lists[wanted.method, part.blank] for part in wanted.parts]
+    lines = []
+    for part, listed in zip(wanted.parts, lists, strict=True):
         each = listed.price(_size(catalogue, wanted, listed), quantity)
         charged = charge_order(part.pieces, each, 0, NO_TAX, shop.decimals)
-        name = shop.blanks[part.blank].name
-        lines.append(
-            OfferLine(name, part.colour, part.pieces, float(charged.each), float(charged.pieces))
-        )
-        lists.append(listed)
+        name, amounts = shop.blanks[part.blank].name, map(float, (charged.each, charged.pieces))
+        lines.append(OfferLine(name, part.colour, part.pieces, *amounts))
     first_setup = max(listed.setup or 0.0 for listed in lists)
     setup = first_setup if wanted.first else catalogue.repeat_setup[wanted.method]
     whole = charge_order(1, sum(line.amount for line in lines), setup, tax, shop.decimals)
-    return Offer(
-        tuple(lines),
-        quantity,
-        float(whole.setup),
-        float(whole.total),
-        float(whole.tax_due),
-        float(whole.payable),
-    )
+    amounts = map(float, (whole.setup, whole.total, whole.tax_due, whole.payable))
+    return Offer(tuple(lines), quantity, *amounts)
 
 
 def more_pieces(catalogue: Catalogue, wanted: Wanted, most: int = 2) -> tuple[Offer, ...]:
@@ -142,29 +133,24 @@ def more_pieces(catalogue: Catalogue, wanted: Wanted, most: int = 2) -> tuple[Of
         return ()
     least = min(offers, key=lambda offer: round(offer.payable, 6))
     saves = least.payable <= make_offer(catalogue, wanted).payable + TOLERANCE
-    few = offers[:most]
-    if saves and least not in few:
-        few = [*offers[: most - 1], least]
-    return tuple(few)
+    if saves and least not in offers[:most]:
+        offers[most - 1 :] = [least]
+    return tuple(offers[:most])
 
 
 def why_not(catalogue: Catalogue, wanted: Wanted) -> str:
     """The first reason that the order is not possible, '' where there is none."""
-    artwork = artwork_of(catalogue, wanted)
-    reason = str(_reasons(catalogue, wanted, artwork).item())
-    return reason or _not_in_that_quantity(catalogue, wanted)
+    return _no_such_piece(catalogue, wanted) or _not_in_that_quantity(catalogue, wanted)
 
 
 def refuse(catalogue: Catalogue, wanted: Wanted) -> Refusal:
     """Why an order is not possible, with the nearest size of its shape that is, or methods."""
-    reason = why_not(catalogue, wanted)
-    artwork = artwork_of(catalogue, wanted)
-    if not _reasons(catalogue, wanted, artwork).item():
-        return Refusal(reason, fits=True)  # another size or method would not help
-    size = _nearest_size(catalogue, wanted, artwork)
+    reason = _no_such_piece(catalogue, wanted)
+    if not reason:  # another size or method would not help
+        return Refusal(_not_in_that_quantity(catalogue, wanted), fits=True)
     others = (replace(wanted, method=method.key) for method in catalogue.methods)
     possible = tuple(other.method for other in others if not why_not(catalogue, other))
-    return Refusal(reason, size=size, methods=possible)
+    return Refusal(reason, size=_nearest_size(catalogue, wanted), methods=possible)
 
 
 def artwork_of(catalogue: Catalogue, wanted: Wanted) -> Artwork:
@@ -176,13 +162,18 @@ def artwork_of(catalogue: Catalogue, wanted: Wanted) -> Artwork:
 def prices_by_quantity(catalogue: Catalogue, wanted: Wanted) -> PriceList | None:
     """The one band of the first blank's list that holds for the artwork; None without one."""
     listed = catalogue.lists.get((wanted.method, wanted.parts[0].blank))
-    if listed is None or _reasons(catalogue, wanted, artwork_of(catalogue, wanted)).item():
+    if listed is None or _no_such_piece(catalogue, wanted):
         return None
     band = int(listed.grid.band_of(_size(catalogue, wanted, listed)))
     return replace(listed, sizes=listed.sizes[[band]], prices=listed.prices[[band]])
 
 
 # ---- what is possible -----------------------------------------------------------------
+
+
+def _no_such_piece(catalogue: Catalogue, wanted: Wanted) -> str:
+    """Why the artwork cannot be had at all, or ''."""
+    return str(_reasons(catalogue, wanted, artwork_of(catalogue, wanted)).item())
 
 
 def _reasons(catalogue: Catalogue, wanted: Wanted, artwork: Artwork) -> np.ndarray:
@@ -217,8 +208,9 @@ def _not_in_that_quantity(catalogue: Catalogue, wanted: Wanted) -> str:
     return ""
 
 
-def _nearest_size(catalogue: Catalogue, wanted: Wanted, artwork: Artwork):
+def _nearest_size(catalogue: Catalogue, wanted: Wanted) -> tuple[float, float] | None:
     """The possible size of the artwork's shape that is nearest to it, in `STEP`s; or None."""
+    artwork = artwork_of(catalogue, wanted)
     step = STEP[artwork.unit]
     longer, shorter = max(artwork.width, artwork.height), min(artwork.width, artwork.height)
     reach = max(2 * float(longer), 40 * step)
@@ -239,12 +231,14 @@ def _blanks(catalogue: Catalogue, wanted: Wanted) -> Sequence[Blank]:
     return [catalogue.shop.blanks[key] for key in keys]
 
 
+def _decoration(catalogue: Catalogue, wanted: Wanted) -> Decoration:
+    return Decoration(catalogue.shop.methods[wanted.method], artwork_of(catalogue, wanted))
+
+
 def _size(catalogue: Catalogue, wanted: Wanted, listed: PriceList):
-    decoration = Decoration(catalogue.shop.methods[wanted.method], artwork_of(catalogue, wanted))
-    return size_of(decoration.counted, listed.measure, listed.unit)
+    return size_of(_decoration(catalogue, wanted).counted, listed.measure, listed.unit)
 
 
 def estimated_stitches(catalogue: Catalogue, wanted: Wanted) -> int | None:
     """Stitches that the price goes by where they are an estimate, else None."""
-    method = catalogue.shop.methods[wanted.method]
-    return Decoration(method, artwork_of(catalogue, wanted)).estimate
+    return _decoration(catalogue, wanted).estimate

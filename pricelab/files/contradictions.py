@@ -4,7 +4,6 @@ Every cell can be read, and the shop can be worked with; but two figures cannot 
 A limit here is far from what any shop has, so that what is told is worth a look.
 """
 
-import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
@@ -14,8 +13,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricelab.files.faults import Fault, one_line
-from pricelab.files.schema import TABLES
-from pricelab.files.source import SUFFIXES
 from pricelab.lists.basis import why_not
 from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
@@ -44,8 +41,6 @@ _BLANKS_FOR_AN_HOUR = 200
 """Pieces of the most expensive blank that cost more than any hour of work."""
 
 _MOST_SPOILED = 0.5
-
-_OTHER_ENDINGS = (".csv", ".xlsx", ".xls", ".xlsm", ".ods", ".numbers", ".tsv", ".txt")
 
 
 def contradictions(
@@ -252,18 +247,4 @@ def contradicted_jobs(shop: Shop, jobs: "pd.DataFrame", file: str, today: date) 
                 f"one that fits on {one_line(blank.name)}, whose panel is {blank.panel_width:g} × "
                 f"{blank.panel_height:g} {blank.unit}",
                 "Correct the artwork, the blank or its panel.",
-            )
-
-
-def unread_tables(names: Iterable[str]) -> Iterator[Fault]:
-    """Files that have the name of a table and an ending that is not read."""
-    for name in sorted(names):
-        stem, ending = os.path.splitext(name)
-        table = stem.lower()
-        if table in TABLES and ending not in SUFFIXES and ending.lower() in _OTHER_ENDINGS:
-            yield Fault(
-                Place(one_line(name)),
-                "a table that is not read",
-                " or ".join(f"{table}{suffix}" for suffix in SUFFIXES),
-                f"Save it as {table}.csv, and delete this file.",
             )

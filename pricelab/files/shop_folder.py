@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.blanks import read_blanks
 from pricelab.files.clock import today
-from pricelab.files.contradictions import contradicted_jobs, contradictions, unread_tables
+from pricelab.files.contradictions import contradicted_jobs, contradictions
 from pricelab.files.faults import Fault, Report, in_order, one_line
 from pricelab.files.job_questions import ask_about_jobs
 from pricelab.files.jobs import read_jobs, read_quotes, with_recorded
@@ -27,6 +27,8 @@ from pricelab.shop.shop import Shop
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_OTHER_ENDINGS = (".csv", ".xlsx", ".xls", ".xlsm", ".ods", ".numbers", ".tsv", ".txt")
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +75,7 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
         recorded = _recorded(folder, report)
         _warn_of_open(folder, report)
     quotes = read_quotes(files, keys, report)
-    _warn_of_strangers(files, report)
+    _warn_of_unread(files, report)
     report.raise_faults()
     shop, file = said.shop(methods, blanks), find_file(files, "jobs", Report())
     jobs = with_recorded(read, recorded)
@@ -85,7 +87,7 @@ def read_shop(source: str | os.PathLike | Mapping[str, bytes]) -> ShopFolder:
         return Place(file, int(read.index[at]))
 
     ask_about_jobs(jobs, place_of, shop, report)
-    warnings = [*report.warnings, *contradictions(shop, lists, said.places), *unread_tables(files)]
+    warnings = [*report.warnings, *contradictions(shop, lists, said.places)]
     warnings += contradicted_jobs(shop, read, file, today()) if len(read) else []
     return ShopFolder(shop, lists, jobs, quotes, folder, in_order(warnings), report.held)
 
@@ -133,15 +135,16 @@ def _warn_of_open(folder: Path, report: Report) -> None:
             )
 
 
-def _warn_of_strangers(files: Iterable[str], report: Report) -> None:
-    """Warn of tables that nobody reads, most often a name misspelt."""
+def _warn_of_unread(files: Iterable[str], report: Report) -> None:
+    """Warn of tables that nobody reads: by a name misspelt, or with another program's ending."""
     for name in sorted(files):
-        stem, _, suffix = name.rpartition(".")
+        stem, _, ending = name.rpartition(".")
+        suffix, table = f".{ending}", stem.lower()
         temporary = name.startswith(("~", "."))  # what spreadsheets leave while open
-        if f".{suffix}" in SUFFIXES and "/" not in name and stem not in TABLES and not temporary:
-            report.warn(
-                Place(one_line(name)),
-                "a file that is not read",
-                f"the names {', '.join(TABLES)}",
-                "Rename it if it is one of these.",
-            )
+        if suffix in SUFFIXES and "/" not in name and stem not in TABLES and not temporary:
+            found, expected = "a file that is not read", f"the names {', '.join(TABLES)}"
+            report.warn(Place(one_line(name)), found, expected, "Rename it if it is one of these.")
+        elif suffix not in SUFFIXES and suffix.lower() in _OTHER_ENDINGS and table in TABLES:
+            expected = " or ".join(f"{table}{suffix}" for suffix in SUFFIXES)
+            mend = f"Save it as {table}.csv, and delete this file."
+            report.warn(Place(one_line(name)), "a table that is not read", expected, mend)

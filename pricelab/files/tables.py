@@ -60,12 +60,10 @@ def read_file(
 
     None, with a fault, where the table cannot be read at all, or has no `rows` and must.
     """
-    file = find_file(files, stem, report, required=required)
-    if file is None:
-        return None if required else []
-    table = read_raw(files, file, report)
+    before = len(report.faults)
+    table = read_table(files, stem, report, required=required)
     if table is None:
-        return None
+        return None if len(report.faults) > before else []
     if rows and not table.rows:
         found = "a row of column names alone"
         report.fault(Place(table.file), found, "rows under it", "Fill in the rows.")
@@ -197,13 +195,14 @@ def distinct_names(records: Sequence[Record], key: str, report: Report) -> list[
     first: dict[str, Record] = {}
     kept = []
     for record in distinct(records, [key], report):
-        earlier = first.setdefault(folded(record.get(key) or ""), record)
-        if earlier is record or not record.get(key):
+        name = record.get(key)
+        earlier = first.setdefault(folded(name), record) if name else record
+        if earlier is record:
             kept.append(record)
             continue
         report.fault(
             record.place(key),
-            f"{quoted(record[key])}, which row {earlier.row} has as {quoted(earlier[key])}",
+            f"{quoted(name)}, which row {earlier.row} has as {quoted(earlier[key])}",
             "names that differ in more than capitals",
             "Give one another name: on many machines their files would be one.",
         )

@@ -1,6 +1,8 @@
 """What a list's cells cost: every size of it in every quantity, as first orders.
 
-A list size stands for the dearest artwork of that size that the press and the panel take.
+A list size stands for the dearest artwork of that size that the press and the panel take: the
+squarest, unless rows on a roll decide. On a roll a shape costs most that leaves rows half empty,
+and another one in every quantity; so the squarest and all widths on a rule are costed.
 """
 
 from dataclasses import dataclass, replace
@@ -9,19 +11,26 @@ from functools import cached_property
 import numpy as np
 
 from pricelab.cost.cost_sheet import CostSheet
-from pricelab.cost.costing import cost_sheet
+from pricelab.cost.costing import cost_sheet, decorating_sheet
 from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Order, obstacles
 from pricelab.cost.price import margin_at, price_for_margin
 from pricelab.shop.blank import Blank
-from pricelab.shop.errors import PricelabError
+from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.method import Method
 from pricelab.shop.shop import Shop
-from pricelab.shop.sizes import Artwork, Measure, squarest
+from pricelab.shop.sizes import Artwork, Measure, other_side, squarest
+from pricelab.shop.tolerance import TOLERANCE
 from pricelab.shop.units import convert
 
 FIRST_SIZES = 6
 """Rows of a list that nobody has given sizes for: the first that can be made."""
+
+RULE = {"in": 1 / 16, "mm": 1.0}
+"""Between two widths that an artwork of a list size can have: sixteenths, or millimetres."""
+
+MOST_WIDTHS = 512
+"""Of these at most, so up to 32 in or half a metre, whatever a slip makes of a panel."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,8 +86,32 @@ class Basis:
 
 
 def basis_of(shop: Shop, method: Method, blank: Blank, sizes, quantities, by=None) -> Basis:
-    """The costs under a list's cells, for every size and every quantity it covers."""
-    return Basis.of(shop, list_order(method, blank, sizes, quantities, by), sizes)
+    """The costs under a list's cells, for every size and every quantity it covers.
+
+    Raises `NotPossible`, with the reason, where one of the sizes can be made in no shape.
+    """
+    shapes = list_shapes(method, blank, sizes, by)
+    if shapes.shape[1] > 1:
+        shapes = _dearest(shop, Order.of(blank, quantities, method, shapes))
+    return Basis.of(shop, Order.of(blank, quantities, method, shapes, paired=True), sizes)
+
+
+def _dearest(shop: Shop, order: Order) -> Artwork:
+    """Of an order's shapes (n, k) those that are dearest to decorate in its quantities, (n, m)."""
+    [decoration] = order.decorations
+    stops = obstacles(order)
+    possible = stops == ""
+    none = ~possible.any(axis=1)
+    if none.any():
+        raise NotPossible(stops[none, 0][0])
+    shapes, (sizes, _) = decoration.artwork.take(possible), np.nonzero(possible)
+    sides = np.sort([shapes.width, shapes.height], axis=0).round(9)
+    _, once = np.unique([sizes, *sides], axis=1, return_index=True)  # a roll takes it both ways
+    shapes, sizes = shapes.take(once), sizes[once]
+    each = replace(order, decorations=[replace(decoration, artwork=shapes)])
+    cost = decorating_sheet(shop, each).full
+    of_size = np.split(np.arange(sizes.size), np.flatnonzero(np.diff(sizes)) + 1)
+    return shapes.take(np.stack([own[cost[own].argmax(axis=0)] for own in of_size]))
 
 
 def list_measure(method: Method) -> tuple[Measure, str | None]:
@@ -89,13 +122,15 @@ def list_measure(method: Method) -> tuple[Measure, str | None]:
     return grid.measure, grid.unit
 
 
-def list_artwork(method: Method, blank: Blank, sizes, by=None) -> Artwork:
-    """The dearest artwork of each list size that the blank's panel and the press can take.
+def list_shapes(method: Method, blank: Blank, sizes, by=None) -> Artwork:
+    """The artworks that each list size (n,) can stand for, shape (n, k), the squarest first.
 
-    The sizes are counted `by` a measure and a unit: the method's own, if not told.
+    The squarest is the only one, unless rows on a roll decide; then there are those of all
+    widths on a `RULE` as well, whether they can be made or not. The sizes are counted `by` a
+    measure and a unit: the method's own, if not told.
     """
     measure, unit = by or list_measure(method)
-    sizes = np.atleast_1d(np.asarray(sizes, float))
+    sizes = np.atleast_1d(np.asarray(sizes, float))[:, None]
     stitches = None
     if measure is Measure.THOUSAND_STITCHES:
         stitches = sizes * 1000
@@ -111,17 +146,20 @@ def list_artwork(method: Method, blank: Blank, sizes, by=None) -> Artwork:
             (method.max_height, blank.panel_height),
         )
     )
-    return Artwork(*squarest(sizes, measure, widest, highest), unit, stitches)
-
-
-def list_order(method: Method, blank: Blank, sizes, quantities, by=None) -> Order:
-    """A first order of every list size (down) in every quantity (across)."""
-    return Order.of(blank, quantities, method, list_artwork(method, blank, sizes, by))
+    width, height = squarest(sizes, measure, widest, highest)
+    if method.roll is not None:
+        widths = min(int(widest / RULE[unit] + TOLERANCE), MOST_WIDTHS)
+        wide = RULE[unit] * np.arange(1, widths + 1)
+        high = other_side(wide, sizes, measure)
+        width = np.hstack([width, np.where(high > 0, wide, width)])
+        height = np.hstack([height, np.where(high > 0, high, height)])
+    return Artwork(width, height, unit, stitches)
 
 
 def why_not(method: Method, blank: Blank, sizes, by=None) -> np.ndarray:
     """Why each list size cannot be made or bought, '' where it can, shape (sizes,)."""
-    return obstacles(list_order(method, blank, sizes, 1, by))
+    found = obstacles(Order.of(blank, 1, method, list_shapes(method, blank, sizes, by)))
+    return np.where((found == "").any(axis=1), "", found[:, 0])
 
 
 def possible_sizes(method: Method, blank: Blank, sizes=None) -> np.ndarray:

@@ -5,13 +5,10 @@ from dataclasses import replace
 from pricelab.analysis.buying import ToBuy, buying_list
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
-from pricelab.pictures.picture import Description
-from pricelab.screens.controls import Choice, SideBox, Slide, Typed
+from pricelab.screens.controls import Choice, Pieces, SideBox, Slide
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
-from pricelab.shop.figures import number, percent
-from pricelab.shop.figures import pieces as counted
+from pricelab.shop.figures import number, percent, pieces
 
 
 class BuyingPanel(Panel):
@@ -22,35 +19,25 @@ class BuyingPanel(Panel):
         self.method = Choice.of("Method", shop.methods)
         self.blank = Choice.of("Blank", shop.blanks)
         self.sides = Sides(shop.unit)
-        self.pieces = Typed("Good pieces", pieces(most=shop.largest_order), "45", width="100px")
+        self.pieces = Pieces("Good pieces", "45", shop.largest_order)
         sure = shop.service_level * 100
         self.sure = Slide("How sure to have enough", sure, (50.0, 99.9), "%", step=0.1)
         ups = {"buy it": True, "only tell me": False}
         self.up = SideBox("A later break that costs less", ups, shop.order_up)
-        self.finding, self.table, self.said = Shown(), Shown(), Shown()
-        self.lay_out(
-            [self.method, self.blank, *self.sides.controls],
-            [self.pieces, self.sure, self.up],
-            self.finding,
-            self.table,
-            self.said,
-        )
+        parts = self.finding, self.table, self.said = Shown(), Shown(), Shown()
+        ordered = [self.method, self.blank, *self.sides.controls]
+        self.lay_out(ordered, [self.pieces, self.sure, self.up], *parts)
 
     def update(self) -> None:
         """Make the buying list of the order, at the service level."""
         shop = replace(self._shop, service_level=self.sure.value / 100, order_up=self.up.value)
-        method = shop.methods[self.method.value]
-        order = Order.of(
-            shop.blanks[self.blank.value], self.pieces.value, method, self.sides.artwork
-        )
+        blank, method = shop.blanks[self.blank.value], shop.methods[self.method.value]
+        good, artwork, money = self.pieces.value, self.sides.artwork, shop.money
         with self.answering(self.sides.width):
-            bought = buying_list(shop, order)
-        money = self._shop.money
-        finding = (
-            f"For {counted(self.pieces.value)} of {self.sides.words}, buy "
-            f"{' and '.join(f'{number(one.billed)} × {one.name}' for one in bought)}: "
-            f"{money(sum(one.amount for one in bought))}"
-        )
+            bought = buying_list(shop, Order.of(blank, good, method, artwork))
+        names = " and ".join(f"{number(one.billed)} × {one.name}" for one in bought)
+        cost = money(sum(one.amount for one in bought))
+        finding = f"For {pieces(good)} of {self.sides.words}, buy {names}: {cost}"
         self.finding.say(finding, "finding")
         rows = [
             {
@@ -64,7 +51,7 @@ class BuyingPanel(Panel):
             for one in bought
         ]
         caption = f"Sure to {percent(shop.service_level)} that enough of each come out good"
-        self.table.tabulate(Description.of(caption, rows), title="caption")
+        self.table.tabulate(caption, rows, title="caption")
         said = [words for one in bought for words in self._notes(one)]
         if method.roll is not None:
             said.append("Vinyl is cut off the roll: the length fed is on the order's cost sheet.")
@@ -74,7 +61,7 @@ class BuyingPanel(Panel):
         said, money = [], self._shop.money
         if one.spare:
             said.append(
-                f"{one.name}: {counted(one.spare)} more than needed "
+                f"{one.name}: {pieces(one.spare)} more than needed "
                 f"{'is' if one.spare == 1 else 'are'} paid for, by the supplier's minimum, packs "
                 "or break; keep them for a repeat."
             )

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 import ipywidgets as widgets
 
 from pricelab.screens.html import answer, text
-from pricelab.screens.reading import figure
+from pricelab.screens.reading import figure, pieces
 from pricelab.shop.errors import PricelabError
 
 
@@ -51,27 +51,29 @@ class Control:
 
     def show(self, wanted: bool = True) -> None:
         """Show the control, or take it out of sight where it has no say."""
-        display = None if wanted else "none"
-        if self.box.layout.display != display:
-            self.box.layout.display = display
+        self.box.layout.display = None if wanted else "none"
 
     def say(self, sentence: str = "") -> None:
         """Answer beside the control, or take the answer back."""
-        shown = answer(sentence) if sentence else ""
         self.words = sentence
-        if self.answer.value != shown:
-            self.answer.value = shown
-            (self.box.add_class if sentence else self.box.remove_class)("pl-wrong")
+        self.answer.value = answer(sentence) if sentence else ""
+        (self.box.add_class if sentence else self.box.remove_class)("pl-wrong")
 
 
-class _OneOf(Control):
-    """Words to choose one of; `options` maps those shown to the values meant."""
+class Choice(Control):
+    """One of several; `options` maps the words shown to the values meant."""
 
-    def __init__(self, kind: type, label: str, options: dict[str, object], start, width: str):
-        chosen = next(iter(options.values())) if start is None else start
-        super().__init__(
-            kind(options=list(options.items()), value=chosen, description=label), width
-        )
+    _kind = widgets.Dropdown
+
+    def __init__(self, label: str, options: dict[str, object], start=None, *, width="230px"):
+        pairs = list(options.items())
+        chosen = pairs[0][1] if start is None else start
+        super().__init__(self._kind(options=pairs, value=chosen, description=label), width)
+
+    @classmethod
+    def of(cls, label: str, things: Mapping[str, object], start: str | None = None, **how):
+        """One of a shop's `things` by its name; the value is its key."""
+        return cls(label, {thing.name: key for key, thing in things.items()}, start, **how)
 
     @property
     def value(self):
@@ -80,33 +82,21 @@ class _OneOf(Control):
             raise PricelabError("Nothing is chosen. Choose one of the list.")
         return self.widget.value
 
-
-class Choice(_OneOf):
-    """One of several."""
-
-    def __init__(self, label: str, options: dict[str, object], start=None, *, width="230px"):
-        super().__init__(widgets.Dropdown, label, options, start, width)
-
-    @classmethod
-    def of(cls, label: str, things: Mapping[str, object], start: str | None = None, **how):
-        """One of a shop's `things` by its name; the value is its key."""
-        return cls(label, {thing.name: key for key, thing in things.items()}, start, **how)
-
     def offer(self, options: dict[str, object]) -> None:
         """Offer others instead; the choice stays where it is still among them."""
-        pairs, kept = list(options.items()), self.widget.value
-        if tuple(pairs) == tuple(self.widget.options):
-            return
-        values = [value for _, value in pairs]
-        self.widget.options = pairs
-        self.widget.value = kept if kept in values else values[0]
+        pairs, kept = tuple(options.items()), self.widget.value
+        if pairs != self.widget.options:
+            self.widget.options = pairs
+            self.widget.value = kept if kept in options.values() else pairs[0][1]
 
 
-class SideBox(_OneOf):
+class SideBox(Choice):
     """One of two or three, all in sight."""
 
+    _kind = widgets.ToggleButtons
+
     def __init__(self, label: str, options: dict[str, object], start=None):
-        super().__init__(widgets.ToggleButtons, label, options, start, "auto")
+        super().__init__(label, options, start, width="auto")
 
 
 class Pick(Control):
@@ -119,27 +109,33 @@ class Pick(Control):
 
     def offer(self, options: dict[str, object]) -> None:
         """Offer these instead of those before; nothing is picked."""
-        pairs = list(options.items())
-        if tuple(pairs) != tuple(self.widget.options):
+        pairs = tuple(options.items())
+        if pairs != self.widget.options:
             self.widget.options = pairs
             self.widget.value = None
 
 
-class _Line(Control):
-    """A line to type, taken when the reader presses Enter or goes on to the next."""
+class Words(Control):
+    """A line of words, taken when the reader presses Enter or goes on to the next."""
 
-    def __init__(self, label: str, start: str, width: str):
+    def __init__(self, label: str, start: str = "", *, width="180px"):
         super().__init__(
             widgets.Text(value=start, description=label, continuous_update=False), width
         )
 
+    @property
+    def value(self):
+        """The words, on one line; halves of letters, which no file can hold, as ?."""
+        whole = self.widget.value.encode("utf-8", "replace").decode()
+        return " ".join(whole.split())
 
-class Typed(_Line):
+
+class Typed(Words):
     """A typed entry, read by `parse`."""
 
     def __init__(self, label: str, parse: Callable[[str], object], start: str, *, width="120px"):
         self._parse = parse
-        super().__init__(label, start, width)
+        super().__init__(label, start, width=width)
 
     @property
     def value(self):
@@ -152,6 +148,13 @@ class Typed(_Line):
         return self._parse(said)
 
 
+class Pieces(Typed):
+    """A whole number of pieces, typed, up to `most`."""
+
+    def __init__(self, label: str, start: str, most: int = 5_000, *, width="100px"):
+        super().__init__(label, pieces(most=most), start, width=width)
+
+
 class Slide(Typed):
     """A figure of `unit` typed, or slid from low to high by `step`; arrow keys step it as well.
 
@@ -161,7 +164,7 @@ class Slide(Typed):
     """
 
     def __init__(self, label: str, start, span: tuple, unit="", width="180px", *, step=1):
-        self.low, self.high, self.unit, self.whole = span[0], span[-1], unit, isinstance(step, int)
+        self.low, self.high, self.whole = span[0], span[-1], isinstance(step, int)
         words = f"{label}, {unit}" if unit else label
         read = figure(self.low, self.high, unit, start, whole=self.whole)
         super().__init__(words, read, self._shown(start), width=width)
@@ -200,19 +203,6 @@ class Slide(Typed):
         at = self._on_slider()
         if at is not None:
             self.slider.value = at
-
-
-class Words(_Line):
-    """Words that nothing is read from, such as a name."""
-
-    def __init__(self, label: str, start: str = "", *, width="180px"):
-        super().__init__(label, start, width)
-
-    @property
-    def value(self) -> str:
-        """The words, on one line; halves of letters, which no file can hold, as ?."""
-        whole = self.widget.value.encode("utf-8", "replace").decode()
-        return " ".join(whole.split())
 
 
 class Tick(Control):
@@ -261,6 +251,9 @@ def outcome(do: Callable[[], str]) -> str:
 class Press:
     """A button, and a line beside it that says what came of it."""
 
+    held_by: Callable[[], bool] | None = None
+    """What the panel has to do before, if anything; then nothing is done."""
+
     def __init__(self, label: str, do: Callable[[], str]):
         self.label, self._do = label, do
         self.button = widgets.Button(description=label).add_class("pl-button")
@@ -272,6 +265,9 @@ class Press:
         """Show the button, or take it out of sight."""
         self.box.layout.display = None if wanted else "none"
 
-    def press(self) -> None:
-        """Do it, and say what came of it or why it could not be."""
+    def press(self) -> str:
+        """Do it, and say what came of it or why it could not be; or first show what changed."""
+        if self.held_by is not None and self.held_by():
+            return ""
         self.said.value = outcome(self._do)
+        return self.said.value

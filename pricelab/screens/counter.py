@@ -7,6 +7,7 @@ and of the stamp of the shop's tables, which a saved quote names; it never meets
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 
@@ -37,6 +38,7 @@ from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
 from pricelab.screens import counter_html as say
 from pricelab.screens.controls import Choice, Press, SideBox, Slide, Tick, Typed, Words
 from pricelab.screens.html import style
+from pricelab.screens.opening import FaultsPanel, tables_of
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import length, pieces
 from pricelab.shop.errors import PricelabError
@@ -49,11 +51,20 @@ _LOOKED_AT = 3
 
 _PIECES = 36
 
+NOT_YET = (
+    "This page cannot be shown yet: the shop's files need mending. The owner finds what and where "
+    "with: python -m pricelab check"
+)
+"""What a client is told where the shop's files are not in order; why is for the owner alone."""
+
 _OPENING = {"in": ("4", "2"), "mm": ("80", "45")}
 
 
 class CounterPanel(Panel):
     """Pieces, size, blank and decoration in; price, hint, steps and drawing out; quotes saved."""
+
+    changed = "Prices are up to date"
+    unfit = "Prices are being changed just now: please ask us."
 
     def __init__(
         self, counter: Catalogue, quotes: Path, day: Callable[[], date] = today, stamp: str = ""
@@ -247,28 +258,15 @@ def _row(kind: str, *items) -> widgets.HBox:
     return widgets.HBox([getattr(item, "box", item) for item in items]).add_class(kind)
 
 
-class NotYet(Panel):
-    """The screen of a shop whose files are not in order."""
-
-    def __init__(self):
-        self.said = Shown()
-        self.lay_out(self.said)
-
-    def update(self) -> None:
-        """Say so, and nothing of what is wrong: that is for the owner."""
-        self.said.say(
-            "This page cannot be shown yet: the shop's files need mending. The owner finds what "
-            "and where with: python -m pricelab check",
-            "finding",
-        )
-
-
 def open_counter(named: Path | None = None) -> Panel:
     """The client's screen for the shop that is named, or the one the workbook was opened on."""
+    before = tables_of(named)
     try:
         folder = shop_folder(named)
         read = read_shop(folder)
         counter = catalogue_of(read)
     except PricelabError:
-        return NotYet()
-    return CounterPanel(counter, folder / QUOTES, stamp=stamped(read))
+        return FaultsPanel(PricelabError(NOT_YET))
+    panel = CounterPanel(counter, folder / QUOTES, stamp=stamped(read))
+    panel.follow(partial(tables_of, named), before, partial(open_counter, named))
+    return panel

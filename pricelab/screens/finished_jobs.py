@@ -11,13 +11,12 @@ from pricelab.files.shop_folder import ShopFolder
 from pricelab.jobs.judging import causes, furthest_short, judge, losing_cells, summarise
 from pricelab.lists.typical_quantity import order_weights
 from pricelab.pictures.order_sizes import ORDER_SIZES, OrderSizes
-from pricelab.pictures.picture import Description
 from pricelab.pictures.waterfall import WATERFALL, Waterfall
 from pricelab.screens.controls import Choice, SideBox
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.figures import number, percent, pieces
+from pricelab.shop.figures import count, number, percent, pieces
 from pricelab.words.findings import short_methods
 
 ALL = "all"
@@ -29,8 +28,6 @@ _RANKS = {
     "profit in all": "profit",
     "margin": "margin",
 }
-
-_GROUPS = ("method", "client", "blank", "size band", "month", "tier")
 
 _ROWS = 20
 """Rows of a table that a person reads; the rest is counted."""
@@ -44,17 +41,14 @@ class FinishedJobsPanel(Panel):
     def __init__(self, folder: ShopFolder):
         self.since = Choice("Jobs from", {"": ""}, width="150px")
         self.read(folder)
-        shop = folder.shop
-        self.by = Choice("Sum up by", {sentence(name): name for name in _GROUPS}, width="140px")
+        self.by = Choice("Sum up by", {sentence(by): by for by in self._label}, width="140px")
         self.rank = Choice("The best first, by", _RANKS, width="250px")
         self.group = Choice("Look at", {"all jobs": ALL}, width="250px")
-        floor = shop.pricing.floor
-        self.under = SideBox(
-            "A job is short that earns under",
-            {f"the floor margin, {percent(floor)}": floor, "what it cost": 0.0},
-        )
-        self.groups, self.waterfall = Shown(), View(WATERFALL, "finished-waterfall")
-        self.worst, self.cells = Shown(), Shown()
+        floor = self._shop.pricing.floor
+        goals = {f"the floor margin, {percent(floor)}": floor, "what it cost": 0.0}
+        self.under = SideBox("A job is short that earns under", goals)
+        self.waterfall = View(WATERFALL, "finished-waterfall")
+        self.groups, self.worst, self.cells = Shown(), Shown(), Shown()
         self.sizes = View(ORDER_SIZES, "finished-sizes")
         self.lay_out(
             [self.since, self.by, self.rank],
@@ -78,9 +72,13 @@ class FinishedJobsPanel(Panel):
             )
         self._shop, self._judged, self._starts = shop, judged, _usual_starts(folder)
         self._left_out = jobs["job"].nunique() - judged["job"].nunique()
-        self._names = {
-            "method": short_methods(shop),
-            "blank": {key: blank.name for key, blank in shop.blanks.items()},
+        self._label = {
+            "method": short_methods(shop).get,
+            "client": lambda client: client or "client not told",
+            "blank": lambda key: shop.blanks[key].name,
+            "size band": lambda size: f"up to {number(size)}" if size else "on no list",
+            "month": _month,
+            "tier": lambda start: f"from {pieces(start)}" if start else "on no list",
         }
         months, (_, first) = sorted(judged["month"].unique()), self.since.widget.options[0]
         all_of_them = self.since.value == first
@@ -93,18 +91,19 @@ class FinishedJobsPanel(Panel):
         jobs, by = self._judged, self.by.value
         jobs = jobs[jobs["month"] >= self.since.value]
         sums = summarise(jobs, by).sort_values(self.rank.value, ascending=False, kind="stable")
-        labels = {key: self._label(by, key) for key in sums.index}
+        labels = {key: self._label[by](key) for key in sums.index}
         self.group.offer({"all jobs": ALL} | {labels[key]: key for key in sums.index})
         self._show_groups(jobs, sums, labels)
-        chosen = self.group.value
-        some = jobs if chosen == ALL else jobs[jobs[by] == chosen]
-        name = "All jobs" if chosen == ALL else sentence(labels[chosen])
+        some, name, chosen = jobs, "All jobs", self.group.value
+        if chosen != ALL:
+            some, name = jobs[jobs[by] == chosen], sentence(labels[chosen])
         self.waterfall.draw(Waterfall(name, self._shop.currency, *causes(some)))
         self._show_worst(some, name)
         self._show_cells(jobs)
-        self._draw_sizes(jobs)
-
-    # ---- what is shown ----------------------------------------------------------------
+        sold = by_artwork(jobs)["quantity"]
+        first, last = min([int(sold.min()), *self._starts]), int(sold.max())
+        starts = tuple(start for start in self._starts if start <= last)
+        self.sizes.draw(OrderSizes(first, order_weights(sold, first, last), starts))
 
     def _show_groups(self, jobs, sums, labels) -> None:
         money, rank = self._shop.money, self.rank.value
@@ -114,21 +113,19 @@ class FinishedJobsPanel(Panel):
         finding = f"{sentence(labels[best])}: {words} {figure(sums.loc[best, rank])}"
         if len(sums) > 1:
             finding += f", the best; {labels[last]} the least, {figure(sums.loc[last, rank])}"
-        rows = [
-            {
-                sentence(self.by.value): labels[key],
-                "Jobs": number(row["orders"]),
-                "Pieces": number(row["pieces"]),
-                "Taken": money(row["revenue"]),
-                "Profit": money(row["profit"]),
-                "Margin": percent(row["margin"]),
-                "A piece": money(row["a piece"]),
-                "An order": money(row["an order"]),
-                "Hours": number(round(row["hours"], 1)),
-                "An hour": money(row["an hour"]),
-            }
-            for key, row in sums.head(_ROWS).iterrows()
-        ]
+        top = sums.head(_ROWS)
+        table = {
+            sentence(self.by.value): map(labels.get, top.index),
+            "Jobs": map(number, top["orders"]),
+            "Pieces": map(number, top["pieces"]),
+            "Taken": map(money, top["revenue"]),
+            "Profit": map(money, top["profit"]),
+            "Margin": map(percent, top["margin"]),
+            "A piece": map(money, top["a piece"]),
+            "An order": map(money, top["an order"]),
+            "Hours": map(number, top["hours"].round(1)),
+            "An hour": map(money, top["an hour"]),
+        }
         caption = (
             f"{number(jobs['job'].nunique())} finished jobs. Profit is after all costs of a job "
             "and fees, before what is paid by the month; hours are those of whoever or whatever "
@@ -138,18 +135,16 @@ class FinishedJobsPanel(Panel):
             caption += f" {len(sums) - _ROWS} more are not shown."
         if self._left_out:
             caption += f" {self._left_out} jobs could not be made today and are left out."
-        self.groups.tabulate(Description.of(finding, rows), caption=caption, close=True)
+        self.groups.tabulate(finding, table, caption=caption, close=True)
 
     def _show_worst(self, jobs, name: str) -> None:
-        worst = furthest_short(jobs, _WORST)
-        rows_of = jobs[jobs["job"].isin(worst["job"])]
-        methods = rows_of.groupby("job")["method"].unique()
-        money = self._shop.money
+        money, worst = self._shop.money, furthest_short(jobs, _WORST)
+        methods = jobs.groupby("job")["method"].unique()
         rows = [
             {
                 "Job": f"{job['job']}, {job['date']:%Y-%m-%d}",
                 "Client": job["client"] or "not told",
-                "Method": " + ".join(self._label("method", key) for key in methods[job["job"]]),
+                "Method": " + ".join(map(self._label["method"], methods[job["job"]])),
                 "Pieces": number(job["quantity"]),
                 "Estimated": money(job["estimated profit"]),
                 "Earned": money(job["profit"]),
@@ -158,54 +153,27 @@ class FinishedJobsPanel(Panel):
             }
             for _, job in worst.iterrows()
         ]
-        if not rows:
-            self.worst.say(f"{name}: no job earned less than estimated.")
-            return
         finding = f"{name}: the jobs that fell furthest short of their estimate"
-        self.worst.tabulate(Description.of(finding, rows), left=(0, 1, 2, 7), close=True)
+        none = f"{name}: no job earned less than estimated."
+        self.worst.tabulate(finding, rows, left=(0, 1, 2, 7), close=True, none=none)
 
     def _show_cells(self, jobs) -> None:
-        cells = losing_cells(jobs, self.under.value)
-        goal = f"a margin of {percent(self.under.value)}"
-        if cells.empty:
-            self.cells.say(f"No job earned less than {goal}.")
-            return
+        cells, goal = losing_cells(jobs, self.under.value), percent(self.under.value)
+        named = {"Method": "method", "Blank": "blank", "Size": "size band", "Pieces": "tier"}
         rows = [
-            {
-                "Method": self._label("method", cell["method"]),
-                "Blank": self._label("blank", cell["blank"]),
-                "Size": self._label("size band", cell["size band"]),
-                "Pieces": self._label("tier", cell["tier"]),
+            {heading: self._label[by](cell[by]) for heading, by in named.items()}
+            | {
                 "Short": f"{cell['losing']} of {cell['jobs']}",
                 "In all by": self._shop.money(cell["short"]),
                 "Found in": cell["place"] or "no list",
             }
             for _, cell in cells.head(_ROWS).iterrows()
         ]
-        count = int(cells["losing"].sum())
-        noun = "job" if count == 1 else "jobs"
+        jobs = count(int(cells["losing"].sum()), "job")
         where = "one cell" if len(cells) == 1 else f"{len(cells)} cells"
-        finding = f"{count} {noun} earned less than {goal}, from {where} of the list"
-        self.cells.tabulate(Description.of(finding, rows), left=(0, 1, 2, 3, 6), close=True)
-
-    def _draw_sizes(self, jobs) -> None:
-        sold = by_artwork(jobs)["quantity"]
-        first, last = min([int(sold.min()), *self._starts]), int(sold.max())
-        weights = order_weights(sold, first, last)
-        starts = tuple(start for start in self._starts if start <= last)
-        self.sizes.draw(OrderSizes(first, weights, starts))
-
-    def _label(self, by: str, key) -> str:
-        """A group by its name, as a reader knows it."""
-        if by in self._names:
-            return self._names[by][key]
-        if by == "month":
-            return _month(key)
-        if by == "client":
-            return key or "client not told"
-        if not key:
-            return "on no list"
-        return f"up to {number(key)}" if by == "size band" else f"from {pieces(key)}"
+        finding = f"{jobs} earned less than a margin of {goal}, from {where} of the list"
+        none = f"No job earned less than a margin of {goal}."
+        self.cells.tabulate(finding, rows, left=(0, 1, 2, 3, 6), close=True, none=none)
 
 
 def _month(month: str) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 import ipywidgets as widgets
+import numpy as np
 
 from pricelab.files.cells import day
 from pricelab.files.clock import now, today
@@ -12,11 +13,11 @@ from pricelab.files.raw_table import column_letter
 from pricelab.files.save_grid import NewGrid, save_grid
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.screens.cell_table import CellTable
-from pricelab.screens.controls import Choice, Control, Press, Tick, Typed, Words
+from pricelab.screens.controls import Choice, Control, Pieces, Press, Tick, Typed, Words
 from pricelab.screens.html import bullets, paragraph, sentence, text
 from pricelab.screens.opening import ASK_AGAIN, check_own
 from pricelab.screens.panel import Panel, Shown
-from pricelab.screens.reading import cell, pieces
+from pricelab.screens.reading import cell
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.grids import PER_PIECE, PER_THOUSAND_STITCHES
 from pricelab.shop.money import show_money
@@ -31,57 +32,27 @@ _MOST_TOLD, _MOST_SHOWN = 10, 80
 _START = "Paste a supplier's price table, or choose its file"
 
 
-class Paste(Control):
-    """A box for pasted text of many lines."""
-
-    def __init__(self, label: str):
-        super().__init__(
-            widgets.Textarea(description=label, rows=7, placeholder="the table with its header"),
-            "min(520px, 90vw)",
-        )
-
-
-class Upload(Control):
-    """A file of the reader's own; its value is the name and content, or None."""
-
-    def __init__(self, label: str, accept: str):
-        super().__init__(
-            widgets.FileUpload(description=label, accept=accept).add_class("pl-button"), "auto"
-        )
-
-    @property
-    def value(self) -> tuple[str, bytes] | None:
-        """The last file chosen."""
-        files = self.widget.value
-        return (files[-1]["name"], bytes(files[-1]["content"])) if files else None
-
-
 class IntakePanel(Panel):
     """A sheet as pasted, the grid as read with its doubts in boxes to type in, and its saving."""
 
     def __init__(self, folder: ShopFolder):
         self._folder, self._source, self._loaded = folder, None, None
         self._pasted: Pasted | None = None
-        self.text = Paste(_START)
-        self.file = Upload("A CSV or XLSX file", ".csv,.txt,.xlsx")
+        paste = widgets.Textarea(
+            description=_START, rows=7, placeholder="the table with its header"
+        )
+        self.text = Control(paste, "min(520px, 90vw)")
+        upload = widgets.FileUpload(description="A CSV or XLSX file", accept=".csv,.txt,.xlsx")
+        self.file = Control(upload.add_class("pl-button"), "auto")
         self.which = Choice("Grid in the sheet", {"": 0}, width="200px")
-        self.measure = Choice(
-            "The supplier measures by",
-            {"choose": ""} | {m.value: m for m in Measure},
-            width="200px",
-        )
+        measures = {"choose": ""} | {m.value: m for m in Measure}
+        self.measure = Choice("The supplier measures by", measures, width="200px")
         self.unit = Choice("in", {"choose": ""} | {u: u for u in UNITS}, width="100px")
-        self.per = Choice(
-            "Its prices are for",
-            {
-                "a piece": (1, PER_PIECE),
-                "a dozen": (12, PER_PIECE),
-                "a hundred": (100, PER_PIECE),
-                "a thousand stitches": (1, PER_THOUSAND_STITCHES),
-            },
-            width="180px",
-        )
-        self.pack = Typed("Pieces in a pack", pieces(most=10_000), "1", width="100px")
+        counts = {"a piece": 1, "a dozen": 12, "a hundred": 100}
+        pers = {words: (count, PER_PIECE) for words, count in counts.items()}
+        pers |= {"a thousand stitches": (1, PER_THOUSAND_STITCHES)}
+        self.per = Choice("Its prices are for", pers, width="180px")
+        self.pack = Pieces("Pieces in a pack", "1", 10_000)
         self.cells = CellTable("As read: mend what is wrong, empty a row or column to leave it out")
         self.compared = Tick("I have compared the doubtful cells with the sheet")
         self.name = Words("Name of the grid in your shop", width="220px")
@@ -89,7 +60,7 @@ class IntakePanel(Panel):
         self.name.widget.placeholder = f"such as {named[0]}" if named else "such as leather"
         self.holds = Typed("Its prices hold from", cell(day), today().isoformat())
         self.save = Press("Save it in the shop's folder", self._save)
-        self.finding, self.sheet, self.said, self.ready = Shown(), Shown(), Shown(), Shown()
+        self.finding, self.sheet, self.said, self.ready = (Shown() for _ in range(4))
         self._about = [self.which, self.measure, self.unit, self.per, self.pack]
         self.lay_out(
             [self.text, self.file],
@@ -104,9 +75,9 @@ class IntakePanel(Panel):
 
     def update(self) -> None:
         """Read what is new, then say what is in doubt and whether the grid could be saved."""
-        source = (self.text.value, self.file.value)
+        source = (self.text.value, [(f["name"], bytes(f["content"])) for f in self.file.value])
         if source != self._source:
-            self._read(source)
+            self._read(*source)
         if self._pasted is None:
             self.finding.write(paragraph(f"{_START}.", "side"), f"{_START}.")
             return
@@ -119,31 +90,27 @@ class IntakePanel(Panel):
         self._tell(reading, doubts)
         self._say_ready()
 
-    def _read(self, source) -> None:
+    def _read(self, said: str, files: list[tuple[str, bytes]]) -> None:
         """Read the one of text and file that is new."""
-        before, self._source = self._source or ("", None), source
-        said, file = source
-        control = self.file if file not in (None, before[1]) else self.text
-        self._pasted = None
+        is_new = files and files != (self._source or ("", []))[1]
+        self._source, self._pasted = (said, files), None
         self._show_read(False)
-        if control is self.text and not said.strip():
+        if not (is_new or said.strip()):
             return
-        with self.answering(control):
-            pasted = read_pasted(said) if control is self.text else read_sheet_file(*file)
-            for reading in pasted.readings:
-                if sum(map(len, reading.cells)) > _MOST_CELLS:
-                    raise PricelabError(
-                        f"Found a grid of {sum(map(len, reading.cells))} cells, expected up to "
-                        f"{_MOST_CELLS}. Paste a part of it."
-                    )
-        self._pasted = pasted
+        with self.answering(self.file if is_new else self.text):
+            pasted = read_sheet_file(*files[-1]) if is_new else read_pasted(said)
+            cells = max(sum(map(len, reading.cells)) for reading in pasted.readings)
+            if cells > _MOST_CELLS:
+                raise PricelabError(
+                    f"Found a grid of {cells} cells, expected up to {_MOST_CELLS}. Paste a part "
+                    "of it."
+                )
+        self._pasted, grids = pasted, len(pasted.readings)
         self._show_read(True)
         with self.quietly():
-            self.which.offer(
-                {f"{at + 1} of {len(pasted.readings)}": at for at in range(len(pasted.readings))}
-            )
+            self.which.offer({f"{at + 1} of {grids}": at for at in range(grids)})
             self.which.set(0)
-        self.which.show(len(pasted.readings) > 1)
+        self.which.show(grids > 1)
 
     def _show_read(self, wanted: bool) -> None:
         """Show what compares, mends and saves a sheet; nothing of it while none is read."""
@@ -166,29 +133,20 @@ class IntakePanel(Panel):
 
     def _doubts(self, reading: Reading) -> list[Doubt]:
         """The doubts about cells that were neither mended nor left out."""
-        cells = self.cells.value
-        rows = {r for r, row in enumerate(cells) if any(row)}
-        columns = {c for c, column in enumerate(zip(*cells, strict=True)) if any(column)}
-        return [
-            doubt
-            for doubt in reading.doubts
-            if cells[doubt.cell[0]][doubt.cell[1]] == doubt.read
-            and doubt.cell[0] in rows
-            and doubt.cell[1] in columns
-        ]
+        cells = np.array(self.cells.value)
+        filled = cells != ""
+        kept = filled.any(axis=1)[:, None] & filled.any(axis=0)
+        return [d for d in reading.doubts if kept[d.cell] and cells[d.cell] == d.read]
 
     def _tell(self, reading: Reading, doubts: Sequence[Doubt]) -> None:
         """The finding, the sheet with its doubtful cells marked, and each doubt in words."""
         rows, columns = len(reading.cells) - 1, len(reading.cells[0]) - 1
         looks = {0: "no cell is in doubt", 1: "one cell is in doubt"}
         doubtful = looks.get(len(doubts), f"{len(doubts)} cells are in doubt")
-        finding = f"Sizes read: {rows}; quantities: {columns}; {doubtful}"
-        self.finding.write(paragraph(finding, "finding"), finding)
+        self.finding.say(f"Sizes read: {rows}; quantities: {columns}; {doubtful}", "finding")
         places = {(doubt.place.row, doubt.place.column) for doubt in doubts}
         self.sheet.write(_sheet_html(self._pasted, places))
-        said = [*map(str, doubts[:_MOST_TOLD])]
-        if len(doubts) > _MOST_TOLD:
-            said.append(f"And {len(doubts) - _MOST_TOLD} more, marked in the table.")
+        said = _first([*map(str, doubts)], ", marked in the table")
         code, shown = self._folder.shop.currency, reading.currency
         if shown and shown != code and shown not in show_money(1, code):
             said.append(f"The sheet's prices are in {shown}, your shop's in {code}: convert them.")
@@ -209,22 +167,14 @@ class IntakePanel(Panel):
     def _say_ready(self) -> None:
         """Whether the grid as it stands could be read, or what is to be mended first."""
         try:
-            grid, warnings = self._grid().check()
+            grid, looks = self._grid().check()
         except PricelabError as error:
-            said = [_in_table(line) for line in str(error).splitlines()]
-            if len(said) > _MOST_TOLD:
-                said[_MOST_TOLD:] = [f"And {len(said) - _MOST_TOLD} more."]
-            self.ready.write(
-                paragraph("Before it can be saved:") + bullets(said),
-                "\n".join(["Before it can be saved:", *said]),
-            )
-            return
-        looks = [_in_table(str(warning)) for warning in warnings]
-        said = f"Ready to be saved: {grid.prices.size} prices."
-        self.ready.write(
-            paragraph(said) + bullets(looks),
-            "\n".join([said, *looks]),
-        )
+            head, looks = "Before it can be saved:", str(error).splitlines()
+        else:
+            head = f"Ready to be saved: {grid.prices.size} prices."
+        # the table as read is no file yet
+        said = _first([sentence(str(look).removeprefix("grid.csv, ")) for look in looks])
+        self.ready.write(paragraph(head) + bullets(said), "\n".join([head, *said]))
 
     def _save(self) -> str:
         """Save the grid; what came of it."""
@@ -234,10 +184,9 @@ class IntakePanel(Panel):
             raise PricelabError(
                 "There are cells in doubt. Mend them, or tick that you compared them."
             )
-        check_own(self._folder.folder)
-        saved, kept = save_grid(
-            self._folder.folder, self.name.value, self._grid(), self.holds.value, now()
-        )
+        folder = self._folder.folder
+        check_own(folder)
+        saved, kept = save_grid(folder, self.name.value, self._grid(), self.holds.value, now())
         said = [f"Saved as grids/{saved.name}."]
         if kept is not None:
             said.append(f"The one before is kept as grids/old/{kept.name}.")
@@ -251,9 +200,10 @@ class IntakePanel(Panel):
         return " ".join([*said, ASK_AGAIN])
 
 
-def _in_table(said: str) -> str:
-    """A fault of the table as read, which is no file yet."""
-    return sentence(said.removeprefix("grid.csv, "))
+def _first(said: list[str], where: str = "") -> list[str]:
+    """As many sentences as a person reads, and how many more there are."""
+    more = len(said) - _MOST_TOLD
+    return [*said[:_MOST_TOLD], f"And {more} more{where}."] if more > 0 else said
 
 
 def _sheet_html(pasted: Pasted, places: set[tuple[int | None, str | None]]) -> str:

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.cells import MOST_PIECES, amount, count_or_none, day
 from pricelab.files.records.happened import one_job, pieces_and_setup
-from pricelab.screens.controls import Choice, Control, SideBox, Typed, Words
-from pricelab.screens.reading import cell, cell_or_none, pieces
+from pricelab.screens.controls import Choice, Control, Pieces, SideBox, Typed, Words
+from pricelab.screens.reading import cell, cell_or_none
 from pricelab.screens.sides import Sides
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.shop import Shop
@@ -24,34 +24,31 @@ class JobForm:
     def __init__(self, shop: Shop, today: date):
         self._shop, money = shop, shop.currency
         width, height = Sides(shop.unit).controls
-        good = pieces(most=MOST_PIECES)
         orders = {"first order": "first", "repeat": "repeat"}
-        money_or_none, pieces_or_none = cell_or_none(amount), cell_or_none(count_or_none)
+        due, paid = cell(amount), cell_or_none(amount)
+        minutes, count = cell_or_none(amount), cell_or_none(count_or_none)
         self._boxes: dict[str, Control] = {
             "job": Words("Job number", width="110px"),
             "date": Typed("Finished on", cell(day), today.isoformat(), width="120px"),
             "client": Words("Client (may be empty)", width="190px"),
-            "quote": Choice("Sold on quote", {"none": NONE}, NONE, width="170px"),
+            "quote": Choice("Sold on quote", {"none": NONE}, width="170px"),
             "method": Choice.of("Method", shop.methods),
             "blank": Choice.of("Blank", shop.blanks),
             "width": width,
             "height": height,
-            "quantity": Typed("Good pieces", good, "24", width="90px"),
+            "quantity": Pieces("Good pieces", "24", MOST_PIECES, width="90px"),
             "order": SideBox("Artwork", orders),
-            "price each": Typed(f"A piece, {money} before tax", cell(amount), "0", width="150px"),
-            "set-up charged": Typed(
-                f"Set-up, {money} before tax", cell(amount), "0", width="150px"
-            ),
-            "charged": Typed("In all, if not their sum", money_or_none, "", width="150px"),
-            "attended minutes": Typed("Minutes worked", money_or_none, "", width="110px"),
-            "machine minutes": Typed("Machine minutes", money_or_none, "", width="110px"),
-            "spoiled pieces": Typed("Spoiled pieces", pieces_or_none, "", width="110px"),
-            "freight paid": Typed(f"Freight paid, {money}", money_or_none, "", width="130px"),
-            "set-up paid": Typed(f"Set-up paid, {money}", money_or_none, "", width="130px"),
+            "price each": Typed(f"A piece, {money} before tax", due, "0", width="150px"),
+            "set-up charged": Typed(f"Set-up, {money} before tax", due, "0", width="150px"),
+            "charged": Typed("In all, if not their sum", paid, "", width="150px"),
+            "attended minutes": Typed("Minutes worked", minutes, "", width="110px"),
+            "machine minutes": Typed("Machine minutes", minutes, "", width="110px"),
+            "spoiled pieces": Typed("Spoiled pieces", count, "", width="110px"),
+            "freight paid": Typed(f"Freight paid, {money}", paid, "", width="130px"),
+            "set-up paid": Typed(f"Set-up paid, {money}", paid, "", width="130px"),
             "same pieces": Choice(
                 "Are they the same pieces as another row's?",
                 {"not said": "", "no, others": "no", "yes, decorated once more": "yes"},
-                "",
                 width="330px",
             ),
         }
@@ -78,12 +75,8 @@ class JobForm:
         told |= {side: float(told[side].to(self._shop.unit)) for side in ("width", "height")}
         if told["charged"] is None:
             del told["charged"]
-        kept = (
-            {}
-            if also is None
-            else {name: also[name] for name in ("materials paid", "labour rate") if name in also}
-        )
-        return one_job(kept | told)
+        kept = () if also is None else {"materials paid", "labour rate"} & set(also.index)
+        return one_job({name: also[name] for name in kept} | told)
 
     def fill(self, job: "pd.Series") -> None:
         """Put a recorded job into the entries."""

@@ -1,19 +1,19 @@
 """The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
 
+from math import ceil
+
 from pricelab.analysis.machine import PressCase, irrs, payback, saved_a_piece
 from pricelab.analysis.month import pieces_a_year
 from pricelab.analysis.one_operator import saved_by_second, station_with_dwell
 from pricelab.cost.orders import Order
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.machine import PAYBACK, PRESS_MAP, Payback, PressMap
-from pricelab.screens.controls import Choice, SideBox, Slide, Typed
-from pricelab.screens.html import sentence
+from pricelab.screens.controls import Choice, Pieces, SideBox, Slide
+from pricelab.screens.html import or_why
 from pricelab.screens.panel import Panel, Shown, View
-from pricelab.screens.reading import pieces
 from pricelab.screens.sides import Sides
 from pricelab.shop.errors import NoBreakEven
-from pricelab.shop.figures import number, percent
-from pricelab.shop.figures import pieces as counted
+from pricelab.shop.figures import number, percent, pieces
 from pricelab.shop.shop import Shop
 from pricelab.words.cautions import HEADING, MACHINES
 
@@ -36,7 +36,7 @@ class PressPanel(Panel):
         self.tended = Choice.of("A second machine for", tended or methods, width="240px")
         self.blank = Choice.of("Blank", shop.blanks, width="180px")
         self.sides = Sides(shop.unit)
-        self.order = Typed("Pieces an order", pieces(most=shop.largest_order), "48", width="100px")
+        self.order = Pieces("Pieces an order", "48", shop.largest_order)
         money, made = shop.currency, pieces_a_year(folder.jobs, (own, out))
         self.saved = Slide("Saved a piece", 2.0, (-1_000.0, 20, 100_000.0), money, step=0.05)
         self.volume = Slide("Pieces a year", made, (0, 10_000, 1_000_000), width="110px")
@@ -45,10 +45,8 @@ class PressPanel(Panel):
         self.rate = Slide("Interest a year", 8, (0, 60), "%", "104px")
         self.upkeep = Slide("Upkeep a year", 200, (0, 5_000, 1_000_000), money, "130px")
         self.resale = Slide("Brings at the end", 1_000, (-50_000, 50_000, 10**6), money, "150px")
-        self.payback = View(PAYBACK, "press-payback")
-        self.said = Shown()
-        self.map = View(PRESS_MAP, "press-map")
-        self.cautions = Shown()
+        self.payback, self.map = View(PAYBACK, "press-payback"), View(PRESS_MAP, "press-map")
+        self.said, self.cautions = Shown(), Shown()
         self.cautions.say_each([*map(str, MACHINES)], head=HEADING)
         self.steady = (self.cautions,)
         self.lay_out(
@@ -63,7 +61,7 @@ class PressPanel(Panel):
 
     def update(self) -> None:
         """Reckon what a piece saves, and what becomes of the machine's price."""
-        saves = self.saves.value
+        saves, currency = self.saves.value, self._shop.currency
         for control in (self.own, self.out, self.blank, *self.sides.controls, self.order):
             control.show(saves == AGAINST_OUT)
         self.tended.show(saves == SECOND)
@@ -75,40 +73,35 @@ class PressPanel(Panel):
         )
         rate = self.rate.value / 100
         case = PressCase(price, saved, volume, self.years.value, rate, upkeep, resale)
-        shown = Payback(case, self._shop.currency)
-        self.payback.draw(shown)
+        self.payback.draw(Payback(case, currency))
         self._say(case, words)
-        self.map.draw(PressMap.of(case, self._shop.currency))
+        self.map.draw(PressMap.of(case, currency))
 
     def _saving(self) -> tuple[float, str]:
         """What a piece saves, and how that is known."""
-        shop, saves = self._shop, self.saves.value
+        shop, money, saves = self._shop, self._shop.money, self.saves.value
         if saves == TYPED:
             saved = float(self.saved.value)
-            return saved, f"{self._shop.money(saved)} saved a piece, as typed."
+            return saved, f"{money(saved)} saved a piece, as typed."
         if saves == SECOND:
             method = shop.methods[self.tended.value]
             saved = saved_by_second(method, shop.rates)
             return saved, (
                 f"With a second {station_with_dwell(method)} the operator's pay for a piece falls "
-                f"by {self._shop.money(saved)}; machines' own costs are not in it."
+                f"by {money(saved)}; machines' own costs are not in it."
             )
-        blank, quantity = shop.blanks[self.blank.value], self.order.value
-        own, out = (
-            Order.of(blank, quantity, shop.methods[control.value], self.sides.artwork)
-            for control in (self.own, self.out)
+        blank, quantity, artwork = self.blank.value, self.order.value, self.sides.artwork
+        methods = [shop.methods[control.value] for control in (self.own, self.out)]
+        saved = saved_a_piece(
+            shop, *(Order.of(shop.blanks[blank], quantity, m, artwork) for m in methods)
         )
-        saved = saved_a_piece(shop, own, out)
-        verb = "saves" if saved >= 0 else "costs"
+        change = f"saves {money(saved)}" if saved >= 0 else f"costs {money(-saved)} more"
         return saved, (
-            f"Made here, a piece of {counted(quantity)} of {self.sides.words} {verb} "
-            f"{self._shop.money(abs(saved))} {'' if saved >= 0 else 'more '}against "
-            f"{shop.methods[self.out.value].name} (what moves with the order; overhead is there "
-            "either way)."
+            f"Made here, a piece of {pieces(quantity)} of {self.sides.words} {change} against "
+            f"{methods[1].name} (what moves with the order; overhead is there either way)."
         )
 
     def _say(self, case: PressCase, saving: str) -> None:
-        money = self._shop.money
         said = [saving]
         for words, rate in (("Plain payback", 0.0), (f"At {percent(case.rate)} a year", case.rate)):
             try:
@@ -117,12 +110,13 @@ class PressPanel(Panel):
                 said.append(f"{words}: {number(round(paid * 12, 1))} months, or {made} pieces.")
             except NoBreakEven as error:
                 said.append(f"{words}: {error}".replace("periods", "years"))
-        said.append(f"Net present value: {money(case.npv)}.")
-        said.append(_rates_words(irrs(case.flows)))
-        try:
-            said.append(f"It is worth its price from {counted(_up(case.pieces_to_pay))} a year on.")
-        except NoBreakEven as error:
-            said.append(sentence(error))
+
+        def enough() -> str:
+            needed = ceil(round(case.pieces_to_pay, 6))
+            return f"It is worth its price from {pieces(needed)} a year on."
+
+        worth = f"Net present value: {self._shop.money(case.npv)}."
+        said += [worth, _rates_words(case), or_why(enough)]
         side = (
             "Convention: the price is paid today, and what a year brings counts at its end; within "
             "a year payback spreads it evenly. Before income tax."
@@ -130,23 +124,20 @@ class PressPanel(Panel):
         self.said.say_each(said, side=side)
 
 
-def _rates_words(rates: tuple[float, ...]) -> str:
+def _rates_words(case: PressCase) -> str:
+    rates = irrs(case.flows)
     if not rates:
         return (
             "Rate of return: there is none, since at no rate do the savings come to the price. "
             "Go by the net present value."
         )
-    shown = ", ".join(percent(rate) for rate in rates)
+    shown = ", ".join(map(percent, rates))
     if len(rates) > 1:
         return (
             f"Rate of return: there are {len(rates)} ({shown}), since money goes out again at the "
             "end. None of them ranks the machine; go by the net present value."
         )
     return f"Rate of return: {shown} a year."
-
-
-def _up(pieces_needed: float) -> int:
-    return int(-(-round(pieces_needed, 6) // 1))
 
 
 def _pair(shop: Shop) -> tuple[str, str]:
@@ -157,7 +148,5 @@ def _pair(shop: Shop) -> tuple[str, str]:
     keys = list(shop.methods)
     own = next((k for k, m in shop.methods.items() if m.stitching is not None), keys[0])
     others = [k for k in keys if k != own] or [own]
-    out = next(
-        (k for k in others if (g := shop.methods[k].grid) is not None and g.by_stitches), others[0]
-    )
-    return own, out
+    grids = {k: shop.methods[k].grid for k in others}
+    return own, next((k for k, grid in grids.items() if grid and grid.by_stitches), others[0])

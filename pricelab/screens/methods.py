@@ -9,10 +9,9 @@ from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.selling_list import ListsOnBlank, lists_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
-from pricelab.pictures.picture import Description
 from pricelab.screens.account_table import account_description, show_account
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
-from pricelab.screens.html import bullets, sentence, table, text
+from pricelab.screens.html import bullets, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces, stitches
 from pricelab.screens.sides import Sides
@@ -26,6 +25,7 @@ from pricelab.words.leads import GOALS, Goal, say_border, say_phases
 
 COST, PROFIT, QUANTITY, SIZE = "cost", "profit", "quantity", "size"
 
+_PLANNED = "* has no list today: the prices are those of a planned one."
 _BORDERS_TOLD = 5
 """More sentences than this nobody reads; the map has them all."""
 
@@ -91,6 +91,7 @@ class MethodsPanel(Panel):
         able, unable = choice.orders(self.pieces.value)
         able, why_not = goal.ranked(able), {method.key: sentence(why) for method, why in unable}
         self._names = [self._short[method.key] for method in choice.methods]
+        self._marked = [self._named(method.key, choice) for method in choice.methods]
         at = list(self._shop.methods)
         self._threads = tuple(at.index(method.key) for method in choice.methods)
         self._order = f"{counted(self.pieces.value)} of {self.sides.words}"
@@ -101,6 +102,10 @@ class MethodsPanel(Panel):
         self._draw_curves(choice)
         self._say_pairs(choice)
         self._explain(able, why_not)
+
+    def _named(self, key: str, choice: MethodChoice) -> str:
+        """A method's name with a mark where its prices are only planned."""
+        return self._short[key] + (" *" if key in choice.offers.planned else "")
 
     def _figure(self, one: Sold, goal: Goal) -> str:
         return goal.figure(goal.of(one), self._shop.currency)
@@ -116,6 +121,8 @@ class MethodsPanel(Panel):
             leads = f"{self._short[top.price_list.method]} {goal.leads}"
             named = goal.name.capitalize() if self._alone else leads
             best.append(f"{named}: {self._figure(top, goal)}.")
+        if choice.offers.planned:
+            best.append(_PLANNED)
         self.finding.write(f"<h4>{text(order)}</h4>{bullets(best)}", "\n".join([order, *best]))
 
     def _compare_everywhere(self, choice: MethodChoice, goal: Goal, able: list[Sold]) -> None:
@@ -136,7 +143,7 @@ class MethodsPanel(Panel):
                 who = "it" if who == leader else who
             share = percent(lead.shares[most], 0)
             finding = f"{first}; over the whole map {who} leads most, {share}"
-        named = goal, tuple(self._names), self._threads
+        named = goal, tuple(self._marked), self._threads
         grid = choice.widths, self._shop.unit, choice.quantities
         led = lead.leader, lead.losing, lead.shares
         self.map.draw(LeadMap(*named, *grid, *led, here, finding))
@@ -170,12 +177,9 @@ class MethodsPanel(Panel):
             leads = len(able) > 1 and GOALS[by].of(one) == best[by]
             return ("▲ " if leads else "") + self._figure(one, GOALS[by])
 
-        def named(key: str) -> str:
-            return self._short[key] + (" *" if key in planned else "")
-
         rows = [
             {
-                "Method": named(one.price_list.method),
+                "Method": self._named(one.price_list.method, choice),
                 "Price": money(float(one.charged.each)),
                 "Client pays": shown(one, "total"),
                 "Cost": money(float(one.earnings.full_cost / one.charged.quantity)),
@@ -195,12 +199,11 @@ class MethodsPanel(Panel):
         if len(able) > 1:
             caption += " ▲ is the best of its column."
         if any(one.price_list.method in planned for one in able):
-            caption += " * has no list today: the prices are those of a planned one."
+            caption += f" {_PLANNED}"
         if choice.estimates:
             said = [f"{self._short[key]} {count:,}" for key, count in choice.estimates.items()]
             caption += f" Stitches a piece are estimated from the filled area: {', '.join(said)}."
-        told = Description.of(caption, rows)
-        self.table.tabulate(told, title="caption", left=(0, 7), close=True)
+        self.table.tabulate(caption, rows, title="caption", left=(0, 7), close=True)
 
     def _show_suits(self, choice: MethodChoice, why_not: dict[str, str]) -> None:
         unit, blank = self._shop.heat_unit, choice.offers.blank
@@ -219,9 +222,7 @@ class MethodsPanel(Panel):
             bears = f"bears {blank.heat_limit:g} {unit}"
         panel = f"{number(blank.panel_width)} × {number(blank.panel_height)} {blank.unit}"
         caption = f"{blank.name}: {blank.care or 'care not told'}; takes {panel}; {bears}."
-        told = Description.of(f"What suits? {caption}", rows)
-        listed = table(told.columns, told.rows, caption=caption, left=range(5))
-        self.suits.write(f"<h4>What suits?</h4>{listed}", told)
+        self.suits.tabulate("What suits?", rows, caption=caption, left=range(5))
 
     def _draw_curves(self, choice: MethodChoice) -> None:
         what, over = self.what.value, self.over.value
@@ -232,7 +233,7 @@ class MethodsPanel(Panel):
             column = choice.column(self.pieces.value) or 0
             x, y, marked = choice.widths, each[:, :, column], choice.widths[choice.at]
             title = f"width, {self._shop.unit}"
-        curves = tuple(map(Curve, self._names, y, self._threads))
+        curves = tuple(map(Curve, self._marked, y, self._threads))
         how = {"steps": over == QUANTITY, "highest": what == PROFIT}
         money = self._shop.currency
         self.curves.draw(Curves(what, self._order, money, x, curves, marked, title, **how))

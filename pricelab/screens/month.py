@@ -16,12 +16,12 @@ from pricelab.analysis.month import (
 from pricelab.analysis.one_operator import station_with_dwell, tend_method
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.pictures.month import MONTH, Month
-from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide
 from pricelab.screens.html import or_why, sentence
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import number, percent
+from pricelab.shop.method import Method
 from pricelab.words.findings import short_names
 
 MONTH_HOURS = 744
@@ -35,19 +35,18 @@ class MonthPanel(Panel):
 
     def __init__(self, folder: ShopFolder):
         shop = self._shop = folder.shop
-        by_hour = workload(shop, folder.jobs)
-        self._loads = {False: by_hour, True: replace(by_hour, labour_monthly=True)}
+        load = workload(shop, folder.jobs)
+        self._loads = {False: load, True: replace(load, labour_monthly=True)}
         self._charges = period_charges(shop)
-        load = self._loads[False]
         self._names = short_names(shop.methods[key].name for key in load.work.index)
         self.paid = SideBox("Minutes worked are paid", {"by the hour": False, "by the month": True})
-        money, made = shop.currency, round(load.pieces_a_month.sum())
+        money, made, wide = shop.currency, round(load.pieces_a_month.sum()), "150px"
         self.pieces = Slide("Pieces a month", made, (0, 3_000, 100_000), width="130px")
-        paid, wide = sum(charge.amount for charge in self._charges), "150px"
+        paid = sum(charge.amount for charge in self._charges)
         self.fixed = Slide("Fixed costs a month", paid, (0.0, 20_000, 1e7), money, wide, step=10.0)
         self.wanted = Slide("Profit wanted, after tax", 1_500, (0, 20_000, 10**7), money, "160px")
         self.tax = Slide("Income tax", 20, (0, 90), "%", "104px")
-        self.growth = Slide("Demand, of today's", 150, (0, 300, 1_000), "%", "150px")
+        self.growth = Slide("Demand, of today's", 150, (0, 300, 1_000), "%", wide)
         self.hours = {
             who: Slide(sentence(who), hours, (0, max(hours * 3, 10), MONTH_HOURS), "hours", "172px")
             for who, hours in _hours_at_hand(load).items()
@@ -57,8 +56,9 @@ class MonthPanel(Panel):
             "One operator, several machines", tended or shop.methods, width="250px"
         )
         self.month = View(MONTH, "month-plan")
-        self.figures, self.ranking = Shown(), Shown()
-        self.best, self.worth, self.tending = Shown(), Shown(), Shown()
+        self.figures, self.ranking, self.best, self.worth, self.tending = (
+            Shown() for _ in range(5)
+        )
         self.lay_out(
             [self.pieces, self.fixed, self.paid, self.wanted, self.tax],
             self.month,
@@ -73,25 +73,22 @@ class MonthPanel(Panel):
 
     def update(self) -> None:
         """Plan the month, rank the work, find the best mix, tend the machines."""
-        load = self._loads[self.paid.value]
-        fixed = float(self.fixed.value)
+        load, fixed = self._loads[self.paid.value], float(self.fixed.value)
         plan = MonthPlan(load.mix, fixed, float(self.pieces.value))
         self.month.draw(Month(plan, self._shop.currency))
         self._say_figures(load, plan)
         self._rank(load)
         self._mix(load, fixed)
-        self._tend()
+        self._tend(self._shop.methods[self.tended.value])
 
     def _say_figures(self, load: Workload, plan: MonthPlan) -> None:
-        money = self._shop.money
+        money, mix = self._shop.money, load.mix
         wanted, rate = float(self.wanted.value), self.tax.value / 100
-        before = before_tax(wanted, rate)
-        needed = pieces_for_profit(load.mix, plan.fixed, wanted, rate)
-        charged = ", ".join(f"{c.name} {money(c.amount)}" for c in self._charges)
+        needed = pieces_for_profit(mix, plan.fixed, wanted, rate)
         said = [
-            f"A piece of your mix brings {money(load.mix.revenue)} and leaves "
-            f"{money(load.mix.contribution)} after what moves with it.",
-            f"Break-even: {number(np.ceil(round(plan.break_even_pieces, 6)))} pieces, or "
+            f"A piece of your mix brings {money(mix.revenue)} and leaves "
+            f"{money(mix.contribution)} after what moves with it.",
+            f"Break-even: {_up(plan.break_even_pieces)} pieces, or "
             f"{money(plan.break_even_revenue)} taken.",
             or_why(lambda: self._safety_words(plan)),
             or_why(
@@ -100,9 +97,10 @@ class MonthPanel(Panel):
                     f"by {number(round(plan.operating_leverage, 1))} %."
                 )
             ),
-            f"For {money(wanted)} after {percent(rate)} income tax you need {money(before)} before "
-            f"it: {number(np.ceil(round(needed, 6)))} pieces a month.",
+            f"For {money(wanted)} after {percent(rate)} income tax you need "
+            f"{money(before_tax(wanted, rate))} before it: {_up(needed)} pieces a month.",
         ]
+        charged = ", ".join(f"{c.name} {money(c.amount)}" for c in self._charges)
         side = (
             f"From {number(load.work['orders'].sum())} finished jobs over "
             f"{number(round(load.months, 1))} months, at today's costs. In costs.csv by the month: "
@@ -121,20 +119,18 @@ class MonthPanel(Panel):
         return f"Margin of safety: {apart} pieces ({share}), or {taken} taken."
 
     def _rank(self, load: Workload) -> None:
-        hourly, each = load.hourly, load.contribution
-        rows = [
-            {
-                "Work": self._names[at],
-                "Pieces a month": number(round(load.pieces_a_month[at])),
-                "Leaves a piece": self._shop.money(each[at]),
-                "Bottleneck": load.bottleneck.iloc[at],
-                "Leaves an hour": self._shop.money(hourly[at]),
-            }
-            for at in np.argsort(-hourly)
-        ]
-        first = f"take {rows[0]['Work']} first: {rows[0]['Leaves an hour']} an hour"
-        finding = f"When hours are short, {first} of its bottleneck"
-        self.ranking.tabulate(Description.of(finding, rows), left=(0, 3))
+        money, hourly = self._shop.money, load.hourly
+        best_first = np.argsort(-hourly)
+        name, an_hour = self._names[best_first[0]], money(hourly.max())
+        table = {
+            "Work": [self._names[at] for at in best_first],
+            "Pieces a month": map(_whole, load.pieces_a_month[best_first]),
+            "Leaves a piece": map(money, load.contribution[best_first]),
+            "Bottleneck": load.bottleneck.iloc[best_first],
+            "Leaves an hour": map(money, hourly[best_first]),
+        }
+        finding = f"When hours are short, take {name} first: {an_hour} an hour of its bottleneck"
+        self.ranking.tabulate(finding, table, left=(0, 3))
 
     def _mix(self, load: Workload, fixed: float) -> None:
         money, demand = self._shop.money, load.pieces_a_month * self.growth.value / 100
@@ -147,35 +143,25 @@ class MonthPanel(Panel):
             else f"is {money(-left)} short of the month's fixed costs: no mix pays for this month. "
             "It takes more hours, more demand, better prices or lower fixed costs"
         )
-        rows = [
-            {
-                "Work": self._names[at],
-                "Could sell": number(round(demand[at])),
-                "Make": number(round(made)),
-                "Leaves": money(found.leave[at]),
-            }
-            for at, made in enumerate(found.pieces.tolist())
-        ]
-        self.best.tabulate(Description.of(f"The mix that earns most {judged}", rows))
-        rows = [
-            {
-                "Whose hour": sentence(who),
-                "At hand": number(hours[who]),
-                "Used": number(round(found.used[who], 1)),
-                "One more is worth": money(worth),
-            }
-            for who, worth in found.worth.items()
-        ]
-        told = Description.of("What one more hour a month would bring", rows)
-        self.worth.tabulate(told, title="caption")
+        table = {
+            "Work": self._names,
+            "Could sell": map(_whole, demand),
+            "Make": map(_whole, found.pieces),
+            "Leaves": map(money, found.leave),
+        }
+        self.best.tabulate(f"The mix that earns most {judged}", table)
+        table = {
+            "Whose hour": map(sentence, found.worth),
+            "At hand": [number(hours[who]) for who in found.worth],
+            "Used": [number(round(found.used[who], 1)) for who in found.worth],
+            "One more is worth": map(money, found.worth.values()),
+        }
+        self.worth.tabulate("What one more hour a month would bring", table, title="caption")
 
-    def _tend(self) -> None:
-        method = self._shop.methods[self.tended.value]
+    def _tend(self, method: Method) -> None:
+        rates, counts = self._shop.rates, range(1, _MOST_MACHINES + 1)
         try:
-            tended = [
-                tend_method(method, count, self._shop.rates)
-                for count in range(1, _MOST_MACHINES + 1)
-            ]
+            tended = [tend_method(method, machines, rates) for machines in counts]
         except PricelabError as error:
             self.tending.say(sentence(error))
             return
@@ -185,19 +171,27 @@ class MonthPanel(Panel):
                 "Cycle, min": number(round(one.cycle, 2)),
                 "Operator waits": number(round(one.operator_idle, 2)),
                 "Machine waits": number(round(one.machine_idle, 2)),
-                "Pieces an hour": number(round(one.pieces_an_hour)),
+                "Pieces an hour": _whole(one.pieces_an_hour),
                 "Labour a piece": self._shop.money(one.cost_a_piece),
             }
             for one in tended
         ]
         gain = tended[1].pieces_an_hour / tended[0].pieces_an_hour - 1
-        station = station_with_dwell(method)
-        finding = (
-            f"A second {station} lets one operator make {percent(gain, 0)} more an hour"
+        finding = f"A second {station_with_dwell(method)} " + (
+            f"lets one operator make {percent(gain, 0)} more an hour"
             if gain > 0.005
-            else f"A second {station} makes nothing more: the operator is busy all the time"
+            else "makes nothing more: the operator is busy all the time"
         )
-        self.tending.tabulate(Description.of(finding, rows))
+        self.tending.tabulate(finding, rows)
+
+
+def _whole(pieces: float) -> str:
+    return number(round(pieces))
+
+
+def _up(needed: float) -> str:
+    """Whole pieces that are enough."""
+    return number(np.ceil(round(needed, 6)))
 
 
 def _hours_at_hand(load: Workload) -> dict[str, int]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from datetime import date
+from functools import partial
 from typing import TYPE_CHECKING
 
 from pricelab.files.clock import today
@@ -10,7 +11,6 @@ from pricelab.files.records.book import COPY, FILE, Records
 from pricelab.files.records.happened import counter_orders, import_jobs, rows_of_job, take_quotes
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.jobs.quotes import Quote, repeat
-from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, Press, Typed, Words
 from pricelab.screens.job_form import NONE, JobForm
 from pricelab.screens.panel import Panel, Shown
@@ -31,34 +31,30 @@ class NotingPanel(Panel):
     """Writes into the shop's book of records; every press is on the disk before it answers."""
 
     goes_on = True  # what is shown hangs on choices alone, and on no entry of the form
+    saves_what_is_shown = False
 
     def __init__(self, folder: ShopFolder, day: Callable[[], date] = today):
         self.read(folder)
-        self._records = Records(folder.folder)
-        self._today = day
-        self.form = JobForm(folder.shop, self._today())
+        self._records, self._today = Records(folder.folder), day
+        self.form = JobForm(folder.shop, day())
         self._fetched = self._was = None
         self.note = Press("Note this job", self._note)
         self.recorded = Words("To correct a job: its number", width="190px")
         self.fetch = Press("Fetch it, to correct it", self._fetch)
-        self.row = Choice("Its row", {"none": 0}, 0, width="420px")
-        self.correct = Press("Save it as corrected", self._correct)
+        self.row = Choice("Its row", {"none": 0}, width="420px")
         self.row.show(False)
+        self.correct = Press("Save it as corrected", self._correct)
         self.file = Words("A spreadsheet in your shop's folder", "old-jobs.xlsx", width="230px")
         self.headings = Typed(
             "Its headings, if others than in jobs.csv", headings, "", width="420px"
         )
         self.take = Press("Take its jobs over", self._take)
         self.counter = Press("Take over the quotes saved across the counter", self._take_quotes)
-        self.quote = Choice("Quote that ended", {"none is open": NONE}, NONE, width="260px")
-        self.ends = [
-            Press("It was won", lambda: self._decide("won")),
-            Press("It was lost", lambda: self._decide("lost")),
-        ]
-        self.past = Choice("A quote's costs, then and today", {"none": NONE}, NONE, width="260px")
+        self.quote = Choice("Quote that ended", {"none is open": NONE}, width="260px")
+        self.ends = [Press(f"It was {end}", partial(self._decide, end)) for end in ("won", "lost")]
+        self.past = Choice("A quote's costs, then and today", {"none": NONE}, width="260px")
         self.out = Press("Write the whole book as CSV files", self._write_csv)
-        self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
-        self.steady = (self.shown, self.remembered, self.beside)
+        self.steady = self.shown, self.remembered, self.beside = Shown(), Shown(), Shown()
         self.lay_out(
             *self.form.rows,
             [self.note],
@@ -78,45 +74,44 @@ class NotingPanel(Panel):
         """Take the shop as it is now."""
         self._folder, self._shop = folder, folder.shop
 
+    # ---- what the book holds ----------------------------------------------------------
+
     def update(self) -> None:
         """Show what the book holds: the last jobs, headings remembered, quotes that are open."""
-        (jobs, noted), quotes = self._records.last_jobs(_LAST), self._records.quotes()
-        names = {
-            row["number"]: f"{row['number']}, {row['client'] or 'no name'}"
-            for _, row in quotes.iterrows()
-        }
-        open_ones = quotes[quotes["status"] == "open"]["number"]
-        self.quote.offer({names[key]: key for key in open_ones} or {"none is open": NONE})
+        quotes = self._records.quotes()
+        told = zip(quotes["number"], quotes["client"], quotes["status"], strict=True)
+        names = {f"{number}, {client or 'no name'}": (number, end) for number, client, end in told}
+        ended = {words: number for words, (number, end) in names.items() if end == "open"}
+        self.quote.offer(ended or {"none is open": NONE})
         for control in (self.form["quote"], self.past):
-            control.offer({"none": NONE} | {words: key for key, words in names.items()})
-        rows = tuple(
-            (
-                job["job"],
-                f"{job['date']:%Y-%m-%d}",
-                job["client"] or "not told",
-                _name(self._shop.methods, job["method"]),
-                number(job["quantity"]),
-            )
-            for _, job in jobs.iterrows()
-        )
-        finding = (
-            f"Noted in {FILE}: jobs {number(noted)}, open quotes {len(open_ones)}; saved "
-            f"across the counter and not taken over yet: {len(counter_orders(self._folder))}"
-        )
-        told = Description(finding, ("Job", "Date", "Client", "Method", "Pieces"), rows)
-        if rows:
-            self.shown.tabulate(told)
-        else:
-            self.shown.say(finding, "side")
-        kept = self._records.headings()
-        words = (
-            "Headings remembered: " + "; ".join(f"{a} = {b}" for a, b in kept.items()) + "."
-            if kept
-            else "Other headings are told once: Order no = job; Qty = quantity; Phone = note."
-        )
-        self.remembered.say(words, "side")
+            control.offer({"none": NONE} | {words: number for words, (number, _) in names.items()})
+        self._show_jobs(len(ended))
+        kept = "; ".join(f"{a} = {b}" for a, b in self._records.headings().items())
+        told_once = "Other headings are told once: Order no = job; Qty = quantity; Phone = note."
+        self.remembered.say(f"Headings remembered: {kept}." if kept else told_once, "side")
         self._compare()
         self._put_in()
+
+    def _show_jobs(self, open_quotes: int) -> None:
+        jobs, noted = self._records.last_jobs(_LAST)
+        rows = [
+            {
+                "Job": job["job"],
+                "Date": f"{job['date']:%Y-%m-%d}",
+                "Client": job["client"] or "not told",
+                "Method": _name(self._shop.methods, job["method"]),
+                "Pieces": number(job["quantity"]),
+            }
+            for _, job in jobs.iterrows()
+        ]
+        finding = (
+            f"Noted in {FILE}: jobs {number(noted)}, open quotes {open_quotes}; saved "
+            f"across the counter and not taken over yet: {len(counter_orders(self._folder))}"
+        )
+        if rows:
+            self.shown.tabulate(finding, rows)
+        else:
+            self.shown.say(finding, "side")
 
     def _compare(self) -> None:
         """The costs of a past quote as a repeat of it would have them, beside those of then."""
@@ -126,19 +121,16 @@ class NotingPanel(Panel):
         quote = self._records.quote(self.past.value)
         with self.answering(self.past):
             costs = repeat(self._shop, quote, self._today())
-        amounts, money = costs[["then", "now", "difference"]], self._shop.money
-        sums = amounts.sum()
-        rows = [
-            (label, *map(money, line))
-            for label, line in zip(costs["label"], amounts.to_numpy(), strict=True)
-        ]
+        costs = costs.set_index("label")[["then", "now", "difference"]]
+        costs.loc["in all"] = costs.sum()
+        costs = costs.map(self._shop.money)
         finding = (
             f"{number(quote.quantity)} pieces as in quote {quote.number} cost "
-            f"{money(sums['then'])} then; a repeat costs {money(sums['now'])} today"
+            f"{costs['then'].iloc[-1]} then; a repeat costs {costs['now'].iloc[-1]} today"
         )
         columns = ("What", "Then", "Today", "Difference")
-        told = Description(finding, columns, (*rows, ("in all", *map(money, sums))))
-        self.beside.tabulate(told, sums=(len(rows),), note=_whose_costs(quote))
+        table = dict(zip(columns, (costs.index, *map(costs.get, costs)), strict=True))
+        self.beside.tabulate(finding, table, sums=(len(costs) - 1,), note=_whose_costs(quote))
 
     # ---- a recorded job ---------------------------------------------------------------
 
@@ -158,23 +150,20 @@ class NotingPanel(Panel):
             self._put_in()
         self.row.show(len(jobs) > 1)
         self.refresh()
+        lies = f"It is noted in {FILE}."
+        if row := self._was["row"]:
+            lies = (
+                f"It lies in jobs.csv, row {row}. Correct it there, or save it here: {FILE} then "
+                "counts instead of that row."
+            )
         several = f" It has {len(jobs)} rows: choose the one to correct." if len(jobs) > 1 else ""
-        return f"Job {wanted} stands in the entries above. {self._lies()}{several}"
+        return f"Job {wanted} stands in the entries above. {lies}{several}"
 
     def _in_words(self, job: "pd.Series") -> str:
         shop = self._shop
         size = f"{number(job['width'])} × {number(job['height'])} {shop.unit}"
         of, by = _name(shop.blanks, job["blank"]), _name(shop.methods, job["method"])
         return f"{number(job['quantity'])} pieces of {of}, {by}, {size}"
-
-    def _lies(self) -> str:
-        """Where the job that was fetched lies."""
-        if not self._was["row"]:
-            return f"It is noted in {FILE}."
-        return (
-            f"It lies in jobs.csv, row {self._was['row']}. Correct it there, or save it here: "
-            f"{FILE} then counts instead of that row."
-        )
 
     def _put_in(self) -> None:
         """Put the row of the fetched job that is chosen into the entries, once."""
@@ -203,9 +192,18 @@ class NotingPanel(Panel):
         self._fetched = self._was = None
         self.row.show(False)
         instead = f" It counts instead of row {was['row']} of jobs.csv." if was["row"] else ""
-        return f"Job {now[0]} is corrected in {FILE}.{instead}{self._told()}"
+        return self._told(f"Job {now[0]} is corrected in {FILE}.{instead}")
 
     # ---- what is written --------------------------------------------------------------
+
+    def _told(self, said: str) -> str:
+        """Let every panel show what was written; also told where the files stand against it."""
+        try:
+            self.tell(read_shop(self._folder.folder))
+        except PricelabError:
+            self.refresh()
+            return f"{said} It shows when your shop's files are in order: see the first notebook."
+        return said
 
     def _note(self) -> str:
         """Note the job that the entries tell."""
@@ -216,22 +214,27 @@ class NotingPanel(Panel):
                 f"Nothing was noted: job {number} of this method, blank and size is there. To "
                 "change it, fetch it and save it as corrected."
             )
-        return f"Job {number} is noted.{self._told()}"
-
-    def _told(self) -> str:
-        """Let every panel show what was written; a sentence where the files stand against it."""
-        try:
-            self.tell(read_shop(self._folder.folder))
-        except PricelabError:
-            self.refresh()
-            return " It shows when your shop's files are in order: see the first notebook."
-        return ""
+        return self._told(f"Job {number} is noted.")
 
     def _take(self) -> str:
         """Take a spreadsheet's jobs over; its headings are remembered."""
         new = import_jobs(self._records, self._shop, self.file.value, self.headings.value)
-        noun = "job is" if new == 1 else "jobs are"
-        return f"{number(new)} new {noun} taken over.{self._told()}"
+        return self._told(f"{number(new)} new {'job is' if new == 1 else 'jobs are'} taken over.")
+
+    def _take_quotes(self) -> str:
+        """Put the counter's quotes into the book, each with what it cost on its day."""
+        taken, looks = take_quotes(self._folder, self._today())
+        quotes, their = ("quote is", "its") if taken == 1 else ("quotes are", "their")
+        costs = "" if looks else f", with the costs of {their} day"
+        return self._told(" ".join([f"{taken} {quotes} taken over{costs}.", *looks]))
+
+    def _decide(self, status: str) -> str:
+        """Note how the chosen quote ended."""
+        quote = self.quote.value
+        if quote == NONE:
+            raise PricelabError("No quote is open.")
+        self._records.decide(quote, status, self._today())
+        return self._told(f"Quote {quote} was {status}.")
 
     def _write_csv(self) -> str:
         """Write all that is noted where any spreadsheet opens it."""
@@ -240,21 +243,6 @@ class NotingPanel(Panel):
             f"Your book is written into {COPY}, {len(files)} CSV files in your shop's folder. "
             "What they held before is replaced."
         )
-
-    def _take_quotes(self) -> str:
-        """Put the counter's quotes into the book, each with what it cost on its day."""
-        taken, told = take_quotes(self._folder, self._today())
-        noun = "quote is" if taken == 1 else "quotes are"
-        costs = "" if told else f", with the costs of {'its' if taken == 1 else 'their'} day"
-        return " ".join([f"{taken} {noun} taken over{costs}.", *told]) + self._told()
-
-    def _decide(self, status: str) -> str:
-        """Note how the chosen quote ended."""
-        quote = self.quote.value
-        if quote == NONE:
-            raise PricelabError("No quote is open.")
-        self._records.decide(quote, status, self._today())
-        return f"Quote {quote} was {status}.{self._told()}"
 
 
 def _name(known: Mapping[str, Method | Blank], key: str) -> str:

@@ -39,28 +39,22 @@ class OwnShopPanel(Panel):
     def __init__(self):
         self._followers: list[Followed] = []
         self._demos = {demo: read_shop(demo).shop for demo in DEMO_SHOPS}
-        self.which, self.told, self.asked = Shown(), Shown(), Shown()
-        self.want = SideBox(
-            "I want to",
-            {"go on with it": GO_ON, "start a shop of my own": START, "open another": OPEN},
-        )
+        self.steady = self.which, self.told, self.asked, self.news = [Shown() for _ in range(4)]
+        wants = {"go on with it": GO_ON, "start a shop of my own": START, "open another": OPEN}
+        self.want = SideBox("I want to", wants)
         self.shop = Choice("Shop", self._shops(), width="300px")
-        self.open = Press("Open this shop", self._open)
+        self.open = Press("Open this shop", lambda: self._opened(self.shop.value))
         self.name = Words("Name of your shop", width="240px")
         self.name.widget.placeholder = "such as Corner Caps"
-        self.begin = SideBox(
-            "Begin with", {"rows for what I do": ROWS, "a whole invented shop, to try out": WHOLE}
-        )
-        self.unit = Choice(
-            "Sizes in", {"inches": _INCHES, "millimetres": _MILLIMETRES}, width="130px"
-        )
+        begins = {"rows for what I do": ROWS, "a whole invented shop, to try out": WHOLE}
+        self.begin = SideBox("Begin with", begins)
+        units = {"inches": _INCHES, "millimetres": _MILLIMETRES}
+        self.unit = Choice("Sizes in", units, width="130px")
         self.currency = Typed("Currency", _currency, "USD", width="80px")
         self.decimals = SideBox("Your spreadsheet writes", {"3.20": ".", "3,20": ","})
         methods = {key: m.name for demo in self._demos.values() for key, m in demo.methods.items()}
         self.methods = {key: Tick(name) for key, name in methods.items()}
         self.start = Press("Start it", self._start)
-        self.news = Shown()
-        self.steady = (self.which, self.told, self.asked, self.news)
         self._unit = self.unit.value
         if opened_last() is None:
             self.want.set(START)
@@ -85,7 +79,14 @@ class OwnShopPanel(Panel):
 
     def following(self, make: Callable[[Path, Callable[[], None]], Panel]) -> Followed:
         """A panel on the folder of the shop that is open; it is handed what to do after saving."""
-        return self._follow(lambda: _or_why(lambda: make(self.folder, self.refresh)))
+
+        def made() -> Panel:
+            try:
+                return make(self.folder, self.refresh)
+            except PricelabError as error:
+                return FaultsPanel(error)
+
+        return self._follow(made)
 
     def opening(self, make: Callable[[ShopFolder], Panel]) -> Followed:
         """A panel on the shop that is open, or what to mend in it first."""
@@ -96,7 +97,7 @@ class OwnShopPanel(Panel):
         return self._followers[-1]
 
     def update(self) -> None:
-        """Say which shop is open, and offer what there is to open and to start."""
+        """Say which shop is open; show the controls for what is wanted, and no others."""
         self._say_which()
         with self.quietly():
             self.shop.offer(self._shops())
@@ -104,22 +105,17 @@ class OwnShopPanel(Panel):
                 self._unit = self.unit.value
                 self.currency.set(_CURRENCIES[self._unit])
                 self.decimals.set("," if self._unit == _MILLIMETRES else ".")
-        self._show_wanted()
-
-    def _show_wanted(self) -> None:
-        """The controls for what is wanted, and no others."""
         starting, opening = self.want.value == START, self.want.value == OPEN
-        lean = starting and self.begin.value == ROWS
-        self.shop.show(opening)
-        for control in (self.name, self.begin, self.unit):
-            control.show(starting)
-        for control in (self.currency, self.decimals):
-            control.show(lean)
+        lean, known = starting and self.begin.value == ROWS, self._demos[self.unit.value].methods
+        for item in (self.shop, self.open):
+            item.show(opening)
+        for item in (self.name, self.begin, self.unit, self.start):
+            item.show(starting)
+        for item in (self.currency, self.decimals):
+            item.show(lean)
         for key, tick in self.methods.items():
-            tick.show(lean and key in self._demos[self.unit.value].methods)
+            tick.show(lean and key in known)
         self.asked.write(paragraph("What do you do?", "side") if lean else "")
-        for press, wanted in ((self.open, opening), (self.start, starting)):
-            press.show(wanted)
 
     def _shops(self) -> dict[str, Path]:
         """The reader's own shops, and the invented ones."""
@@ -147,9 +143,7 @@ class OwnShopPanel(Panel):
         else:
             finding = f"The shop worked out here is yours: {folder.name}"
             said = self._say_own(folder)
-        self.which.write(
-            paragraph(finding, "finding") + paragraph(said), "\n".join([f"{finding}.", said])
-        )
+        self.which.write(paragraph(finding, "finding") + paragraph(said), f"{finding}.\n{said}")
 
     def _say_own(self, folder: Path) -> str:
         """Where it lies, and which rows of it are still to be replaced, table by table."""
@@ -159,57 +153,44 @@ class OwnShopPanel(Panel):
             for name in EDITABLE
             if name in edits.sheets
         ]
-        try:
-            read, faults = read_shop(folder), 0
-        except ShopFaults as error:
-            read, faults = None, len(error.faults)
-        grids = [
-            warning.place.file
-            for warning in (read.warnings if read else ())
-            if warning.place.file.startswith("grids/") and TO_REPLACE in warning.found
-        ]
-        rows += [(f"A supplier's grid ({file})", "", 1) for file in grids]
-        left = sum(count for *_, count in rows)
-        self._list_left(rows if left else [])
         said = [f"Its files are in {shown(folder)}, which your spreadsheet opens as well."]
-        if faults:
-            things = f"{faults} things" if faults > 1 else "One thing"
+        faulty = False
+        try:
+            rows += [
+                (f"A supplier's grid ({warning.place.file})", "", 1)
+                for warning in read_shop(folder).warnings
+                if warning.place.file.startswith("grids/") and TO_REPLACE in warning.found
+            ]
+        except ShopFaults as error:
+            faulty, many = True, len(error.faults)
+            things = f"{many} things" if many > 1 else "One thing"
             said.append(f"{things} in them must be mended before anything can be worked out.")
-        if left:
+        listed = [(what, many, number(left) if left else "none") for what, many, left in rows]
+        if not any(left for *_, left in rows):
+            listed = []
+        self.told.write(
+            table(("Table", "Rows", "Still to be replaced"), listed) if listed else "",
+            "\n".join(f"{what}: {left} to be replaced" for what, _, left in listed),
+        )
+        if listed:
             said.append(
                 "Figures taken over from an invented shop are marked until you replace them."
             )
-        elif not faults:
+        elif not faulty:
             said.append("No row in them is marked as left over from an invented shop.")
         return " ".join(said)
-
-    def _list_left(self, rows: list[tuple[str, str, int]]) -> None:
-        """How many rows of each table are still to be replaced; nothing where there are none."""
-        listed = [(what, many, number(count) if count else "none") for what, many, count in rows]
-        self.told.write(
-            table(("Table", "Rows", "Still to be replaced"), listed) if rows else "",
-            "\n".join(f"{what}: {count} to be replaced" for what, _, count in listed),
-        )
-
-    # ---- what is done -----------------------------------------------------------------
-
-    def _open(self) -> str:
-        """Open the chosen shop from now on."""
-        return self._opened(self.shop.value)
 
     def _start(self) -> str:
         """Start a folder and open it."""
         if self.currency.words:
             raise PricelabError(f"Nothing was started. {self.currency.words}")
-        like = self.unit.value
+        name, like = self.name.value, self.unit.value
         if self.begin.value == WHOLE:
-            folder = copy_shop(self.name.value, like)
+            folder = copy_shop(name, like)
         else:
             known = self._demos[like].methods
             wanted = [key for key, tick in self.methods.items() if tick.value and key in known]
-            folder = start_shop(
-                self.name.value, like, self.currency.value, wanted, mark=self.decimals.value
-            )
+            folder = start_shop(name, like, self.currency.value, wanted, mark=self.decimals.value)
         return self._opened(folder, f"Started {shown(folder)}. ")
 
     def _opened(self, folder: Path, started: str = "") -> str:
@@ -236,15 +217,6 @@ class OwnShopPanel(Panel):
 
 
 def _currency(said: str) -> str:
-    """Read a typed currency."""
     code = said.strip().upper()
     minor_unit(code)
     return code
-
-
-def _or_why(make: Callable[[], Panel]) -> Panel:
-    """The panel, or what stops it."""
-    try:
-        return make()
-    except PricelabError as error:
-        return FaultsPanel(error)

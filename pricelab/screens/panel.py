@@ -7,12 +7,15 @@ shows can be read without a browser: `str(panel)` is its words and figures, and 
 that was not run shows the same as a page.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 import ipywidgets as widgets
+from traitlets import TraitError
 
+from pricelab.files.clock import now
 from pricelab.pictures.picture import Description, Live, Picture
 from pricelab.screens.controls import Control, Press, unforeseen
 from pricelab.screens.html import answer, bullets, paragraph, sentence, style, table, text
@@ -35,15 +38,12 @@ class Shown:
 
     def write(self, html: str, words: object = "") -> None:
         """Show `html`; `words` are its twin in plain text."""
-        self.words = str(words)
-        if self.box.value != html:
-            self.box.value = html
+        self.words, self.box.value = str(words), html
 
     def mark_old(self, old: bool) -> None:
         """Grey it while it is of the entries before, or take that back."""
-        if old != self.old:
-            self.old = old
-            (self.box.add_class if old else self.box.remove_class)("pl-old")
+        self.old = old
+        (self.box.add_class if old else self.box.remove_class)("pl-old")
 
     def say(self, words: object, kind: str = "") -> None:
         """Show a paragraph (see `html.paragraph`), or nothing where there are no words."""
@@ -56,13 +56,17 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self, told: Description, *, title="heading", caption="", note="", close=False, **how
+        self, finding, rows, *, title="heading", caption="", note="", close=False, none="", **how
     ) -> None:
-        """Show a table (`how`: see `html.table`), with a side note after it.
+        """Show a table (`rows`: see `Description.of`, `how`: `html.table`), with a note after it.
 
         Its finding stands over it as a `title`: a heading, a finding or the table's caption;
-        `close` is for many columns.
+        `close` is for many columns. Without a row `none` is said instead.
         """
+        told = Description.of(finding, rows)
+        if not told.rows:
+            self.say(none)
+            return
         head, words = _TITLES[title].format(text(told.finding)), [str(told), caption, note]
         caption = told.finding if title == "caption" else caption
         listed = table(told.columns, told.rows, caption=caption, **how)
@@ -96,7 +100,7 @@ class Panel:
     """The base of every panel.
 
     A subclass makes its controls and parts, hands them to `lay_out`, and writes `update`,
-    which reads `self.wishes()` and shows what one public function gives for them.
+    which reads the controls and shows what one public function gives for them.
     """
 
     _busy = True  # until the controls are laid out
@@ -121,39 +125,89 @@ class Panel:
 
     controls: list[Control]
     parts: list[Shown]
+    saves_what_is_shown = True
+    """Whether what its buttons save hangs on the tables, and not on what was typed alone."""
+
+    changed = "Your tables changed; figures are up to date"
+    unfit = "Your tables changed and need fixing: notebook 0 says where."
+    """What is said where the shop's tables are others than those that are shown."""
+
+    stands_in: "Panel | None" = None
+    """The panel that is shown in this one's place since the tables changed."""
+
+    _tables: Callable[[], tuple] | None = None
 
     def lay_out(self, *rows: "Shown | Iterable[object]") -> None:
         """Stack shown parts and rows of controls and buttons; then update for the first time."""
-        self.controls: list[Control] = []
-        self.parts: list[Shown] = []
-        self._presses: list[Press] = []
-        self._answer = Shown()
+        self.controls, self.parts, self._presses, self._answer = [], [], [], Shown()
+        kinds = {Control: self.controls, Shown: self.parts, Press: self._presses}
         stacked = [widgets.HTML(style())]
         for row in rows:
-            if isinstance(row, Shown):
-                if self._answer.box not in stacked:
-                    stacked.append(self._answer.box)  # under the controls, over what is shown
-                self.parts.append(row)
-                stacked.append(row.box)
+            items = [row] if isinstance(row, Shown) else list(row)
+            for kind, known in kinds.items():
+                known += [item for item in items if isinstance(item, kind)]
+            if not isinstance(row, Shown):
+                boxes = widgets.HBox([item.box for item in items])
+                stacked.append(boxes.add_class("pl-controls"))
                 continue
-            row = list(row)
-            self.controls += [item for item in row if isinstance(item, Control)]
-            self.parts += [item for item in row if isinstance(item, Shown)]
-            self._presses += [item for item in row if isinstance(item, Press)]
-            boxes = [item.box for item in row]
-            stacked.append(widgets.HBox(boxes).add_class("pl-controls"))
+            if self._answer.box not in stacked:
+                stacked.append(self._answer.box)  # under the controls, over what is shown
+            stacked.append(row.box)
         self.root = widgets.VBox(stacked).add_class("pl-panel")
         for control in self.controls:
             control.on_change(self.refresh)
+        for press in self._presses if self.saves_what_is_shown else ():
+            press.held_by = partial(self._catch_up, "Nothing was saved: look, and press again.")
+        self.keep_start()
         self._busy = False
         self.refresh()
+
+    def keep_start(self) -> None:
+        """Take the entries as they are for those that nobody typed."""
+        self._started_at = [control.widget.value for control in self.controls]
+
+    def follow(self, tables: Callable[[], tuple], read: tuple, make: "Callable[[], Panel]") -> None:
+        """Look at the `tables` before anything is drawn or saved, `read` being what they were.
+
+        Where they are others by now, one of which `make` gives another takes this panel's place.
+        """
+        self._tables, self._read, self._make_again = tables, read, make
+
+    def _catch_up(self, also: str = "") -> bool:
+        """Show the tables as they are now, where they changed, keeping what was typed."""
+        if self.stands_in is not None or self._tables is None or self._tables() == self._read:
+            return self.stands_in is not None
+        panel = self._make_again()
+        if not panel.controls and self.controls:
+            self.up_to_date = False
+            self._say_state(self.unfit)
+            return True
+        panel.carry(self)
+        self.root.children, panel.root = panel.root.children, self.root
+        self.stands_in = panel
+        if self._on_screen.get(self.opened_as) is self:
+            self._on_screen[panel.opened_as] = panel
+        panel.note(f"{self.changed} ({now():%H:%M}). {also}".rstrip())
+        return True
+
+    def carry(self, before: "Panel") -> None:
+        """Take over what was typed in the panel whose place this one takes."""
+        typed = zip(before.controls, before._started_at, self.controls, strict=False)
+        for old, begun, new in typed:
+            if old.widget.value != begun and old.label == new.label:
+                with suppress(TraitError):  # a blank that is no longer there
+                    new.widget.value = old.widget.value
+
+    def note(self, words: str) -> None:
+        """Say something about all that is shown, until the next change."""
+        self._answer.write(self._answer.box.value + paragraph(words, "side"), words)
 
     def refresh(self, anew: "ShopFolder | None" = None) -> None:
         """Update after a change, unless an update is moving controls itself.
 
         With `anew`, the shop's folder as it is now is read first.
         """
-        if self._busy:
+        if self._busy or (anew is None and self._catch_up()):
             return
         self._busy = True
         if anew is None:
@@ -162,6 +216,7 @@ class Panel:
         try:
             if anew is not None:
                 self.read(anew)
+                self._read = self._tables and self._tables()
             self.up_to_date = self._readable()
             if self.up_to_date or self.goes_on:
                 self.update()
@@ -254,6 +309,5 @@ class Panel:
     def _repr_mimebundle_(self, **kwargs):
         if self.opened_as is not None:
             self._on_screen[self.opened_as] = self
-        bundle = self.root._repr_mimebundle_(**kwargs) or {}
-        data = dict(bundle[0] if isinstance(bundle, tuple) else bundle)
-        return data | {"text/plain": str(self), "text/html": self.html()}
+        bundle = self.root._repr_mimebundle_(**kwargs)
+        return bundle | {"text/plain": str(self), "text/html": self.html()}

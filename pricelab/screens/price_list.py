@@ -125,6 +125,18 @@ class PriceListPanel(Panel):
         self.target.set(spec.target * 100)
         self.floor.set(spec.floor * 100)
         self._last = spec.last
+        if hasattr(self, "controls"):
+            self.keep_start()
+
+    def read(self, folder: ShopFolder) -> None:
+        """Take the shop as it is once the list is saved."""
+        self._folder, self._shop = folder, folder.shop
+
+    def carry(self, before: "PriceListPanel") -> None:
+        """And the prices set by hand."""
+        super().carry(before)
+        self._own = before._own | self._own
+        self.refresh()
 
     def spec(self) -> ListSpec:
         """What the controls ask for."""
@@ -244,8 +256,7 @@ class PriceListPanel(Panel):
         self.check_up_to_date()
         price_list = self.draft.judged.price_list
         save_list(self._folder, price_list)
-        self._folder = read_shop(self._folder.folder)
-        self.refresh()
+        self.refresh(read_shop(self._folder.folder))
         return f"Saved in {FILE}: {name_of(self._shop, price_list)}."
 
     def _hand_out(self, kind: str) -> str:

@@ -172,7 +172,7 @@ def cell(read: Reader) -> Callable[[str], object]:
         try:
             return read(said.strip(), ".")
         except BadCell as bad:
-            raise PricelabError(f"Enter {str(bad).removeprefix('expected ')}") from None
+            raise PricelabError(f"Enter {bad.expected}.") from None
 
     return parse
 

@@ -11,14 +11,13 @@ from pricelab.files.folders import is_demo
 from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.screens.controls import Choice, Press, Tick
 from pricelab.screens.html import bullets, paragraph, sentence, table
-from pricelab.screens.opening import ASK_AGAIN, check_own, list_faults
+from pricelab.screens.opening import ASK_AGAIN, check_own, show_faults
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.row_table import RowTable
 from pricelab.screens.sample_job import SampleJob
 from pricelab.screens.table_view import NAMES, TableView
 from pricelab.shop.errors import PricelabError
-from pricelab.shop.figures import count as counted
-from pricelab.shop.figures import number
+from pricelab.shop.figures import count, number
 from pricelab.shop.shop import Shop
 from pricelab.words.cautions import STARTING_POINTS, work_cautions
 
@@ -33,12 +32,12 @@ class TablesPanel(Panel):
 
     def __init__(self, folder: Path, after_saving: Callable[[], None] = lambda: None):
         self._folder, self._after_saving = folder, after_saving
-        self._saved: Shop | None = None
         self._shop: Shop | None = None
         self.table = Choice("Table", {f"{NAMES[t]} ({t}.csv)": t for t in EDITABLE}, width="330px")
         self.page = Choice("Rows", {"all": 0}, width="150px")
-        self.state, self.columns, self.cautions, self.faults = (Shown() for _ in range(4))
-        self.steady = (self.state, self.columns, self.cautions, self.faults)
+        self.steady = self.state, self.columns, self.cautions, self.faults = [
+            Shown() for _ in range(4)
+        ]
         self.cells = RowTable("The table", self._typed, self._remove)
         self.add = Press("Add a row", self._add)
         self.mine = Press("All rows of this table are my own now", self._mine)
@@ -66,21 +65,20 @@ class TablesPanel(Panel):
         """Take the tables as they are now."""
         self._edits = self._start = Edits.of(self._folder)
         self._check()
-        self._saved = self._shop
-        self._news = ""
+        self._saved, self._news = self._shop, ""
 
     def _bring_back(self) -> None:
         """Go on with what was typed before and not saved, as after a crash or a closed tab."""
         self._edits, stale = with_unsaved(self._edits)
-        back = self._edits.changed
-        said = [f"What you typed before and did not save is back: {_files(back)}."] if back else []
+        said = []
+        if back := self._edits.changed:
+            said.append(f"What you typed before and did not save is back: {_files(back)}.")
+            self._check()
         if stale:
             said.append(
                 f"Not so what was typed into {_files(stale)}: it was changed elsewhere meanwhile."
             )
         self._news = " ".join(said)
-        if back:
-            self._check()
 
     def _keep(self) -> None:
         """Keep what is not saved yet where no crash loses it."""
@@ -93,15 +91,15 @@ class TablesPanel(Panel):
 
     def _check(self) -> None:
         """Read the tables as they stand; the shop of the last good reading stays."""
-        self._faults: Sequence[Fault] = ()
-        self._other: PricelabError | None = None
-        self._checked = self._edits
+        self._checked, self._wrong = self._edits, None
         try:
             self._shop = self._edits.read().shop
-        except ShopFaults as error:
-            self._faults = error.faults
         except PricelabError as error:
-            self._other = error
+            self._wrong = error
+
+    @property
+    def _faults(self) -> Sequence[Fault]:
+        return self._wrong.faults if isinstance(self._wrong, ShopFaults) else ()
 
     # ---- what is shown ----------------------------------------------------------------
 
@@ -118,10 +116,15 @@ class TablesPanel(Panel):
             changed = bool(self._edits.changed) and self._shop is not self._saved
             self.job.show(self._saved, self._shop, edited=changed, faulty=bool(self._faults))
 
+    @property
+    def _view(self) -> TableView:
+        """The chosen table as it is shown."""
+        return TableView(self.table.value, self._edits, self._start)
+
     def _show_table(self) -> None:
-        """The boxes of the chosen table, with its faults marked."""
+        """The boxes of the chosen table, with its faults marked, and what is to be said of it."""
         name, edits, view = self.table.value, self._edits, self._view
-        locked, count = edits.locked.get(name, ""), edits.count_marked(name)
+        locked, marked = edits.locked.get(name, ""), edits.count_marked(name)
         with self.quietly():
             self.page.offer(view.pages)
         self.page.show(len(view.pages) > 1)
@@ -129,36 +132,19 @@ class TablesPanel(Panel):
         self.cells.fill(view.headings, [view.row(at) for at in shown])
         self.cells.mark(view.marks(shown, self._faults))
         noun = "setting" if view.of_settings else "row"
-        said = [locked or f"{NAMES[name]}: {counted(len(view.rows), noun)}."]
-        if count:
-            verb = "rows, tinted, are" if count > 1 else "row, tinted, is"
-            said.append(f"{number(count)} {verb} still to be replaced by your own figures.")
+        said = [locked or f"{NAMES[name]}: {count(len(view.rows), noun)}."]
+        if marked:
+            verb = "rows, tinted, are" if marked > 1 else "row, tinted, is"
+            said.append(f"{number(marked)} {verb} still to be replaced by your own figures.")
         if is_demo(self._folder):
             said.append("This is an invented shop: what you change is a try-out.")
         elif edits.changed:
             said.append(f"Not saved yet: {_files(edits.changed)}.")
-        if self._news:
-            said.append(self._news)
-        self.state.say(" ".join(said), "side")
+        self.state.say(" ".join(filter(None, [*said, self._news])), "side")
         self.add.show(not locked and not view.of_settings)
-        self.mine.show(bool(count))
-        self._explain()
+        self.mine.show(bool(marked))
+        self.columns.write("" if view.of_settings else _explanation(name))  # a setting's row has it
         self._caution()
-
-    @property
-    def _view(self) -> TableView:
-        """The chosen table as it is shown."""
-        return TableView(self.table.value, self._edits, self._start)
-
-    def _explain(self) -> None:
-        """What the columns are, folded away; a setting says so in its row."""
-        if self._view.of_settings:
-            self.columns.write("")
-            return
-        names = ("Column", "What it is", "Example", "May be empty?")
-        told = explained(self.table.value).items()
-        listed = table(names, [(c, e.what, e.example, e.empty) for c, e in told], left=range(4))
-        self.columns.write(f"<details><summary>What the columns are</summary>{listed}</details>")
 
     def _caution(self) -> None:
         """What hands and goods must be kept from, under the tables of settings and care."""
@@ -166,30 +152,26 @@ class TablesPanel(Panel):
             self.cautions.write("")
             return
         said = [*map(str, work_cautions(self._shop))]
+        summary = "Hot tools, needles, materials and care"
         self.cautions.write(
-            f"{paragraph(STARTING_POINTS.says, 'side')}<details><summary>Hot tools, needles, "
-            f"materials and care</summary>{bullets(said[1:])}</details>",
+            paragraph(STARTING_POINTS.says, "side") + _folded(summary, bullets(said[1:])),
             "\n".join(said),
         )
 
     def _say_faults(self) -> None:
         """Everything to be mended before the tables can be saved, in the loader's words."""
         self.unfinished.show(bool(self._faults))
-        if self._other is not None:
-            self.faults.say(sentence(self._other), "finding")
-        elif self._faults:
-            many = len(self._faults)
-            title = f"{many} things to mend" if many > 1 else "One thing to mend"
-            list_faults(self.faults, title, self._faults)
-        else:
+        if self._wrong is None:
             self.faults.write("")
+        else:
+            show_faults(self.faults, self._wrong, "One thing to mend", "things to mend")
 
     # ---- what is done -----------------------------------------------------------------
 
-    def _change(self, edits: Edits) -> None:
-        """Go on with other edits."""
+    def _go_on(self, edits: Edits) -> str:
         self._edits = edits
         self.refresh()
+        return ""
 
     def _typed(self, row: int, column: int, said: str) -> None:
         """Take one cell that was typed in; one that will not do is put back, and told."""
@@ -200,28 +182,30 @@ class TablesPanel(Panel):
             self._show_table()
             self.cells.say(sentence(error))
         else:
-            self._change(edits)
+            self._go_on(edits)
 
     def _remove(self, row: int) -> None:
         view = self._view
-        self._change(view.without(view.page(self.page.value)[row]))
+        self._go_on(view.without(view.page(self.page.value)[row]))
 
     def _add(self) -> str:
-        self._change(self._edits.with_row(self.table.value))
+        self._go_on(self._edits.with_row(self.table.value))
         self.page.set(len(self._view.pages) - 1)  # the new row is on the last one
         self.cells.go_to_last()
         return ""
 
     def _mine(self) -> str:
-        self._change(self._edits.without_marks(self.table.value))
-        return ""
+        return self._go_on(self._edits.without_marks(self.table.value))
+
+    def _begin_anew(self) -> None:
+        self._read()
+        self._keep()
+        self.refresh()
 
     def _take_back(self) -> str:
         if not self._edits.changed:
             return "Nothing was changed."
-        self._read()
-        self._keep()
-        self.refresh()
+        self._begin_anew()
         return "All changes are taken back."
 
     def _save(self) -> str:
@@ -229,24 +213,32 @@ class TablesPanel(Panel):
         check_own(self._folder)
         if not self._edits.changed:
             raise PricelabError("There is nothing to save: no table was changed.")
-        if self._other is not None:
-            raise PricelabError(f"Nothing was saved. {sentence(self._other)}")
         if self._faults and not self.unfinished.value:
             raise PricelabError(
                 "Nothing was saved: mend what is listed above, or tick to save it unfinished."
             )
+        if self._wrong is not None and not self._faults:
+            raise PricelabError(f"Nothing was saved. {sentence(self._wrong)}")
         replaced = set(self._edits.seen) & set(self._edits.changed)
         files = self._edits.save(now())
         with self.quietly():
             self.unfinished.set(False)
-        self._read()
-        self._keep()
-        self.refresh()
+        self._begin_anew()
         self._after_saving()
         kept = " What stood there before is kept in the folder old." if replaced else ""
         return f"Saved: {', '.join(files)}.{kept} {ASK_AGAIN}"
 
 
 def _files(tables: Sequence[str]) -> str:
-    """The files of some tables."""
     return ", ".join(f"{name}.csv" for name in tables)
+
+
+def _folded(summary: str, html: str) -> str:
+    return f"<details><summary>{summary}</summary>{html}</details>"
+
+
+def _explanation(name: str) -> str:
+    """What the columns of a table are, folded away."""
+    columns = ("Column", "What it is", "Example", "May be empty?")
+    rows = [(column, e.what, e.example, e.empty) for column, e in explained(name).items()]
+    return _folded("What the columns are", table(columns, rows, left=range(4)))

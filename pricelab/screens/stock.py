@@ -24,7 +24,6 @@ class StockPanel(Panel):
         self._goods = _goods(shop)
         if not self._goods:
             raise PricelabError("Nothing in this shop is bought by the piece.")
-        first = next(iter(self._goods))
         self.goods = Choice("Ordered for stock", {k: k for k in self._goods}, width="220px")
         self.sides = Sides(shop.unit)
         money = shop.currency
@@ -32,11 +31,8 @@ class StockPanel(Panel):
         self.demand = Slide("Pieces a year", a_year, (0, 10_000, 1_000_000))
         self.order_cost = Slide("An order costs", 25.0, (0.5, 200, 1e5), money, step=0.5)
         self.holding = Slide("Stock costs, of its price a year", 30, (1, 100, 200), "%")
-        self.scheme = SideBox(
-            "A break's price holds for",
-            {"all pieces of the order": False, "only those beyond it": True},
-        )
-        self.goods.set(first)
+        schemes = {"all pieces of the order": False, "only those beyond it": True}
+        self.scheme = SideBox("A break's price holds for", schemes)
         self.picture, self.said, self.table = View(STOCK_COST, "stock-cost"), Shown(), Shown()
         self.lay_out(
             [self.goods, *self.sides.controls, self.scheme],
@@ -49,16 +45,17 @@ class StockPanel(Panel):
     def update(self) -> None:
         """Find the order that a year costs least with, and show the curve."""
         grid, band = self._row()
-        breaks = grid.breaks
-        how = (float(self.demand.value), float(self.order_cost.value), self.holding.value / 100)
+        breaks, demand = grid.breaks, float(self.demand.value)
+        how = float(self.order_cost.value), self.holding.value / 100
         with self.answering(self.demand):
-            stock = Stock(breaks, grid.prices[band], *how, by_increments=self.scheme.value)
+            prices, by_step = grid.prices[band], self.scheme.value
+            stock = Stock(breaks, prices, demand, *how, by_increments=by_step)
         best = stock.best_packs(grid.pack)
         last = int(max(breaks[-1] * 1.2, best.quantity * 2, breaks[0] * 4))
         quantities = _curve(int(breaks[0]), last, breaks)
         curve, marks = stock.year(quantities).cost, stock.year(breaks).cost
         name, money = self.goods.value.partition(",")[0], self._shop.currency
-        values = StockCost(name, money, quantities, curve, breaks, marks, best, how[0])
+        values = StockCost(name, money, quantities, curve, breaks, marks, best, demand)
         shown = self.picture.draw(values)
         self._say(best, stock.best(), grid)
         caption = "Orders of the supplier's breaks, and the best"

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import numpy as np
+
 from pricelab.files.clock import today
 from pricelab.files.grid_file import read_grid
 from pricelab.files.records.book import Records
@@ -17,7 +19,6 @@ from pricelab.lists.supplier_change import (
     with_grid,
 )
 from pricelab.lists.typical_quantity import weights_of
-from pricelab.pictures.picture import Description
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
 from pricelab.screens.html import sentence
 from pricelab.screens.panel import Panel, Shown
@@ -43,16 +44,14 @@ class SupplierPanel(Panel):
         self._folder, shop = folder, folder.shop
         listed = {one.method for one in folder.price_lists}
         worn = {one.blank for one in folder.price_lists}
-        goods = {
-            m.name: (METHOD, key)
-            for key, m in shop.methods.items()
-            if m.grid is not None and key in listed
-        } | {b.name: (BLANK, key) for key, b in shop.blanks.items() if key in worn}
+        goods = {m.name: (METHOD, k) for k, m in shop.methods.items() if m.grid and k in listed}
+        goods |= {b.name: (BLANK, k) for k, b in shop.blanks.items() if k in worn}
         if not goods:
             raise PricelabError(
                 "There is no price list yet that a supplier's new prices could touch. Save one in "
                 "1 Price list first."
             )
+        self._named = {good: name for name, good in goods.items()}
         self.goods = Choice("Whose prices change", goods, width="280px")
         self.how = SideBox("They change", {"all by a share": SHARE, "to a new price file": FILE})
         self.share = Slide("All prices by", 8.0, (-90.0, 50.0, 300.0), "%", step=0.5)
@@ -94,13 +93,12 @@ class SupplierPanel(Panel):
                 )
             check_grid(shop.methods[key], grid)
             return with_grid(shop, key, grid), "at the new file's prices"
-        share = self.share.value / 100
-        words = f"with all its prices {percent(abs(share))} {'up' if share >= 0 else 'down'}"
-        if kind == BLANK:
-            prices = raised(shop.blanks[key].prices, share, shop.decimals)
-            return with_blank_prices(shop, key, prices), words
-        prices = raised(shop.methods[key].grid, share, shop.decimals)
-        return with_grid(shop, key, prices), words
+        share, of_blank = self.share.value / 100, kind == BLANK
+        prices = shop.blanks[key].prices if of_blank else shop.methods[key].grid
+        prices = raised(prices, share, shop.decimals)
+        changed = (with_blank_prices if of_blank else with_grid)(shop, key, prices)
+        way = "up" if share >= 0 else "down"
+        return changed, f"with all its prices {percent(abs(share))} {way}"
 
     def update(self) -> None:
         """Judge every list that the change touches; show one of them cell by cell."""
@@ -109,70 +107,57 @@ class SupplierPanel(Panel):
         self.share.show(not by_file)
         with self.answering(self.file if by_file else self.share):
             changed, words = self._changed()
-        shop, (kind, key) = self._folder.shop, self.goods.value
-        touched = [
-            one
-            for one in self._folder.price_lists
-            if (one.method if kind == METHOD else one.blank) == key
-        ]
-        judged = [(one, *self._judge(changed, one)) for one in touched]
-        self._sum_up(judged, words)
-        self.list.offer({name_of(shop, one): at for at, one in enumerate(touched)})
-        self._show_list(changed, *judged[self.list.value])
+        kind, key = self.goods.value
+        touched = [one for one in self._folder.price_lists if getattr(one, kind) == key]
+        names = [name_of(changed, one) for one in touched]
+        judged = [self._judge(changed, one) for one in touched]
+        self._sum_up(names, judged, f"{self._named[kind, key]} {words}")
+        self.list.offer({name: at for at, name in enumerate(names)})
+        self._show_list(changed, judged[self.list.value])
         self._tell_quotes(changed)
 
-    def _judge(self, changed: Shop, one: PriceList) -> tuple[SupplierChange | None, str]:
-        weights = weights_of(self._folder, one)
+    def _judge(self, changed: Shop, one: PriceList) -> SupplierChange | NotPossible:
+        """The list before and after, or why nothing of it can be bought any more."""
         try:
-            return change_between(self._folder.shop, changed, one, weights), ""
+            return change_between(self._folder.shop, changed, one, weights_of(self._folder, one))
         except NotPossible as error:
-            return None, str(error)
+            return error
 
-    def _sum_up(self, judged, words: str) -> None:
-        shop, goods = self._folder.shop, dict(map(reversed, self.goods.widget.options))
-        name = goods[self.goods.value]
-        rows, broken, holding = [], 0, 0
-        for one, change, why in judged:
-            if change is None:
-                rows.append((name_of(shop, one), "none can be bought", sentence(why), ""))
-                continue
-            stops, moved = int(change.stops_holding.sum()), change.margin_change
-            held = int(change.before.holding.sum())
-            broken, holding = broken + stops, holding + held
-            rows.append(
-                (
-                    name_of(shop, one),
-                    f"{held - stops} of {held} still hold",
-                    f"{stops}",
-                    f"{points(moved.min())} to {points(moved.max())}",
-                )
-            )
-        finding = f"{name} {words}: {broken} of the {holding} prices that held stop holding"
-        if not broken:
-            finding = f"{name} {words}: every price that held still holds"
+    def _sum_up(self, names, judged, words: str) -> None:
         columns = ("List", "Prices that held", "Stop holding", "Margins move by")
-        self.summary.tabulate(Description(finding, columns, tuple(rows)), title="finding")
+        rows, broken, holding = [], 0, 0
+        for name, change in zip(names, judged, strict=True):
+            if isinstance(change, NotPossible):
+                told = ("none can be bought", sentence(change), "")
+            else:
+                stops, held = int(change.stops_holding.sum()), int(change.before.holding.sum())
+                broken, holding = broken + stops, holding + held
+                moved = " to ".join(points(x(change.margin_change)) for x in (np.min, np.max))
+                told = (f"{held - stops} of {held} still hold", str(stops), moved)
+            rows.append(dict(zip(columns, (name, *told), strict=True)))
+        finding = f"{words}: every price that held still holds"
+        if broken:
+            finding = f"{words}: {broken} of the {holding} prices that held stop holding"
+        self.summary.tabulate(finding, rows, title="finding")
 
-    def _show_list(self, changed: Shop, one: PriceList, change, why: str) -> None:
-        if change is None:
-            self.table.say(sentence(why))
+    def _show_list(self, changed: Shop, change: SupplierChange | NotPossible) -> None:
+        if isinstance(change, NotPossible):
+            self.table.say(sentence(change))
             self.said.write("")
             return
         after, instead = change.after, change.instead
         show_prices(self.table, after, changed, beside=instead, named="the mended list")
         said = [sentence(words) for words in say_change(change, changed)[1:]]
-        said = said or ["No price of this list that held stops holding."]
         if len(said) > _CELLS_TOLD:
             left = len(said) - _CELLS_TOLD
-            said = [*said[:_CELLS_TOLD], f"And {left} more, with their prices in the table above."]
-        self.said.say_each(said)
+            said[_CELLS_TOLD:] = [f"And {left} more, with their prices in the table above."]
+        self.said.say_each(said or ["No price of this list that held stops holding."])
 
     def _tell_quotes(self, changed: Shop) -> None:
         """The open quotes that the change touches: their prices stand until they end."""
         shop, records = self._folder.shop, Records(self._folder.folder)
         kept = records.quotes()
-        numbers = kept.loc[kept["status"] == "open", "number"]
-        quotes = [records.quote(number) for number in numbers]
+        quotes = [records.quote(number) for number in kept.loc[kept["status"] == "open", "number"]]
         touched = touched_quotes(shop, changed, quotes, today())
         if not touched:
             self.open_quotes.say("No open quote in your book of records is touched.", "side")
@@ -190,5 +175,4 @@ class SupplierPanel(Panel):
             }
             for one in touched
         ]
-        told = Description.of(f"{said} of {percent(floor)}", rows)
-        self.open_quotes.tabulate(told, title="finding")
+        self.open_quotes.tabulate(f"{said} of {percent(floor)}", rows, title="finding")

@@ -12,7 +12,6 @@ from pricelab.jobs.learning import (
     learned_times,
     spoilage_change,
 )
-from pricelab.pictures.picture import Description
 from pricelab.pictures.times import TIMES
 from pricelab.screens.controls import Choice, Press, SideBox
 from pricelab.screens.html import paragraph, sentence
@@ -22,6 +21,9 @@ from pricelab.shop.figures import number, percent, pieces
 from pricelab.words.findings import short_methods
 
 ORDER, PIECE, SPOILED = "order", "piece", "spoiled"
+
+_PARTS = {"minutes an order": ORDER, "minutes a piece": PIECE, "spoiled pieces": SPOILED}
+_HEADINGS = ("Minutes an order", "Minutes a piece", "Spoiled")
 
 NOTHING = "There is nothing to write: your files say so already."
 
@@ -35,10 +37,7 @@ class TimesPanel(Panel):
     def __init__(self, folder: ShopFolder):
         self.read(folder)
         self.method = Choice.of("Method", self._shop.methods, width="280px")
-        self.part = SideBox(
-            "Figure",
-            {"minutes an order": ORDER, "minutes a piece": PIECE, "spoiled pieces": SPOILED},
-        )
+        self.part = SideBox("Figure", _PARTS)
         self.overview, self.picture = Shown(), View(TIMES, "times-fit")
         self.said, self.changes, self.log = Shown(), Shown(), Shown()
         self.accept = Press("Accept: write these figures into my shop's files", self._accept)
@@ -54,14 +53,12 @@ class TimesPanel(Panel):
 
     def read(self, folder: ShopFolder) -> None:
         """Take the shop and its jobs as they are now, and learn anew."""
-        self._folder, shop = folder, folder.shop
-        self._shop = shop
-        jobs = finished_jobs(folder)
-        self._names = short_methods(shop)
+        self._folder, self._shop = folder, folder.shop
+        self._names, jobs = short_methods(self._shop), finished_jobs(folder)
         self._times: dict[str, Times | PricelabError] = {}
         self._spoiled: dict[str, tuple[Learned, int, int] | PricelabError] = {}
-        for key, method in shop.methods.items():
-            self._times[key] = _or_why(learned_times, shop, method, jobs)
+        for key, method in self._shop.methods.items():
+            self._times[key] = _or_why(learned_times, self._shop, method, jobs)
             self._spoiled[key] = _or_why(learned_spoilage, method, jobs)
 
     def update(self) -> None:
@@ -72,75 +69,65 @@ class TimesPanel(Panel):
             self.picture.say(sentence(times))
         else:
             self.picture.draw(times)
+        changes = ()
         try:
-            self._say(self._learned(*self._chosen))
-            self._show_changes(self._changes())
+            self._say(*self._learned(self.method.value, self.part.value))
+            changes = self._changes()
+            self._show_changes(changes)
         except PricelabError as error:
             known = isinstance(times, PricelabError) and str(times) == str(error)
             self.said.say("" if known else sentence(error))  # once is enough
             self.changes.write("")
-            self._offer_to_accept(False)
+        # the button alone comes and goes: what it said when it was pressed stays in sight
+        self.accept.button.layout.display = None if changes else "none"
         self._show_log()
 
-    # ---- what was learned -------------------------------------------------------------
-
-    @property
-    def _chosen(self) -> tuple[str, str]:
-        return self.method.value, self.part.value
-
-    def _found(self, key: str, part: str) -> Times | tuple[Learned, int, int]:
-        """What the jobs by a method tell; raises `PricelabError` where it is too little."""
+    def _learned(self, key: str, part: str) -> tuple[Learned, str]:
+        """What the jobs by a method tell, and which; `PricelabError` where it is too little."""
         found = (self._spoiled if part == SPOILED else self._times)[key]
         if isinstance(found, PricelabError):
             raise found
-        return found
-
-    def _learned(self, key: str, part: str) -> Learned:
-        found = self._found(key, part)
         if part == SPOILED:
-            return found[0]
-        return found.order if part == ORDER else found.piece
+            learned, jobs, started = found
+            return learned, f"{pieces(started)} started in {number(jobs)} jobs"
+        return found.order if part == ORDER else found.piece, f"{number(found.jobs)} jobs"
 
     def _changes(self) -> tuple[Change, ...]:
-        key, part = self._chosen
-        learned = self._learned(key, part)
+        key, part = self.method.value, self.part.value
+        learned, _ = self._learned(key, part)
         if part == SPOILED:
             changes = (spoilage_change(self._shop.methods[key], learned),)
         else:
             changes = self._times[key].changes(learned)
         return tuple(change for change in changes if change.before != change.after)
 
-    # ---- what is shown ----------------------------------------------------------------
-
     def _show_overview(self) -> None:
-        rows, off, told = [], 0, 0
-        for key, name in self._names.items():
-            row = [name]
-            for part in (ORDER, PIECE, SPOILED):
+        table, differ = {"Method": self._names.values()}, []
+        for heading, part in zip(_HEADINGS, _PARTS.values(), strict=True):
+            table[heading] = []
+            for key in self._names:
                 try:
-                    learned = self._learned(key, part)
+                    learned, _ = self._learned(key, part)
                 except PricelabError:
-                    row.append("jobs tell too little")
+                    table[heading].append("jobs tell too little")
                 else:
-                    off, told = off + learned.differs, told + 1
-                    row.append(_beside(learned))
-            rows.append(tuple(row))
+                    differ.append(learned.differs)
+                    table[heading].append(_beside(learned))
         finding = "Your jobs contradict none of your times and shares"
-        if not told:
+        if not differ:
             finding = "Your jobs do not yet tell whether your times are right"
-        elif off:
-            finding = f"Your jobs contradict {off} of your figures, marked ▲ more and ▼ less"
-        columns = ("Method", "Minutes an order", "Minutes a piece", "Spoiled")
+        elif any(differ):
+            finding = (
+                f"Your jobs contradict {sum(differ)} of your figures, marked ▲ more and ▼ less"
+            )
         caption = (
             "Attended minutes and shares: as your files say, then as finished jobs say, with the "
             "range that holds the true figure 19 times in 20."
         )
-        told = Description(finding, columns, tuple(rows))
-        self.overview.tabulate(told, caption=caption, close=True)
+        self.overview.tabulate(finding, table, caption=caption, close=True)
 
-    def _say(self, learned: Learned) -> None:
-        name = self._shop.methods[self.method.value].name
-        low, new, high = (_figure(learned, x) for x in (learned.low, learned.new, learned.high))
+    def _say(self, learned: Learned, basis: str) -> None:
+        old, low, new, high = _figures(learned)
         verdict = (
             "your figure lies outside that range: change it"
             if learned.differs
@@ -148,62 +135,38 @@ class TimesPanel(Panel):
         )
         if max(learned.new - learned.low, learned.high - learned.new) > _FEW * learned.new:
             verdict += ". So wide a range means that the jobs say little; wait for more"
-        words = (
-            f"{name}, {learned.what}: your files say {_figure(learned, learned.old)}, "
-            f"{self._basis()} say {new}"
-        )
+        name = self._shop.methods[self.method.value].name
+        words = f"{name}, {learned.what}: your files say {old}, {basis} say {new}"
         range_of = (
             f"The true figure lies from {low} to {high}, as sure as 19 times in 20; {verdict}."
         )
         self.said.write(paragraph(words, "finding") + paragraph(range_of), f"{words}\n{range_of}")
 
-    def _basis(self) -> str:
-        found = self._found(*self._chosen)
-        if self.part.value == SPOILED:
-            _, jobs, started = found
-            return f"{pieces(started)} started in {number(jobs)} jobs"
-        return f"{number(found.jobs)} jobs"
-
     def _show_changes(self, changes: tuple[Change, ...]) -> None:
-        self._offer_to_accept(bool(changes))
-        if not changes:
-            self.changes.say(NOTHING)
-            return
-        rows = tuple((x.what, x.before, x.after, str(x.place)) for x in changes)
-        columns = ("What", "Is", "Becomes", "Found in")
+        rows = [
+            {"What": x.what, "Is": x.before, "Becomes": x.after, "Found in": str(x.place)}
+            for x in changes
+        ]
         note = (
-            ""
-            if self.part.value == SPOILED
-            else (
-                "Jobs note one sum of minutes, so operations are not told apart: those of this "
-                "method are all changed in the same proportion, and what all methods share stays "
-                "as it is."
-            )
+            "Jobs note one sum of minutes, so operations are not told apart: those of this "
+            "method are all changed in the same proportion, and what all methods share stays "
+            "as it is."
         )
-        told = Description("Accepting would write", columns, rows)
-        self.changes.tabulate(told, left=(0, 3), note=note)
+        note = "" if self.part.value == SPOILED else note
+        self.changes.tabulate("Accepting would write", rows, left=(0, 3), note=note, none=NOTHING)
 
     def _show_log(self) -> None:
-        rows = tuple(accepted(self._folder.folder))
         columns = ("Day", "What", "Was", "Became", "Because")
-        if rows:
-            self.log.tabulate(Description("Accepted so far", columns, rows), left=(0, 1, 4))
-        else:
-            self.log.write("")
-
-    def _offer_to_accept(self, wanted: bool) -> None:
-        """The button alone comes and goes: what it said when it was pressed stays in sight."""
-        self.accept.button.layout.display = None if wanted else "none"
-
-    # ---- what is accepted -------------------------------------------------------------
+        rows = [dict(zip(columns, row, strict=True)) for row in accepted(self._folder.folder)]
+        self.log.tabulate("Accepted so far", rows, left=(0, 1, 4))
 
     def _accept(self) -> str:
         """Write the changes shown, note them in the log, and learn from the files as they are."""
         changes = self._changes()
         if not changes:
             raise PricelabError(NOTHING)
-        of = self._names[self.method.value]
-        path = accept(self._folder, changes, of, self._basis(), today())
+        _, basis = self._learned(self.method.value, self.part.value)
+        path = accept(self._folder, changes, self._names[self.method.value], basis, today())
         self.tell(read_shop(self._folder.folder))
         return f"Written into {path.name}."
 
@@ -216,17 +179,16 @@ def _or_why(learn, *about):
         return error
 
 
-def _figure(learned: Learned, value: float) -> str:
-    """A share or minutes, as read."""
+def _figures(learned: Learned) -> list[str]:
+    """Old, low, new and high: shares or minutes, as read."""
+    found = learned.old, learned.low, learned.new, learned.high
     if learned.what.startswith("share"):
-        return percent(value, 2)
-    return number(round(value, 1 if learned.old >= 10 else 2))
+        return [percent(value, 2) for value in found]
+    return [number(round(value, 1 if learned.old >= 10 else 2)) for value in found]
 
 
 def _beside(learned: Learned) -> str:
     """Old and new, with the range of the new; marked where they contradict each other."""
-    old, new, low, high = (
-        _figure(learned, x) for x in (learned.old, learned.new, learned.low, learned.high)
-    )
+    old, low, new, high = _figures(learned)
     mark = ("▲ " if learned.new > learned.old else "▼ ") if learned.differs else ""
     return f"{old} → {mark}{new} ({low.removesuffix(' %')}–{high})"

@@ -77,13 +77,13 @@ def feed(roll: Roll, width, height, quantity, *, paired: bool = False) -> Feed:
         raise NotPossible(
             f"the piece is wider than the {roll.width:g} {roll.unit} roll, either way round."
         )
-    rows_upright = -(-quantity // np.maximum(upright, 1))
-    rows_turned = -(-quantity // np.maximum(turned, 1))
-    long_upright = np.where(upright > 0, rows_upright * (height + roll.gap), np.inf)
-    long_turned = np.where(turned > 0, rows_turned * (width + roll.gap), np.inf)
-    turn = long_turned < long_upright - TOLERANCE
+    row_upright = np.where(upright > 0, height + roll.gap, np.inf)
+    row_turned = np.where(turned > 0, width + roll.gap, np.inf)
+    rows_upright = np.ceil(quantity / np.maximum(upright, 1))
+    rows_turned = np.ceil(quantity / np.maximum(turned, 1))
+    turn = rows_turned * row_turned < rows_upright * row_upright - TOLERANCE
     return Feed(
-        np.where(turn, rows_turned, rows_upright)[()],
+        np.where(turn, rows_turned, rows_upright).astype(np.int64)[()],
         np.where(turn, turned, upright)[()],
-        np.where(turn, width + roll.gap, height + roll.gap)[()],
+        np.where(turn, row_turned, row_upright)[()],
     )

@@ -104,10 +104,10 @@ class Artwork:
         return Artwork(width, height, self.unit, stitches, colours)
 
     def take(self, rows) -> "Artwork":
-        """The artworks at some indices, shape (len(rows),)."""
+        """The artworks at some indices, or where a mask says so: shape (rows,)."""
 
         def taken(values):
-            return np.broadcast_to(values, self.count)[rows]
+            return np.atleast_1d(np.broadcast_to(values, self.shape))[rows]
 
         stitches = None if self.stitches is None else taken(self.stitches)
         return Artwork(
@@ -190,6 +190,19 @@ def size_of(artwork: Artwork, measure: Measure, unit: str | None):
     return np.maximum(width, height)
 
 
+def other_side(side, size, measure: Measure):
+    """The height of an artwork of a `size` and a width, or the reverse; 0 or less where none is.
+
+    >>> float(other_side(3.5, 3, Measure.MEAN_OF_SIDES)), float(other_side(3.5, 7, Measure.AREA))
+    (2.5, 2.0)
+    """
+    if measure is Measure.AREA:
+        return size / side
+    if measure is Measure.MEAN_OF_SIDES:
+        return 2 * size - side
+    return np.where(side <= size, size, 0.0)
+
+
 def squarest(size, measure: Measure, max_width: float, max_height: float):
     """Width and height of the squarest artwork of each `size` inside a panel, same shape.
 
@@ -202,8 +215,7 @@ def squarest(size, measure: Measure, max_width: float, max_height: float):
         return np.where(upright, max_width, size), np.minimum(size, max_height)
     square = np.sqrt(size) if measure is Measure.AREA else size
     height = np.minimum(square, max_height)
-    width = size / height if measure is Measure.AREA else 2 * size - height
+    width = other_side(height, size, measure)
     tall = width > max_width + TOLERANCE
     narrow = np.minimum(square, max_width)
-    high = size / narrow if measure is Measure.AREA else 2 * size - narrow
-    return np.where(tall, narrow, width), np.where(tall, high, height)
+    return np.where(tall, narrow, width), np.where(tall, other_side(narrow, size, measure), height)

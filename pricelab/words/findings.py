@@ -7,6 +7,7 @@ carry their unit, shares are percentages.
 from collections import Counter
 from collections.abc import Iterable
 from datetime import date
+from textwrap import shorten
 
 from pricelab.lists.audit import Audit
 from pricelab.lists.better_off import better_off
@@ -52,10 +53,8 @@ def _cut(name: str) -> str:
     >>> _cut("Raised embroidery over very thick foam")
     'Raised embroidery over very'
     """
-    if len(name) <= _LONGEST:
-        return name
-    kept, _, rest = name[: _LONGEST + 1].rpartition(" ")
-    return kept.strip() or f"{rest[: _LONGEST - 1]}…"
+    whole = {"break_on_hyphens": False, "break_long_words": False, "placeholder": ""}
+    return shorten(name, _LONGEST, **whole) or f"{name[: _LONGEST - 1]}…"
 
 
 def day(on: date) -> str:
@@ -64,11 +63,9 @@ def day(on: date) -> str:
     >>> day(date(2026, 11, 5))
     '5 November 2026'
     """
-    months = (
-        *("January", "February", "March", "April", "May", "June"),
-        *("July", "August", "September", "October", "November", "December"),
-    )
-    return f"{on.day} {months[on.month - 1]} {on.year}"
+    from babel.dates import format_date
+
+    return format_date(on, "d MMMM y", locale="en")
 
 
 # ---- the parts of a price list --------------------------------------------------------
@@ -232,16 +229,10 @@ def verdict(audit: Audit, shop: Shop) -> str:
     if not failing:
         return f"{name}: all {cells} prices hold." if cells > 1 else f"{name}: the price holds."
     counts = Counter(finding.trouble for finding in audit.findings)
-    parts = [f"{counts[one]} {words}" for one, words in _COUNTED.items() if counts[one]]
+    words = ("below cost", "below the floor", "under the target")
+    parts = [f"{counts[x]} {say}" for x, say in zip(LOSING, words, strict=True) if counts[x]]
     verb = "does" if failing == 1 else "do"
     return f"{name}: {failing} of {cells} prices {verb} not hold ({', '.join(parts)})."
-
-
-_COUNTED = {
-    Trouble.BELOW_COST: "below cost",
-    Trouble.BELOW_FLOOR: "below the floor",
-    Trouble.UNDER_TARGET: "under the target",
-}
 
 
 # ---- what a supplier's new grid does --------------------------------------------------

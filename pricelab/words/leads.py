@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pricelab.analysis.comparison import FIGURES, Sold
-from pricelab.analysis.lead_map import NOBODY, Border
+from pricelab.analysis.lead_map import NOBODY, Border, tied_at
 from pricelab.analysis.stretches import Stretch
 from pricelab.shop.figures import number, percent, pieces
 from pricelab.shop.money import show_money
@@ -25,17 +25,16 @@ class Goal:
 
     def figure(self, value: float, currency: str) -> str:
         """The figure as people read it."""
-        if self.share:
-            return percent(value)
-        return show_money(value, currency)
+        return percent(value) if self.share else show_money(value, currency)
 
     def of(self, one: Sold) -> float:
         """The figure of one order by one method."""
         return float(FIGURES[self.by](one))
 
     def ranked(self, orders: Sequence[Sold]) -> list[Sold]:
-        """The best first; those alike stay in their order."""
-        return sorted(orders, key=lambda one: self.of(one) * (1 if self.least else -1))
+        """The best first; those alike stay in their order, as on the map."""
+        sign, digits = (1 if self.least else -1), tied_at(self.by)
+        return sorted(orders, key=lambda one: sign * round(self.of(one), digits))
 
 
 GOALS = {
@@ -68,13 +67,11 @@ def say_phases(phases: Sequence[Stretch], names: Sequence[str]) -> str:
                 said.append(f"nobody at {range_of(phase.first, phase.last, end)}")
             continue
         where = range_of(phase.first, phase.last, end)
-        some = f" ({_of(phase)})" if phase.but else ""
+        some = ""
+        if phase.but:
+            some = f" ({number(phase.held)} of these {number(phase.count)} quantities)"
         said.append(f"{names[phase.value]} at {where}{some}")
     return "; ".join(said) if said else "nobody"
-
-
-def _of(phase: Stretch) -> str:
-    return f"{number(phase.held)} of these {number(phase.count)} quantities"
 
 
 def say_border(border: Border, names: Sequence[str], sizes: Sequence[str], unit: str) -> str:

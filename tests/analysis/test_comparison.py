@@ -213,7 +213,7 @@ def test_the_map_is_what_single_orders_give(case):
     folder, offers, artwork = case
     choice = MethodChoice.of(folder.shop, offers, artwork)
     ratio = float(artwork.height / artwork.width)
-    for by, least in (("profit", False), ("total", True)):
+    for by, least in (("profit", False), ("margin", False), ("total", True)):
         lead = choice.lead(by, least=least)
         for row in range(0, choice.widths.size, 7):
             wide = choice.widths[row]
@@ -222,7 +222,7 @@ def test_the_map_is_what_single_orders_give(case):
                     folder.shop, offers.lists, Artwork([wide], [wide * ratio], artwork.unit),
                     [choice.quantities[column]],
                 ).figures(by)  # fmt: skip
-                assert lead.leader[row, column] == leaders(alone, least=least)[0, 0]
+                assert lead.leader[row, column] == leaders(alone, by, least=least)[0, 0]
 
 
 def test_the_row_of_the_artwork_is_its_own(case):

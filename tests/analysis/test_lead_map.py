@@ -141,6 +141,8 @@ def test_of_equals_the_first_leads_and_noise_makes_no_leader():
     figures = np.ma.array([[5.0, 5.0, 5.0, 5.0], [5.0 + 1e-9, 5.00004, 5.00006, 5.01]])
     assert leaders(figures).tolist() == [0, 0, 1, 1]
     assert leaders(figures, least=True).tolist() == [0, 0, 0, 0]
+    margins = np.ma.array([[0.4, 0.4, 0.41], [0.40004, 0.4 + 1e-12, 0.41 - 1e-6]])
+    assert leaders(margins, "margin").tolist() == [1, 0, 0]
 
 
 @st.composite

@@ -123,19 +123,21 @@ def test_tiers_and_sizes_as_told(run):
 
 
 def test_without_a_list_the_tiers_suit_the_finished_jobs(run, shop):
-    """All orders were of 20 pieces: a tier that starts there overcharges nobody, and no other
-    tier saves anybody anything."""
+    """All orders were of 20 pieces: a tier that starts there overcharges nobody. Before it none
+    starts at 1: one piece asks 13.80 / 0.55 = 25.10, 1.52 times the 9.075 / 0.55 = 16.50 of four,
+    and the limit is 1.5 times."""
     (shop / "price_list.csv").unlink()
     _, out, _ = run("plan", "patch", "cap")
-    assert out.splitlines()[3].split() == ["size", "1–19", "20+"]
+    assert out.splitlines()[3].split() == ["size", "5–19", "20+"]
 
 
 def test_without_jobs_too_the_tiers_are_dozens(run, shop):
-    """1, 12, 24, 48; the larger ones lie beyond the shop's largest order of 50."""
+    """From one piece on, each asking at most 1.5 times what the tier's last quantity does; a break
+    at 48, of 50 pieces at most, would save next to nobody anything."""
     (shop / "price_list.csv").unlink()
     (shop / "jobs.csv").unlink()
     _, out, _ = run("plan", "patch", "cap")
-    assert out.splitlines()[3].split() == ["size", "1–11", "12–23", "24–47", "48+"]
+    assert out.splitlines()[3].split() == ["size", "1–2", "3–5", "6–11", "12–23", "24+"]
 
 
 # ---- audit ----------------------------------------------------------------------------

@@ -3,16 +3,10 @@
 import csv
 import io
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from pricelab.files.csv_sheet import BOM, CsvSheet
-from pricelab.files.folders import DEMO_SHOPS
-from pricelab.files.source import BadFile
-
-ODD = {b'a,b\n"1,2\n': 2, b'"a"b,c\n': 1}
-"""Files with an odd quotation mark, and the row of it."""
 
 LETTERS = st.text(st.sampled_from('ab1 .;,\t"\r\n#é帽'), max_size=6)
 
@@ -79,26 +73,7 @@ def test_a_cell_written_reads_back_and_no_other_moves(content, data):
     assert after.without(row).content == sheet.without(row).content or column == "another"
 
 
-@pytest.mark.parametrize("shop", DEMO_SHOPS, ids=lambda path: path.name)
-def test_every_table_of_the_demo_shops_is_taken_apart_and_put_together(shop):
-    """With their remarks, notes and quoted cells."""
-    files = sorted(shop.rglob("*.csv"))
-    assert len(files) > 10
-    for path in files:
-        assert CsvSheet.of(path.read_bytes()).content == path.read_bytes()
-
-
 def test_a_row_is_added_under_the_last_with_the_ends_the_file_has():
     """The last line had none."""
     sheet = CsvSheet.of(b"a;b\r\n1;2").with_row(["x;y", ""])
     assert sheet.content == b'a;b\r\n1;2\r\n"x;y";\r\n'
-
-
-def test_what_is_no_csv_file_is_told():
-    """With the row, as a spreadsheet counts them."""
-    found = {b"\xff\xfea": ("letters that are not UTF-8", 1)}
-    found |= {content: ("an odd quotation mark", row) for content, row in ODD.items()}
-    for content, said in found.items():
-        with pytest.raises(BadFile, match=said[0]) as told:
-            CsvSheet.of(content)
-        assert (told.value.found, told.value.row) == said

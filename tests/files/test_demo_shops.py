@@ -5,7 +5,6 @@ import re
 import shutil
 from pathlib import Path
 
-import numpy as np
 import openpyxl
 import pytest
 
@@ -14,7 +13,7 @@ from pricelab.files.faults import ShopFaults
 from pricelab.files.schema import SETTINGS, TABLES
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.audit import audit
-from pricelab.lists.basis import list_artwork, possible_sizes
+from pricelab.lists.basis import list_shapes
 from pricelab.lists.trouble import Trouble
 from pricelab.shop.grids import PER_THOUSAND_STITCHES
 from pricelab.shop.sizes import Artwork, Measure
@@ -72,16 +71,6 @@ def test_every_file_says_that_it_is_invented_in_its_first_line(path):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_printed_size_can_be_made(folders, name):
-    """Each size of each list goes on its blank's panel, through its press, off its grid."""
-    shop = folders[name].shop
-    for each in folders[name].price_lists:
-        method, blank = shop.methods[each.method], shop.blanks[each.blank]
-        makeable = possible_sizes(method, blank, each.sizes)
-        assert list(makeable) == list(each.sizes), (each.method, each.blank)
-
-
-@pytest.mark.parametrize("name", NAMES)
 def test_every_finished_job_can_be_made(folders, name):
     """No job is too large, too small or too hot for what it was made of."""
     shop, seen = folders[name].shop, folders[name].jobs
@@ -90,14 +79,6 @@ def test_every_finished_job_can_be_made(folders, name):
         artwork = Artwork(width, height, shop.unit)
         order = Order.of(shop.blanks[blank], 1, shop.methods[method], artwork)
         assert obstacles(order) == "", (method, blank, width, height)
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_job_was_charged_its_pieces_and_its_set_up(folders, name):
-    """Charged = quantity × price each + set-up charged, to the cent."""
-    done = folders[name].jobs
-    whole = done["quantity"] * done["price each"] + done["set-up charged"]
-    assert np.round(whole - done["charged"], 6).abs().max() == 0
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -179,9 +160,9 @@ def test_ten_thousand_stitches_are_taken_as_wide_as_the_panel_is_low(harbour):
     """By hand: 10,000 / (2,000 × 50 %) = 10 square inches; 2.5 high on the panel, so 4 wide."""
     shop = harbour.shop
     method, blank = shop.methods["flat-contracted"], shop.blanks["structured-twill"]
-    artwork = list_artwork(method, blank, [10])
-    assert (artwork.width[0], artwork.height[0]) == pytest.approx((4, 2.5), rel=1e-12)
-    assert artwork.stitches[0] == 10_000
+    artwork = list_shapes(method, blank, [10])
+    assert (artwork.width.item(), artwork.height.item()) == pytest.approx((4, 2.5), rel=1e-12)
+    assert artwork.stitches.item() == 10_000
 
 
 def test_the_list_of_harbour_caps_mostly_holds_and_loses_in_a_few_cells(harbour):
@@ -252,17 +233,6 @@ def test_fjord_muetzen_shows_the_decimal_comma_and_a_grid_from_a_spreadsheet(fjo
 
 
 # ---- the page for the owner -----------------------------------------------------------
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_copy_under_another_name_is_a_shop(tmp_path, folders, name):
-    copy = shutil.copytree(DATA / name, tmp_path / "my shop")
-    assert list(read_shop(copy).shop.blanks) == list(folders[name].shop.blanks)
-
-
-def test_the_page_names_every_table(readme):
-    for stem in TABLES:
-        assert f"\n## {stem}.csv\n" in readme, stem
 
 
 def test_the_page_names_every_column_in_its_own_section(readme):

@@ -2,23 +2,9 @@
 
 import pytest
 
-from pricelab.files.faults import Fault, Report, ShopFaults, quoted
+from pricelab.files.faults import Report, ShopFaults, quoted
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.place import Place
-
-
-def test_a_fault_says_where_what_was_found_what_was_expected_and_the_mend():
-    """The form every message has."""
-    fault = Fault(
-        Place("grids/leather.csv", 4, "48"),
-        '"3.2O"',
-        "an amount such as 3.20",
-        "Replace the letter O by a zero.",
-    )
-    assert str(fault) == (
-        'grids/leather.csv, row 4, column "48": found "3.2O", expected an amount such as 3.20. '
-        "Replace the letter O by a zero."
-    )
 
 
 def test_a_values_own_check_becomes_a_fault_at_its_row():

@@ -81,17 +81,8 @@ def test_a_sound_table_is_read_fast_and_alike(tmp_path, text):
         "",
         HEAD.replace("charged", "paid") + ROW,
         HEAD.replace("client", "job") + ROW,
-        HEAD + ROW.replace("12.40", "12,40"),
-        HEAD + ROW.replace("12.40", "1e3"),
-        HEAD + ROW.replace("12.40", "-1"),
-        HEAD + ROW.replace("12.40", ""),
-        HEAD + ROW.replace("12.40", "nan"),
-        HEAD + ROW.replace(",20,", ",20.0,"),
         HEAD + ROW.replace("cap", "blank"),
-        HEAD + ROW.replace("cap", "boot"),
-        HEAD + ROW.replace("2026-03-02", "02/03/2026"),
         HEAD + ROW.replace("248.00", "248.00,"),
-        HEAD + ROW.replace("248.00", "248.00,,"),
         HEAD + ROW + ROW.replace("1,", "2,", 1).replace("248.00", "248.00,"),
         HEAD + ROW.replace(",248.00", ""),
         HEAD + ROW + "\n" + ROW,
@@ -141,18 +132,6 @@ def test_a_history_that_did_not_change_is_not_read_again(tmp_path, monkeypatch):
     report = Report()
     read_jobs(Folder(tmp_path), Keys("in", ("stitch",), ("cap",)), report)
     assert 'found "patch", expected a method of methods.csv' in str(report.faults[0])
-
-
-def test_a_file_out_of_the_folder_is_not_read(tmp_path):
-    (tmp_path / "shop").mkdir()
-    (tmp_path / "other.csv").write_text(HEAD + ROW)
-    (tmp_path / "shop" / "jobs.csv").symlink_to(tmp_path / "other.csv")
-    report = Report()
-    assert read_jobs(Folder(tmp_path / "shop"), KEYS, report).empty
-    assert list(map(str, report.faults)) == [
-        "jobs.csv: found a link out of the shop folder, expected a file inside it. "
-        "Copy the file here."
-    ]
 
 
 CELLS = st.text(alphabet="1290.,;- e#\"'\n\r\tA\u00a0", max_size=5)

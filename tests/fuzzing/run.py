@@ -90,7 +90,7 @@ def _fed(guard: Guard, feed: partial) -> tuple[str, str]:
         outcome, failure = "failed", f"{type(error).__name__} at {(at or ['no line'])[-1]}\n{trace}"
     files = [path.stat().st_size for path in guard.shop.rglob("*") if path.is_file()]
     parts = [len(part) for part in feed.args if isinstance(part, str | bytes)]
-    large = max(1.0, max([*files, *parts]) / 1e6)
+    large = max(1.0, max([0, *files, *parts]) / 1e6)
     for limit, took, unit in ((SECONDS, guard.seconds, "s"), (MEGABYTES, guard.megabytes, "MB")):
         if not failure and took > large * limit:
             failure = f"over {limit:g} {unit}\n{took:.2f} {unit}"

@@ -18,6 +18,7 @@ from pricelab.app import cli
 from pricelab.client.catalogue import catalogue_of
 from pricelab.client.offers import Offer, Part, Wanted, make_offer
 from pricelab.files import cells, printed, slips
+from pricelab.files.faults import ShopFaults
 from pricelab.files.intake import pasted
 from pricelab.files.intake.reading import read_pasted, read_sheet_file
 from pricelab.files.order_file import CounterOrder, order_file
@@ -122,7 +123,18 @@ def _folder_with(file: str, suffix: str, shop: Path, dice: Random) -> partial:
     write_shop(shop)
     (shop / file).unlink()
     (shop / file).with_suffix(suffix).write_bytes(make(dice, FILES[file]))
-    return partial(read_shop, shop)
+    return partial(_read, shop)
+
+
+def _read(shop: Path) -> ShopFolder:
+    """The shop; where it is refused, every fault says in which file, in a sentence."""
+    try:
+        return read_shop(shop)
+    except ShopFaults as refused:
+        for line in str(refused).split("\n"):
+            assert line.split(":")[0].split(",")[0].endswith((".csv", ".xlsx")), line
+            assert line.endswith("."), line
+        raise
 
 
 def _list_saved(shop: Path, dice: Random) -> partial:

@@ -20,13 +20,13 @@ import numpy as np
 import pytest
 from example_shops import CARTONS, VINYL, a_shop
 
-from pricelab.lists.basis import basis_of, list_artwork
+from pricelab.lists.basis import basis_of
 from pricelab.lists.plan import plan
 from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import NoPrice, PricelabError
 from pricelab.shop.pricing_rules import PricingRules, Tax
 from pricelab.shop.rounding import Rounding
-from pricelab.shop.sizes import Artwork, Measure
+from pricelab.shop.sizes import Measure
 
 TIERS = [1, 8, 16]
 PATCH, CAP = CARTONS.methods["patch"], CARTONS.blanks["cap"]
@@ -183,4 +183,3 @@ def test_a_planned_list_of_any_method_has_a_price_for_every_cell():
     listed = plan(shop, VINYL, CAP, [1, 12], 24, sizes=[2, 3])
     assert listed.prices.shape == (2, 2)
     assert (listed.prices > 2 / 0.6).all()  # the blank alone, at the floor
-    assert isinstance(list_artwork(VINYL, CAP, listed.sizes), Artwork)

@@ -80,7 +80,7 @@ def test_the_sizes_of_a_list_that_can_be_made_are_the_second_clerks(case):
         assert list(usual) == possible(replace(case, sizes=tuple(grid.bands)))
 
 
-@settings(EVERY, max_examples=300)
+@settings(EVERY, max_examples=200)
 @given(lists())
 def test_a_planned_list_is_the_second_clerks_to_the_cent(case):
     """Every price and the set-up line; and each price is the lowest one that can be printed."""

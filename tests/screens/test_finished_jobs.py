@@ -70,14 +70,3 @@ def test_a_shop_without_jobs_is_told(tmp_path):
     folder = read_shop(write_shop(tmp_path, jobs=header))
     with pytest.raises(PricelabError, match=r"^There is no finished job to judge\. Write some i"):
         FinishedJobsPanel(folder)
-
-
-def test_names_from_files_are_shown_not_obeyed(tmp_path):
-    """Markup in a client's name stays text."""
-    from smallshop import FILES
-
-    wild = FILES["jobs.csv"].replace("Secret Client", "<b>Wild</b>")
-    panel = FinishedJobsPanel(read_shop(write_shop(tmp_path, jobs=wild)))
-    panel.by.set("client")
-    assert "&lt;b&gt;Wild" in panel.html()
-    assert "<b>Wild" not in panel.html()

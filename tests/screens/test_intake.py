@@ -5,23 +5,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-import smallshop
 
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.grid_file import read_grid
 from pricelab.files.shop_folder import read_shop
-from pricelab.screens.driving import drive_to_ends
 from pricelab.screens.intake import IntakePanel
 from pricelab.shop.grids import PER_PIECE
 from pricelab.shop.sizes import Measure
 
 SHEETS = Path(__file__).parents[1] / "sheets"
-
-
-@pytest.fixture
-def folder(tmp_path):
-    """The small shop's folder."""
-    return smallshop.write_shop(tmp_path)
 
 
 @pytest.fixture
@@ -51,8 +43,7 @@ def marked(panel) -> set[tuple[int, int]]:
 def test_before_anything_is_pasted_it_says_what_to_do(panel):
     """And saving says the same."""
     assert str(panel) == "Paste a supplier's price table, or choose its file."
-    panel.save.press()
-    assert "There is nothing to save yet." in panel.save.said.value
+    assert "There is nothing to save yet." in panel.save.press()
 
 
 def test_a_doubtful_cell_is_marked_until_it_is_mended(panel):
@@ -83,8 +74,7 @@ def test_a_sheet_is_saved_and_the_method_may_use_it(panel, folder):
     assert (panel.measure.value, panel.unit.value) == (Measure.LONGEST_SIDE, "in")
     panel.name.set("stitched")
     panel.holds.set("2026-01-01")
-    panel.save.press()
-    assert "methods.csv, column &quot;grid&quot;, as stitched." in panel.save.said.value
+    assert "methods.csv, column &quot;grid&quot;, as stitched." in panel.save.press()
     grid, _ = read_grid(folder / "grids" / "stitched.csv")
     assert (grid.prices.shape, grid.prices[0, 0]) == ((3, 4), 3.10)
     panel.save.press()
@@ -99,8 +89,7 @@ def test_an_invented_shop_takes_in_no_sheet():
     panel = IntakePanel(read_shop(DEMO_SHOP))
     panel.text.set(sheet("06-pdf-single-spaces.txt"))
     panel.name.set("stitched")
-    panel.save.press()
-    assert "this is an invented shop, which stays as it is" in panel.save.said.value
+    assert "this is an invented shop, which stays as it is" in panel.save.press()
     assert sorted(DEMO_SHOP.rglob("*")) == before
 
 
@@ -109,8 +98,7 @@ def test_cells_in_doubt_must_be_compared_before_they_are_saved(panel, folder):
     panel.text.set(sheet("16-footnote-marks.txt"))
     panel.measure.set(Measure.LONGEST_SIDE)
     panel.name.set("stitched")
-    panel.save.press()
-    assert "There are cells in doubt." in panel.save.said.value
+    assert "There are cells in doubt." in panel.save.press()
     assert not (folder / "grids" / "stitched.csv").exists()
     panel.compared.set(True)
     panel.save.press()
@@ -129,15 +117,6 @@ def test_an_emptied_row_is_left_out_with_its_doubts(panel):
     assert panel.ready.words == "Ready to be saved: 6 prices."
 
 
-def test_what_cannot_be_read_is_answered_beside_the_box(panel):
-    """A text without a grid, after one that had it."""
-    panel.text.set(sheet("01-tabs-plain.txt"))
-    panel.text.set("Dear customer")
-    assert panel.text.words.startswith("Found no price grid, expected a row of quantities")
-    panel.text.set("")
-    assert panel.text.words == ""
-
-
 def test_each_of_two_grids_can_be_taken(panel):
     """The second has four quantities."""
     panel.text.set(sheet("18-two-tables.txt"))
@@ -147,12 +126,17 @@ def test_each_of_two_grids_can_be_taken(panel):
 
 
 def test_a_file_is_read_like_pasted_text(panel):
-    """And one that is none is answered beside the button."""
+    """One that is none is answered beside the button; one taken back leaves nothing behind."""
     choose(panel, "a.csv", (SHEETS / "03-semicolons-decimal-comma.csv").read_bytes())
     assert panel.finding.words == "Sizes read: 3; quantities: 4; no cell is in doubt"
     assert panel.unit.value == "mm"
     choose(panel, "b.xlsx", b"x")
     assert panel.file.words.startswith('The file: found no readable spreadsheet ("')
+    choose(panel, "c.csv", b"Size (in),12+,24+\nup to 2,4.10,3.10\n")
+    assert panel.finding.words.startswith("Sizes read: 1")
+    panel.file.set(())
+    assert panel.mistake is None
+    assert panel.finding.words == "Paste a supplier's price table, or choose its file."
 
 
 def test_prices_for_a_dozen_are_told_and_divided(panel):
@@ -182,22 +166,7 @@ def test_a_day_that_is_none_is_answered_beside_it(panel):
     """In the words of the shop's files."""
     panel.text.set(sheet("01-tabs-plain.txt"))
     panel.holds.set("25.11.2026")
-    assert panel.holds.words == ("Enter a day such as 2026-11-25. Write year-month-day.")
-
-
-def test_every_control_goes_to_its_ends(panel):
-    """And back."""
-    panel.text.set(sheet("18-two-tables.txt"))
-    assert "Grid in the sheet, 2 of 2: Sizes read: 2; quantities: 4" in drive_to_ends(panel)
-
-
-def test_a_file_that_is_taken_back_leaves_the_panel_as_at_first(panel):
-    """As when the choice of a file is cancelled in the browser."""
-    choose(panel, "sheet.csv", b"Size (in),12+,24+\nup to 2,4.10,3.10\n")
-    assert panel.finding.words.startswith("Sizes read: 1")
-    panel.file.set(())
-    assert panel.mistake is None
-    assert panel.finding.words == "Paste a supplier's price table, or choose its file."
+    assert panel.holds.words == "Enter a day such as 2026-11-25."
 
 
 def test_what_was_read_before_goes_with_its_sheet(panel):
@@ -211,6 +180,8 @@ def test_what_was_read_before_goes_with_its_sheet(panel):
     shown = (panel.finding, panel.sheet, panel.said, panel.ready)
     assert {part.box.value for part in shown} == {""}
     assert panel.text.words.startswith("Found no price grid, expected a row of quantities")
+    panel.text.set("")
+    assert panel.text.words == ""
 
 
 def test_a_cell_to_be_mended_is_named_in_the_table_as_read(panel):

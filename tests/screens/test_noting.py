@@ -27,6 +27,12 @@ def folder(tmp_path):
 
 
 @pytest.fixture
+def records(folder):
+    """Its book."""
+    return Records(folder.folder)
+
+
+@pytest.fixture
 def panel(folder):
     """The panel as it opens on a day that does not pass."""
     return NotingPanel(folder, lambda: ON)
@@ -34,13 +40,11 @@ def panel(folder):
 
 def fill_in(panel):
     """A job of 24 at 11.00 and 54.55 for the set-up."""
-    panel.form["job"].set("J7")
-    panel.form["client"].set("Secret Client")
-    panel.form["price each"].set("11.00")
-    panel.form["set-up charged"].set("54.55")
-    panel.form["attended minutes"].set("70")
-    panel.form["spoiled pieces"].set("1")
-    panel.form["freight paid"].set("7.25")
+    for column, entry in {
+        "job": "J7", "client": "Secret Client", "price each": "11.00", "set-up charged": "54.55",
+        "attended minutes": "70", "spoiled pieces": "1", "freight paid": "7.25",
+    }.items():  # fmt: skip
+        panel.form[column].set(entry)
 
 
 def a_quote(number):
@@ -52,12 +56,15 @@ def a_quote(number):
     )  # fmt: skip
 
 
-def test_a_job_is_noted_whole(panel, folder):
-    """24 × 11.00 + 54.55 = 318.55 charged; what was left empty is not noted, not 0."""
+def test_a_job_is_noted_whole(panel, folder, records):
+    """24 × 11.00 + 54.55 = 318.55 charged; what was left empty is not noted, not 0.
+
+    No file is made before.
+    """
     fill_in(panel)
-    panel.note.press()
-    assert "Job J7 is noted." in panel.note.said.value
-    job = Records(folder.folder).jobs().iloc[0]
+    assert not (folder.folder / "records.sqlite").exists()
+    assert "Job J7 is noted." in panel.note.press()
+    job = records.jobs().iloc[0]
     assert job["charged"] == 318.55
     assert (job["date"].date(), job["method"], job["blank"]) == (ON, "patch", "cap")
     assert (job["quantity"], job["attended minutes"], job["spoiled pieces"]) == (24, 70, 1)
@@ -68,15 +75,14 @@ def test_a_job_is_noted_whole(panel, folder):
     assert "J7" in finished_jobs(read_shop(folder.folder))["job"].tolist()
 
 
-def test_a_job_is_noted_once(panel, folder):
-    """A second press of the button is answered."""
+def test_a_job_is_noted_once_and_by_its_number(panel, records):
+    """Before it has one, and at a second press, the button answers."""
+    assert "Nothing was noted. Give the job its number." in panel.note.press()
     fill_in(panel)
     panel.note.press()
-    panel.note.press()
-    assert "Nothing was noted: job J7 of this method, blank and size is there." in (
-        panel.note.said.value
-    )
-    assert len(Records(folder.folder).jobs()) == 1
+    said = "Nothing was noted: job J7 of this method, blank and size is there."
+    assert said in panel.note.press()
+    assert len(records.jobs()) == 1
 
 
 @pytest.mark.parametrize(
@@ -88,24 +94,17 @@ def test_a_job_is_noted_once(panel, folder):
         ("quantity", "a dozen", "Enter a whole number of pieces"),
     ],
 )
-def test_nothing_is_noted_while_an_entry_will_not_do(panel, folder, control, typed, said):
+def test_nothing_is_noted_while_an_entry_will_not_do(panel, control, typed, said, records):
     """The answer stands beside the control and beside the button."""
     fill_in(panel)
     panel.form[control].set(typed)
     assert said in panel.form[control].words
-    panel.note.press()
-    assert "Nothing was noted. Enter " in panel.note.said.value
-    assert Records(folder.folder).jobs().empty
+    assert "Nothing was noted. Enter " in panel.note.press()
+    assert records.jobs().empty
 
 
-def test_a_job_without_a_number_is_not_noted(panel):
-    panel.note.press()
-    assert "Nothing was noted. Give the job its number." in panel.note.said.value
-
-
-def test_a_job_wins_the_quote_it_was_sold_on(folder):
+def test_a_job_wins_the_quote_it_was_sold_on(folder, records):
     """Which then is no longer open."""
-    records = Records(folder.folder)
     records.save_quote(a_quote("Q1"))
     panel = NotingPanel(folder, lambda: ON)
     fill_in(panel)
@@ -115,21 +114,17 @@ def test_a_job_wins_the_quote_it_was_sold_on(folder):
     assert records.jobs()["quote"].tolist() == ["Q1"]
 
 
-def test_quotes_end_by_a_press(folder):
+def test_quotes_end_by_a_press(folder, records):
     """One won, one lost; then none is open."""
-    records = Records(folder.folder)
     records.save_quote(a_quote("Q1"))
     records.save_quote(a_quote("Q2"))
     panel = NotingPanel(folder, lambda: ON)
     won, lost = panel.ends
     panel.quote.set("Q2")
-    won.press()
-    assert "Quote Q2 was won." in won.said.value
-    lost.press()
-    assert "Quote Q1 was lost." in lost.said.value
+    assert "Quote Q2 was won." in won.press()
+    assert "Quote Q1 was lost." in lost.press()
     assert records.quotes()["status"].tolist() == ["lost", "won"]
-    lost.press()
-    assert "No quote is open." in lost.said.value
+    assert "No quote is open." in lost.press()
 
 
 SPREADSHEET = """\
@@ -139,27 +134,24 @@ A2,2026-03-03,patch,cap,2,2,12,repeat,12.40,148.80,0
 """
 
 
-def test_a_spreadsheet_is_told_its_headings_once(panel, folder):
+def test_a_spreadsheet_is_told_its_headings_once(panel, folder, records):
     """The second one needs no telling."""
     (folder.folder / "old.csv").write_text(SPREADSHEET)
     panel.file.set("old.csv")
-    panel.take.press()
-    assert "Order no" in panel.take.said.value  # a fault, by its heading
-    assert Records(folder.folder).jobs().empty
+    assert "Order no" in panel.take.press()  # a fault, by its heading
+    assert records.jobs().empty
     panel.headings.set("Order no = job; Qty = quantity; Phone = note")
-    panel.take.press()
-    assert "2 new jobs are taken over." in panel.take.said.value
+    assert "2 new jobs are taken over." in panel.take.press()
     assert "Order no = job" in panel.remembered.words
     (folder.folder / "older.csv").write_text(SPREADSHEET.replace("A", "B"))
     panel.file.set("older.csv")
     panel.headings.set("")
     panel.take.press()
-    assert len(Records(folder.folder).jobs()) == 4
+    assert len(records.jobs()) == 4
 
 
-def test_a_quote_taken_over_says_whose_day_its_costs_are(folder):
+def test_a_quote_taken_over_says_whose_day_its_costs_are(folder, records):
     """Of their own day nothing is said; of another, or of one that nobody noted, it is."""
-    records = Records(folder.folder)
     for number, costed in (("Q1", a_quote("Q1").made), ("Q2", date(2026, 12, 1)), ("Q3", None)):
         records.save_quote(replace(a_quote(number), costed=costed))
     panel = NotingPanel(folder, lambda: ON)
@@ -183,15 +175,13 @@ def test_the_quotes_of_the_counter_are_taken_over_by_a_press(folder):
     first.save.press()
     panel = NotingPanel(folder, lambda: ON)
     assert "not taken over yet: 1" in panel.shown.words
-    panel.counter.press()
-    assert "1 quote is taken over, with the costs of its day." in panel.counter.said.value
+    assert "1 quote is taken over, with the costs of its day." in panel.counter.press()
     assert "not taken over yet: 0" in panel.shown.words
     counter = open_counter(folder.folder)
     counter._day, counter._stamp = (lambda: ON), "as of tables that nobody kept"
     counter.save.press()
-    panel.counter.press()
     said = "1 quote is taken over. 2026-11-25-02: the tables it was offered from were not kept; its"
-    assert said in panel.counter.said.value
+    assert said in panel.counter.press()
 
 
 def test_headings_that_stand_for_nothing_are_refused():
@@ -200,15 +190,10 @@ def test_headings_that_stand_for_nothing_are_refused():
         headings("Qty = amount")
 
 
-def test_opening_it_writes_nothing(panel, folder):
-    """No file is made before something is noted."""
-    assert not (folder.folder / "records.sqlite").exists()
-
-
-def test_a_quote_s_costs_of_then_stand_beside_todays(folder):
+def test_a_quote_s_costs_of_then_stand_beside_todays(folder, records):
     """Nothing was kept of this one's costs; today 24 cost 24 × (3.00 + 2.00 + 0.50) + 6.00 of
     freight = 138.00, and a repeat needs no set-up."""
-    Records(folder.folder).save_quote(a_quote("Q1"))
+    records.save_quote(a_quote("Q1"))
     panel = NotingPanel(folder, lambda: ON)
     assert panel.beside.words == ""
     panel.past.set("Q1")
@@ -224,24 +209,21 @@ def test_a_quote_s_costs_of_then_stand_beside_todays(folder):
 def fetched(panel, number):
     """What the panel says to a number."""
     panel.recorded.set(number)
-    panel.fetch.press()
-    return panel.fetch.said.value
+    return panel.fetch.press()
 
 
-def test_a_noted_job_is_fetched_corrected_and_put_in_its_own_place(panel, folder):
+def test_a_noted_job_is_fetched_corrected_and_put_in_its_own_place(panel, folder, records):
     """Even with another size; what the entries do not know of it stays."""
     records = Records(folder.folder)
     paid = {"materials paid": pd.array([99.5], "Float64")}
     records.add_jobs(jobs_of({"job": "J7", "charged": 300.00}).assign(**paid))
     panel = NotingPanel(folder, lambda: ON)
-    assert "Job J7 stands in the entries above. It is noted in records.sqlite." in (
-        fetched(panel, "J7")
-    )
+    said = fetched(panel, "J7")
+    assert "Job J7 stands in the entries above. It is noted in records.sqlite." in said
     assert (panel.form["quantity"].value, panel.form["charged"].value) == (20, 300.00)
     panel.form["attended minutes"].set("66")
     panel.form["width"].set("2 1/2")
-    panel.correct.press()
-    assert "Job J7 is corrected in records.sqlite." in panel.correct.said.value
+    assert "Job J7 is corrected in records.sqlite." in panel.correct.press()
     job = records.jobs().iloc[0]
     assert len(records.jobs()) == 1
     assert (job["width"], job["attended minutes"], job["materials paid"]) == (2.5, 66, 99.5)
@@ -250,33 +232,28 @@ def test_a_noted_job_is_fetched_corrected_and_put_in_its_own_place(panel, folder
 
 def test_a_job_of_the_table_is_corrected_before_it(panel, folder):
     """The row stays; the book's figures count, once."""
-    said = fetched(panel, "1")
-    assert (
-        "It lies in jobs.csv, row 2. Correct it there, or save it here: records.sqlite then" in said
-    )
+    said = "It lies in jobs.csv, row 2. Correct it there, or save it here: records.sqlite then"
+    assert said in fetched(panel, "1")
     panel.form["attended minutes"].set("31")
-    panel.correct.press()
-    assert "It counts instead of row 2 of jobs.csv." in panel.correct.said.value
+    assert "It counts instead of row 2 of jobs.csv." in panel.correct.press()
     jobs = finished_jobs(read_shop(folder.folder)).set_index("job")
     assert sorted(jobs.index) == ["1", "2"]
     assert jobs.loc["1", "attended minutes"] == 31
 
 
-def test_what_tells_a_row_of_the_table_apart_is_not_corrected_in_the_book(panel, folder):
+def test_what_tells_a_row_of_the_table_apart_is_not_corrected_in_the_book(panel, records):
     """It would count twice."""
     fetched(panel, "1")
     panel.form["job"].set("1a")
-    panel.correct.press()
     assert (
         "Nothing was changed: job 1 lies in jobs.csv, row 2. Its number, method, blank and size "
-        "can be corrected there only." in panel.correct.said.value
+        "can be corrected there only." in panel.correct.press()
     )
-    assert Records(folder.folder).jobs().empty
+    assert records.jobs().empty
 
 
-def test_a_job_of_several_rows_is_corrected_row_by_row(folder):
+def test_a_job_of_several_rows_is_corrected_row_by_row(folder, records):
     """The row that is chosen stands in the entries."""
-    records = Records(folder.folder)
     records.add_jobs(jobs_of({"job": "7"}, {"job": "7", "width": 1.5, "quantity": 12}))
     panel = NotingPanel(folder, lambda: ON)
     assert "It has 2 rows: choose the one to correct." in fetched(panel, "7")
@@ -290,33 +267,29 @@ def test_a_job_of_several_rows_is_corrected_row_by_row(folder):
     assert records.jobs()["quantity"].tolist() == [12, 22]
 
 
-def test_a_row_is_not_corrected_into_another_row_of_its_job(folder):
+def test_a_row_is_not_corrected_into_another_row_of_its_job(folder, records):
     """Both stay as they were."""
-    records = Records(folder.folder)
     records.add_jobs(jobs_of({"job": "7"}, {"job": "7", "width": 1.5}))
     panel = NotingPanel(folder, lambda: ON)
     fetched(panel, "7")
     panel.form["width"].set("2")
-    panel.correct.press()
-    assert "has another row of job 7 by this method, on this blank and in this size. Nothing" in (
-        panel.correct.said.value
+    assert (
+        "has another row of job 7 by this method, on this blank and in this size. Nothing"
+        in panel.correct.press()
     )
     assert records.jobs()["width"].tolist() == [1.5, 2.0]
 
 
 def test_what_cannot_be_fetched_is_told(panel):
     """And nothing is corrected then."""
-    assert "Found &quot;J9&quot;, expected the number of a job in jobs.csv or in" in (
-        fetched(panel, "J9")
-    )
-    panel.correct.press()
-    assert "fetch the job that you want to correct." in panel.correct.said.value
+    said = "Found &quot;J9&quot;, expected the number of a job in jobs.csv or in records.sqlite."
+    assert said in fetched(panel, "J9")
+    assert "fetch the job that you want to correct." in panel.correct.press()
 
 
 def test_the_book_goes_out_as_csv(panel, folder):
     """One job is one row of five tables."""
     fill_in(panel)
     panel.note.press()
-    panel.out.press()
-    assert "written into records-copy, 5 CSV files in your shop" in panel.out.said.value
+    assert "written into records-copy, 5 CSV files in your shop" in panel.out.press()
     assert (folder.folder / "records-copy" / "jobs.csv").read_text().count("J7") == 1

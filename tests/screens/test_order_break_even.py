@@ -95,7 +95,7 @@ def test_many_draws_run_beside_the_panel(panel, monkeypatch):
     panel.sure.long.press()
     panel.sure.long.wait()
     assert "5,000,000 draws: the chance of a loss is " in panel.sure.long.said.value
-    assert panel.sure.long.bar.value == panel.sure.long.total
+    assert panel.sure.long.bar.value == panel.sure.long.bar.max
     assert "draws  5,000,000" in panel.sure.profits.words
 
 

@@ -3,7 +3,7 @@
 from threading import Event
 
 from pricelab.screens.controls import UNFORESEEN
-from pricelab.screens.long_run import LongRun
+from pricelab.screens.risk import LongRun
 from pricelab.shop.errors import PricelabError
 
 
