@@ -251,6 +251,9 @@ def outcome(do: Callable[[], str]) -> str:
 class Press:
     """A button, and a line beside it that says what came of it."""
 
+    held_by: Callable[[], bool] | None = None
+    """What the panel has to do before, if anything; then nothing is done."""
+
     def __init__(self, label: str, do: Callable[[], str]):
         self.label, self._do = label, do
         self.button = widgets.Button(description=label).add_class("pl-button")
@@ -263,6 +266,8 @@ class Press:
         self.box.layout.display = None if wanted else "none"
 
     def press(self) -> str:
-        """Do it, and say what came of it or why it could not be."""
+        """Do it, and say what came of it or why it could not be; or first show what changed."""
+        if self.held_by is not None and self.held_by():
+            return ""
         self.said.value = outcome(self._do)
         return self.said.value

@@ -32,6 +32,7 @@ class NotingPanel(Panel):
     """Writes into the shop's book of records; every press is on the disk before it answers."""
 
     goes_on = True  # what is shown hangs on choices alone, and on no entry of the form
+    saves_what_is_shown = False
 
     def __init__(self, folder: ShopFolder, day: Callable[[], date] = today):
         self.read(folder)
