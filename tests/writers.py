@@ -38,6 +38,7 @@ from pricelab.shop.sizes import Measure
 NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
 DAY = NOW.date()
 IN = (Measure.MEAN_OF_SIDES, "in")
+OLD_LIST = "old/price_list.until-2026-11-25-093000"
 KEPT = "grids/old/patches.until-2026-11-25-093000"
 
 
@@ -139,7 +140,7 @@ def _saves_grid(folder: Path):
 
 def _saves_list(folder: Path):
     shop = read_shop(folder)
-    return lambda: save_list(shop, a_list())
+    return lambda: save_list(shop, a_list(), NOW)
 
 
 def _accepts(folder: Path):
@@ -149,7 +150,7 @@ def _accepts(folder: Path):
 
 
 WRITERS = {
-    "list": Writer(_saves_list),
+    "list": Writer(_saves_list, between=(frozenset({f"{OLD_LIST}.csv"}),)),
     "first list": Writer(_saves_list, lambda folder: (folder / "price_list.csv").unlink()),
     "minutes": Writer(_accepts, between=(frozenset({"operations.csv"}),)),
     "grid": Writer(_saves_grid, between=(frozenset({f"{KEPT}.csv"}),)),

@@ -50,7 +50,7 @@ def _list(folder: Path, name: str) -> None:
     """Every price of the list is 1 more."""
     shop = read_shop(folder)
     (there,) = shop.price_lists
-    save_list(shop, replace(there, prices=there.prices + 1))
+    save_list(shop, replace(there, prices=there.prices + 1), now())
 
 
 def _tables(folder: Path, name: str) -> None:

@@ -5,7 +5,7 @@ import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing, suppress
-from datetime import date
+from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 from random import Random
@@ -144,7 +144,7 @@ def _list_saved(shop: Path, dice: Random) -> partial:
     def save():
         folder = feed()
         for one in folder.price_lists[:1]:
-            save_list(folder, one)
+            save_list(folder, one, datetime(2026, 11, 25, tzinfo=UTC))
             read_shop(shop)
 
     return partial(save)

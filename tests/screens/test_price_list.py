@@ -129,7 +129,10 @@ def test_typed_tiers_make_the_columns(panel):
 def test_saving_puts_the_list_into_the_shops_folder(panel, shop):
     """Read again, it is the list that was shown, and today's from then on."""
     panel.files[0].press()
-    assert "Saved in price_list.csv: Leather patch (Plain cap)." in panel.files[0].said.value
+    kept = "kept in old/price_list.until-"
+    said = "Saved in price_list.csv: Leather patch (Plain cap). 3 prices are other than before"
+    assert said in panel.files[0].said.value
+    assert kept in panel.files[0].said.value
     assert read_shop(shop).price_lists[0].prices.tolist() == smallshop.PRICES
     panel.shown.set(TODAY)
     assert "all 6 prices hold" in panel.verdict.words
