@@ -123,21 +123,21 @@ class SupplierPanel(Panel):
             return error
 
     def _sum_up(self, names, judged, words: str) -> None:
+        columns = ("List", "Prices that held", "Stop holding", "Margins move by")
         rows, broken, holding = [], 0, 0
         for name, change in zip(names, judged, strict=True):
             if isinstance(change, NotPossible):
-                rows.append((name, "none can be bought", sentence(change), ""))
-                continue
-            stops, held = int(change.stops_holding.sum()), int(change.before.holding.sum())
-            broken, holding = broken + stops, holding + held
-            moved = " to ".join(points(x(change.margin_change)) for x in (np.min, np.max))
-            rows.append((name, f"{held - stops} of {held} still hold", str(stops), moved))
+                told = ("none can be bought", sentence(change), "")
+            else:
+                stops, held = int(change.stops_holding.sum()), int(change.before.holding.sum())
+                broken, holding = broken + stops, holding + held
+                moved = " to ".join(points(x(change.margin_change)) for x in (np.min, np.max))
+                told = (f"{held - stops} of {held} still hold", str(stops), moved)
+            rows.append(dict(zip(columns, (name, *told), strict=True)))
         finding = f"{words}: every price that held still holds"
         if broken:
             finding = f"{words}: {broken} of the {holding} prices that held stop holding"
-        columns = ("List", "Prices that held", "Stop holding", "Margins move by")
-        table = dict(zip(columns, zip(*rows, strict=True), strict=True))
-        self.summary.tabulate(finding, table, title="finding")
+        self.summary.tabulate(finding, rows, title="finding")
 
     def _show_list(self, changed: Shop, change: SupplierChange | NotPossible) -> None:
         if isinstance(change, NotPossible):
