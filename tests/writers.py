@@ -21,10 +21,9 @@ from pricelab.files import new_shop as newshop
 from pricelab.files.edits import Edits
 from pricelab.files.quote_folder import save_quote
 from pricelab.files.records.accepting import accept
-from pricelab.files.records.as_csv import COPY, export_csv
-from pricelab.files.records.book import Records
-from pricelab.files.records.schema import TABLES
+from pricelab.files.records.book import COPY, Records
 from pricelab.files.records.shop_then import keep_tables
+from pricelab.files.records.tables import TABLES
 from pricelab.files.save_grid import NewGrid, save_grid
 from pricelab.files.save_list import save_list
 from pricelab.files.saving import save_whole
@@ -39,6 +38,7 @@ from pricelab.shop.sizes import Measure
 NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
 DAY = NOW.date()
 IN = (Measure.MEAN_OF_SIDES, "in")
+OLD_LIST = "old/price_list.until-2026-11-25-093000"
 KEPT = "grids/old/patches.until-2026-11-25-093000"
 
 
@@ -76,7 +76,7 @@ def _book(folder: Path) -> None:
     from small_jobs import jobs_of
 
     Records(folder).add_jobs(jobs_of({}))
-    export_csv(folder)
+    Records(folder).write_csv()
     Records(folder).add_jobs(jobs_of({}).assign(job="2"))
 
 
@@ -140,7 +140,7 @@ def _saves_grid(folder: Path):
 
 def _saves_list(folder: Path):
     shop = read_shop(folder)
-    return lambda: save_list(shop, a_list())
+    return lambda: save_list(shop, a_list(), NOW)
 
 
 def _accepts(folder: Path):
@@ -150,7 +150,7 @@ def _accepts(folder: Path):
 
 
 WRITERS = {
-    "list": Writer(_saves_list),
+    "list": Writer(_saves_list, between=(frozenset({f"{OLD_LIST}.csv"}),)),
     "first list": Writer(_saves_list, lambda folder: (folder / "price_list.csv").unlink()),
     "minutes": Writer(_accepts, between=(frozenset({"operations.csv"}),)),
     "grid": Writer(_saves_grid, between=(frozenset({f"{KEPT}.csv"}),)),
@@ -168,7 +168,7 @@ WRITERS = {
     "shop of a day": Writer(_keeps_shop),
     "unsaved tables": Writer(_keeps_unsaved),
     "new shop": Writer(_starts_shop, lambda folder: (folder / "shops").mkdir()),
-    "copy of the book": Writer(lambda f: lambda: export_csv(f), _book, _ONE_BY_ONE),
+    "copy of the book": Writer(lambda f: Records(f).write_csv, _book, _ONE_BY_ONE),
 }  # fmt: skip
 
 

@@ -100,7 +100,7 @@ def new_grid(options: argparse.Namespace) -> int:
     if not Path(options.grid).is_file():
         raise PricelabError(f'There is no file "{options.grid}". Name the file of the new grid.')
     grid, warnings = read_grid(options.grid)
-    supplier.check_grid(method, grid)
+    changed = supplier.with_grid(folder.shop, method.key, grid)
     _print_all(warnings)
     worse = False
     for at, price_list in enumerate(lists):
@@ -108,7 +108,7 @@ def new_grid(options: argparse.Namespace) -> int:
         if at or warnings:
             print()
         try:
-            change = supplier.supplier_change(folder.shop, price_list, grid, weights)
+            change = supplier.supplier_change(folder.shop, changed, price_list, weights)
         except NotPossible as error:
             print(f"{wording.name_of(folder.shop, price_list)}: cannot be judged, {error}")
             worse = True

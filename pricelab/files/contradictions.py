@@ -5,6 +5,7 @@ A limit here is far from what any shop has, so that what is told is worth a look
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ import numpy as np
 
 from pricelab.files.faults import Fault, one_line
 from pricelab.lists.basis import why_not
-from pricelab.shop.charges import Element, Level
+from pricelab.shop.charges import Charge, Element, Level
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.figures import percent
 from pricelab.shop.method import Method
@@ -46,17 +47,20 @@ def contradictions(
     shop: Shop, lists: Iterable[PriceList], places: Mapping[str, Place]
 ) -> Iterator[Fault]:
     """What the tables of a shop contradict; `places` are those of its settings, by name."""
-    yield from _of_wage(shop, places)
-    yield from _of_fees(shop)
-    misread = {}
+    yield from _of_wage(shop, places["labour rate"])
+    yield from _of_fees(shop.charges, ())
+    for method in shop.methods.values():
+        yield from _of_fees(method.charges, shop.charges)
+    misread = set()
     for key, method in shop.methods.items():
         yield from _of_method(method)
-        yield from _of_promotions(method)
-        misread[key] = list(_of_grid(shop, method))
-        yield from misread[key]
+        for fault in _of_grid(shop, method):
+            misread.add(key)
+            yield fault
     for blank in shop.blanks.values():
         prices, starts = blank.prices.prices[0], blank.prices.breaks
-        for at in np.flatnonzero(_far(prices[:-1], prices[1:])):
+        low, high = np.minimum(prices[:-1], prices[1:]), np.maximum(prices[:-1], prices[1:])
+        for at in np.flatnonzero(high > _STEP * low):
             yield Fault(
                 blank.prices.place(0, at),
                 f"a price of {prices[at]:g} from {starts[at]} and {prices[at + 1]:g} from "
@@ -65,44 +69,42 @@ def contradictions(
                 "Compare both with the supplier's price list.",
             )
     for listed in lists:
-        if not misread[listed.method]:  # else no size of it can be made
+        if listed.method not in misread:  # else no size of it can be made
             yield from _of_sizes(shop, listed)
         yield from _of_prices(shop, listed)
 
 
-def _of_wage(shop: Shop, places: Mapping[str, Place]) -> Iterator[Fault]:
+def _of_wage(shop: Shop, place: Place) -> Iterator[Fault]:
     wage, dearest = shop.rates.labour, max(b.prices.prices.max() for b in shop.blanks.values())
     if wage == 0:
         yield Fault(
-            places["labour rate"],
+            place,
             "a labour rate of 0",
             "what an hour of work costs",
             "Your own hours cost too: write what you would pay somebody for them.",
         )
     elif wage > _BLANKS_FOR_AN_HOUR * dearest > 0:
         yield Fault(
-            places["labour rate"],
+            place,
             f"a labour rate of {wage:g} an hour, where your most expensive blank costs {dearest:g}",
             "the wage of one hour",
             "Write it for an hour, not for a month.",
         )
 
 
-def _of_fees(shop: Shop) -> Iterator[Fault]:
-    for method in (None, *shop.methods.values()):
-        own = shop.charges if method is None else method.charges
-        fees = [x for x in own if x.level is Level.REVENUE and x.element is Element.FEES]
-        if any(fee.share for fee in (*fees, *shop.charges)):
-            continue
-        for fee in fees:
-            if 1 <= fee.amount < 10:
-                yield Fault(
-                    fee.place,
-                    f"{one_line(fee.name)} of {fee.amount:g} an order, and no share of the money "
-                    "taken",
-                    "a share such as 2.9 %, or a small sum beside one",
-                    f"If it is a share, write {fee.amount:g} %.",
-                )
+def _of_fees(own: Iterable[Charge], beside: Iterable[Charge]) -> Iterator[Fault]:
+    """Sums that are shares, unless a share is among them or among the fees `beside` them."""
+    fees = [x for x in own if x.level is Level.REVENUE and x.element is Element.FEES]
+    if any(fee.share for fee in (*fees, *beside)):
+        return
+    for fee in fees:
+        if 1 <= fee.amount < 10:
+            yield Fault(
+                fee.place,
+                f"{one_line(fee.name)} of {fee.amount:g} an order, and no share of the money taken",
+                "a share such as 2.9 %, or a small sum beside one",
+                f"If it is a share, write {fee.amount:g} %.",
+            )
 
 
 def _of_method(method: Method) -> Iterator[Fault]:
@@ -115,45 +117,11 @@ def _of_method(method: Method) -> Iterator[Fault]:
         )
     if method.spoilage >= _MOST_SPOILED:
         yield Fault(
-            Place(method.place.file, method.place.row, "spoilage"),
+            replace(method.place, column="spoilage"),
             f"a spoilage of {percent(method.spoilage)}",
             f"less than {percent(_MOST_SPOILED)}",
             "Write the share of pieces that are spoiled, not of those that are good.",
         )
-
-
-def _of_grid(shop: Shop, method: Method) -> Iterator[Fault]:
-    grid = method.grid
-    if grid is None or not grid.measure.has_unit:
-        return
-    most = max(
-        float(size_of(Artwork(*sides, method.unit), grid.measure, grid.unit))
-        for sides in (
-            (
-                min(method.max_width, convert(blank.panel_width, blank.unit, method.unit)),
-                min(method.max_height, convert(blank.panel_height, blank.unit, method.unit)),
-            )
-            for blank in shop.blanks.values()
-        )
-    )
-    far = _OTHER_UNIT ** (2 if grid.measure is Measure.AREA else 1)
-    last = grid.bands[-1]
-    if last > far * most or last < most / far:
-        other, name = ("mm", "millimetres") if last > most else ("in", "inches")
-        square = "square " if grid.measure is Measure.AREA else ""
-        mend = "Compare it with the supplier's sheet."
-        if other != grid.unit:
-            mend = f"If the supplier's sheet is in {name}, write ({other}) in its first cell."
-        yield Fault(
-            Place(grid.sheet.file, grid.sheet.rows[-1]),
-            f"sizes up to {last:g} {square}{grid.unit} for {one_line(method.name)}, where "
-            f"your presses and panels take up to {most:.4g}",
-            "sizes of about what can be made",
-            mend,
-        )
-
-
-def _of_promotions(method: Method) -> Iterator[Fault]:
     for before, after in pairwise(sorted(method.promotions, key=lambda offer: offer.starts)):
         if after.starts <= before.ends:
             yield Fault(
@@ -163,6 +131,33 @@ def _of_promotions(method: Method) -> Iterator[Fault]:
                 "one at a time",
                 "Correct the days; while both hold, the lower set-up counts.",
             )
+
+
+def _of_grid(shop: Shop, method: Method) -> Iterator[Fault]:
+    grid = method.grid
+    if grid is None or not grid.measure.has_unit:
+        return
+    largest = [
+        Artwork(
+            min(method.max_width, convert(blank.panel_width, blank.unit, method.unit)),
+            min(method.max_height, convert(blank.panel_height, blank.unit, method.unit)),
+            method.unit,
+        )
+        for blank in shop.blanks.values()
+    ]
+    last = grid.bands[-1]
+    most = max(float(size_of(artwork, grid.measure, grid.unit)) for artwork in largest)
+    power, square = (2, "square ") if grid.measure is Measure.AREA else (1, "")
+    if not most / _OTHER_UNIT**power <= last <= most * _OTHER_UNIT**power:
+        other, name = ("mm", "millimetres") if last > most else ("in", "inches")
+        mend = f"If the supplier's sheet is in {name}, write ({other}) in its first cell."
+        yield Fault(
+            Place(grid.sheet.file, grid.sheet.rows[-1]),
+            f"sizes up to {last:g} {square}{grid.unit} for {one_line(method.name)}, where "
+            f"your presses and panels take up to {most:.4g}",
+            "sizes of about what can be made",
+            mend if other != grid.unit else "Compare it with the supplier's sheet.",
+        )
 
 
 def _of_sizes(shop: Shop, listed: PriceList) -> Iterator[Fault]:
@@ -208,12 +203,6 @@ def _of_prices(shop: Shop, listed: PriceList) -> Iterator[Fault]:
         )
 
 
-def _far(one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """Whether two prices cannot both be meant, one beside the other; arrays of one shape."""
-    low, high = np.minimum(one, other), np.maximum(one, other)
-    return high > _STEP * low
-
-
 def _apart(prices: np.ndarray) -> np.ndarray:
     """Which prices (bands, tiers) are far above, or far below, all of two or more beside them."""
     around = np.pad(prices, 1, constant_values=np.nan)
@@ -230,33 +219,32 @@ def contradicted_jobs(shop: Shop, jobs: "pd.DataFrame", file: str, today: date) 
     `jobs` stand in `file` under the rows of their index. The first of each kind is told, and how
     many more there are. Where most jobs lie in the future, it is the calendar that is wrong.
     """
+
+    def first(column: str, wrong: np.ndarray) -> Iterator[tuple["pd.Series", Place, str]]:
+        found = np.flatnonzero(wrong)
+        if found.size:
+            job = jobs.iloc[found[0]]
+            more = f" and {found.size - 1} more" if found.size > 1 else ""
+            yield job, Place(file, job.name, column), more
+
     late = jobs["date"].to_numpy() > np.datetime64(today)
-    if 2 * late.sum() <= len(jobs):
-        for job, more in _first_of(jobs, late):
-            yield Fault(
-                Place(file, job.name, "date"),
-                f"job {one_line(job['job'])} on {job['date']:%Y-%m-%d}{more}",
-                f"no day after today, {today}",
-                "Correct the date.",
-            )
+    for job, place, more in first("date", late & (2 * late.sum() <= len(jobs))):
+        yield Fault(
+            place,
+            f"job {one_line(job['job'])} on {job['date']:%Y-%m-%d}{more}",
+            f"no day after today, {today}",
+            "Correct the date.",
+        )
     for side in ("width", "height"):
         panels = {key: getattr(blank, f"panel_{side}") for key, blank in shop.blanks.items()}
         most = jobs["blank"].map(panels).to_numpy(float)
-        for job, more in _first_of(jobs, jobs[side].to_numpy(float) > most + TOLERANCE):
+        for job, place, more in first(side, jobs[side].to_numpy(float) > most + TOLERANCE):
             blank = shop.blanks[job["blank"]]
             yield Fault(
-                Place(file, job.name, side),
+                place,
                 f"an artwork of {job['width']:g} × {job['height']:g} {shop.unit} (job "
                 f"{one_line(job['job'])}{more})",
                 f"one that fits on {one_line(blank.name)}, whose panel is {blank.panel_width:g} × "
                 f"{blank.panel_height:g} {blank.unit}",
                 "Correct the artwork, the blank or its panel.",
             )
-
-
-def _first_of(jobs: "pd.DataFrame", which: np.ndarray) -> Iterator[tuple["pd.Series", str]]:
-    """The first job of those that are meant, and the words for how many more there are."""
-    found = np.flatnonzero(which)
-    if found.size:
-        more = f" and {found.size - 1} more" if found.size > 1 else ""
-        yield jobs.iloc[found[0]], more

@@ -45,15 +45,13 @@ def _history(
     content = None if file is None else content_of(files, file, report)
     if content is None:
         return typed([], types_of(table))
-    columns, read = columns_of(table, keys), _read_fast(content, file, table, tuple(key), keys)
-    if isinstance(read, RawTable):
-        rows = read_records(read, columns, report)
-        if not all(row.sound for row in rows):
-            return typed(distinct(rows, key, report), types_of(table))
-    elif read is not None:
-        return read.copy(deep=False)
-    raw = raw_table(content, file, report)
+    columns, raw = columns_of(table, keys), _read_fast(content, file, table, tuple(key), keys)
+    if not isinstance(raw, RawTable | None):
+        return raw.copy(deep=False)
     rows = [] if raw is None else read_records(raw, columns, report)
+    if all(row.sound for row in rows):  # whatever the doubt is of, the careful reader tells
+        raw = raw_table(content, file, report)
+        rows = [] if raw is None else read_records(raw, columns, report)
     return typed(distinct(rows, key, report), types_of(table))
 
 

@@ -53,8 +53,8 @@ def read_fast(
         return None
     number, separator, mark, names = top.head + 1, top.separator, top.mark, top.headings
     known = [name for name in names if name != NOTE]
-    missing = {x.name for x in columns if x.default is REQUIRED} - set(known)
-    if missing or len(set(known)) < len(known) or not set(known) <= {x.name for x in columns}:
+    needed = {column.name for column in columns if column.default is REQUIRED}
+    if len(set(known)) < len(known) or not needed <= set(known) <= {x.name for x in columns}:
         return None
     if b'"' in content and _loosely_quoted(content, separator.encode()):
         return None
@@ -89,10 +89,10 @@ def read_fast(
         if not bad.any():
             return pd.DataFrame(parts, index=index, copy=False)
         bad |= texts[1:].duplicated([names.index(name) for name in key], keep=False).to_numpy()
-        top = Row(number, tuple(names), len(names))
-        cells = texts[1:][bad].itertuples(index=False)
-        rows = (row_of(at, map(str.strip, of)) for at, of in zip(index[bad], cells, strict=True))
-        return RawTable(file, mark, top, tuple(row for row in rows if row.cells))
+        rows = zip(index[bad], texts[1:][bad].itertuples(index=False), strict=True)
+        rows = (row_of(at, map(str.strip, cells)) for at, cells in rows)
+        header = Row(number, names, len(names))
+        return RawTable(file, mark, header, tuple(row for row in rows if row.cells))
     except (ValueError, Warning):  # ParserError is a ValueError
         return None
 

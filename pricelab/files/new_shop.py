@@ -5,14 +5,14 @@ import io
 import os
 import re
 import unicodedata
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterator
 from pathlib import Path
 
 from pricelab.files.csv_sheet import CsvSheet
 from pricelab.files.faults import Report, quoted
 from pricelab.files.folders import OPENED, shops_folder, shown
 from pricelab.files.marks import NOTE, TO_REPLACE, with_mark
-from pricelab.files.raw_table import RawTable, find_file, read_raw
+from pricelab.files.raw_table import find_file, read_raw
 from pricelab.files.saving import beside, place, save_whole, told
 from pricelab.files.source import GRIDS, SUFFIXES, Folder
 from pricelab.shop.errors import PricelabError
@@ -47,22 +47,20 @@ def check_name(name: str) -> str:
     'Mützen & Co'
     """
     name = unicodedata.normalize("NFC", " ".join(name.split())).rstrip(". ")
-    mend = ""
-    if not name:
-        mend = "Write the name of your shop."
-    elif len(name) > MOST_LETTERS:
-        mend = f"Write up to {MOST_LETTERS} letters."
-    elif _FORBIDDEN.search(name) or not name.isprintable():
-        mend = 'Leave out / \\ : * ? " < > | and signs that are not seen.'
-    elif name[0] in ".~$#=":
-        mend = "Begin with a letter or a figure."
-    elif _DEVICES.fullmatch(name):
-        mend = "Write another: some systems take it for a machine."
-    if mend:
-        raise PricelabError(
-            f"Found {quoted(name) if name else 'no name'}, expected a name that can be a folder's, "
-            f"such as Corner Caps. {mend}"
-        )
+    signs = 'Leave out / \\ : * ? " < > | and signs that are not seen.'
+    for wrong, mend in (
+        (not name, "Write the name of your shop."),
+        (len(name) > MOST_LETTERS, f"Write up to {MOST_LETTERS} letters."),
+        (_FORBIDDEN.search(name) or not name.isprintable(), signs),
+        (name[:1] in tuple(".~$#="), "Begin with a letter or a figure."),
+        (_DEVICES.fullmatch(name), "Write another: some systems take it for a machine."),
+    ):
+        if wrong:
+            found = quoted(name) if name else "no name"
+            raise PricelabError(
+                f"Found {found}, expected a name that can be a folder's, such as Corner Caps. "
+                f"{mend}"
+            )
     return name
 
 
@@ -137,61 +135,39 @@ def _begin(name: str, files: dict[str, bytes]) -> Path:
     return shops / name
 
 
-def _tables(like: Path, name: str, currency: str, methods: Collection[str], mark: str):
-    """File name and rows of every table of a new shop."""
-    files, report = Folder(like), Report()
-
-    def raw(file: str) -> RawTable:
-        return read_raw(files, file, report)
-
-    blanks = [row.cells[0] for row in raw("blanks.csv").rows[:_FIRST_BLANKS]]
+def _tables(
+    like: Path, name: str, currency: str, methods: Collection[str], mark: str
+) -> Iterator[tuple[str, list[list[str]]]]:
+    """File name and rows of every table of a new shop, figures with the decimal `mark`."""
+    files, report, grids = Folder(like), Report(), set()
     told = {"name": " ".join(name.split()), "notice": "", "currency": currency}
-    yield "shop.csv", [_header(raw("shop.csv")), *_settings(raw("shop.csv"), told, mark)]
-    for stem, keys in (
-        ("blanks", blanks),
-        ("blank_prices", blanks),
-        *((stem, ["", *methods]) for stem in _KEPT_BY_METHOD),
-    ):
-        table = raw(f"{stem}.csv")
-        rows = [_with_mark(_cells(row, table, mark)) for row in table.rows if row.cell(0) in keys]
+    blanks = [row.cells[0] for row in read_raw(files, "blanks.csv", report).rows[:_FIRST_BLANKS]]
+    kept = {"shop": None, "blanks": blanks, "blank_prices": blanks}
+    for stem, keys in (kept | dict.fromkeys(_KEPT_BY_METHOD, ("", *methods))).items():
+        table, rows = read_raw(files, f"{stem}.csv", report), []
+        headings = table.header.cells
+        for row in table.rows:
+            cells = {heading: row.cell(at) for at, heading in enumerate(headings)}
+            note = cells.pop(NOTE, "")
+            key, *values = (_figured(cell, table.mark, mark) for cell in cells.values())
+            if keys is None and key in told:
+                values = [told[key]]
+            elif key in (_TO_REPLACE if keys is None else keys):
+                note = with_mark(note)
+                grids.add(cells.get("grid", ""))
+            elif keys is not None:
+                continue
+            rows.append([key, *values, note])
         if rows:
-            yield f"{stem}.csv", [_header(table), *rows]
-    table = raw("methods.csv")
-    at = table.header.cells.index("grid")
-    for stem in {row.cell(at) for row in table.rows if row.cell(0) in methods} - {""}:
-        grid = raw(find_file(files, f"{GRIDS}/{stem}", report))
+            yield f"{stem}.csv", [[*(x for x in headings if x != NOTE), NOTE], *rows]
+    for stem in grids - {""}:
+        grid = read_raw(files, find_file(files, f"{GRIDS}/{stem}", report), report)
         rows = [
             [_figured(cell, grid.mark, mark, inside=True) for cell in row.cells]
             for row in (grid.header, *grid.rows)
         ]
         said = f"# {TO_REPLACE}: invented prices, until you paste your supplier's sheet"
         yield f"{GRIDS}/{stem}.csv", [[said], *rows]
-
-
-def _header(table: RawTable) -> list[str]:
-    return [*(cell for cell in table.header.cells if cell != NOTE), NOTE]
-
-
-def _settings(table: RawTable, told: dict[str, str], mark: str):
-    """The rows of shop.csv, with what is told; the figures of the demo's own are marked."""
-    for row in table.rows:
-        key, *_, note = cells = _cells(row, table, mark)
-        if key in told:
-            yield [key, told[key], note]
-        else:
-            yield _with_mark(cells) if key in _TO_REPLACE else cells
-
-
-def _with_mark(cells: Sequence[str]) -> list[str]:
-    return [*cells[:-1], with_mark(cells[-1])]
-
-
-def _cells(row, table: RawTable, mark: str) -> list[str]:
-    """A row's cells in the order of `_header`, figures with the decimal `mark`."""
-    notes = [at for at, name in enumerate(table.header.cells) if name == NOTE]
-    cells = [row.cell(at) for at in range(len(table.header.cells)) if at not in notes]
-    note = row.cell(notes[0]) if notes else ""
-    return [*(_figured(cell, table.mark, mark) for cell in cells), note]
 
 
 def _figured(cell: str, old: str, new: str, *, inside: bool = False) -> str:

@@ -3,6 +3,7 @@
 import csv
 import io
 from collections.abc import Iterable, Sequence
+from datetime import datetime
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,7 @@ import numpy as np
 from pricelab.files.csv_sheet import BOM, CsvSheet
 from pricelab.files.price_lists import STEM
 from pricelab.files.printed import parse_band
-from pricelab.files.saving import held, save_together
+from pricelab.files.saving import OLD, held, keep_copy, save_together
 from pricelab.files.shop_folder import ShopFolder
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
@@ -22,11 +23,12 @@ ABOVE, BELOW = "above", "below"
 """Where a remark stands that is above the whole table, or below it."""
 
 
-def save_list(folder: ShopFolder, price_list: PriceList) -> Path:
-    """Put the list in place of the shop's one of the same method and blank; the file's path.
+def save_list(folder: ShopFolder, price_list: PriceList, until: datetime) -> Path | None:
+    """Put the list in place of the shop's one of the same method and blank.
 
     Where the file is another by now than when `folder` was read, nothing is saved. Remarks
-    and notes beside rows stay.
+    and notes beside rows stay. The file that stood is kept in the folder `old` under the time
+    `until` which it held; returned is where, None where there was none.
     """
     if held(folder.folder / f"{STEM}.xlsx") is not None:
         raise PricelabError(
@@ -35,8 +37,12 @@ def save_list(folder: ShopFolder, price_list: PriceList) -> Path:
         )
     seen = folder.held.get(FILE)
     content = with_list(seen or b"", folder.price_lists, price_list, folder.shop)
-    save_together(folder.folder, {FILE: content}, {FILE: seen})
-    return folder.folder / FILE
+    kept = []
+    save_together(
+        *(folder.folder, {FILE: content}, {FILE: seen}),
+        keep=lambda path: kept.append(keep_copy(path, folder.folder / OLD, until)),
+    )
+    return kept[0] if kept else None
 
 
 def with_list(

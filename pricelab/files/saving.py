@@ -78,98 +78,69 @@ def save_together(
     """
     if not files:
         return
-    contents = {folder / name: content for name, content in files.items()}
-    with ExitStack() as begun, told(next(iter(contents))), locked(folder):
+    was, parts = {}, {}
+    with told(folder / next(iter(files))), locked(folder), ExitStack() as begun:
         _finish(folder)
-        was: dict[Path, bytes | None] = {}
-        parts: dict[Path, Path] = {}
-        for path, content in contents.items():
+        for name, content in files.items():
+            path = folder / name
             with told(path):
-                was[path] = _holds(path)
+                was[name] = _holds(path)
                 if content is not None:
-                    parts[path] = begun.enter_context(_begun(path, content))
+                    parts[name] = begun.enter_context(beside(path, content))
                 if path.exists():
                     check_writable(path)
                     if content is not None:
-                        parts[path].chmod(stat.S_IMODE(path.stat().st_mode) & 0o770)
-        for name, path in zip(files, contents, strict=True):
-            if seen is not None and was[path] != seen.get(name):
-                raise _changed(path)
-        for path in contents:
-            if was[path] is not None:
-                keep(path)
-        if len(contents) > 1:
-            places = [
-                (_inside(folder, parts.get(path, path)), _inside(folder, path), _digest(was[path]))
-                for path in contents
-            ]
+                        parts[name].chmod(stat.S_IMODE(path.stat().st_mode) & 0o770)
+        for name in files:
+            if seen is not None and was[name] != seen.get(name):
+                raise _changed(name)
+        for name in files:
+            if was[name] is not None:
+                keep(folder / name)
+        if len(files) > 1:
             journal = folder / f"{_PLACING}{secrets.token_hex(6)}"
             begun.callback(_discard, journal)  # done, or not to be finished
+            places = [
+                (name, parts[name].name if name in parts else "", _digest(was[name]))
+                for name in files
+            ]
             _write(journal, json.dumps(places).encode())
-        _place_all(contents, parts, was)
-
-
-def _place_all(
-    contents: Mapping[Path, bytes | None],
-    parts: Mapping[Path, Path],
-    was: Mapping[Path, bytes | None],
-) -> None:
-    """Give every part its place, or put back what `was` there."""
-    placed = []
-    try:
-        for path, content in contents.items():
-            with told(path):
-                if _holds(path) != was[path]:
-                    raise _changed(path)
-                placed.append(path)
-                if content is None:
-                    path.unlink(missing_ok=True)
-                else:
-                    place(parts[path], path)
-                if _holds(path) != content:
-                    raise _changed(path)
-    except BaseException:
-        left = [path.name for path in placed if not _put_back(path, contents[path], was[path])]
-        if left:
-            raise PricelabError(
-                f"Saved {', '.join(left)}, but not what goes with it, and could not put back what "
-                "stood there before. Save again once the disk is in order."
-            ) from None
-        raise
+        placed = []
+        try:
+            for name, content in files.items():
+                path = folder / name
+                with told(path):
+                    if _holds(path) != was[name]:
+                        raise _changed(name)
+                    placed.append(name)
+                    if content is None:
+                        path.unlink(missing_ok=True)
+                    else:
+                        place(parts[name], path)
+                    if _holds(path) != content:
+                        raise _changed(name)
+        except BaseException:
+            left = [x for x in placed if not _put_back(folder / x, files[x], was[x])]
+            if left:
+                raise PricelabError(
+                    f"Saved {', '.join(left)}, but not what goes with it, and could not put back "
+                    "what stood there before. Save again once the disk is in order."
+                ) from None
+            raise
 
 
 def _put_back(path: Path, content: bytes | None, was: bytes | None) -> bool:
     """Put back what `was` in a file that holds `content`; whether that is done."""
-    try:
+    with suppress(OSError, PricelabError):
         if _holds(path) != content:
             return True  # as it was, or another program's by now
         if was is None:
             path.unlink()
         else:
-            with _begun(path, was) as part:
+            with beside(path, was) as part:
                 place(part, path)
-    except (OSError, PricelabError):
-        return False
-    return True
-
-
-@contextmanager
-def _begun(path: Path, content: bytes) -> Iterator[Path]:
-    """A hidden file beside `path` that holds the content whole; it goes unless it is placed."""
-    part = path.with_name(f"{BEGUN}{secrets.token_hex(6)}")
-    try:
-        with told(path):
-            path.parent.mkdir(exist_ok=True)
-            sweep(path.parent)
-            _write(part, content)
-        yield part
-    finally:
-        _discard(part)
-
-
-def _discard(part: Path) -> None:
-    with suppress(OSError):
-        part.unlink(missing_ok=True)
+        return True
+    return False
 
 
 def finish_together(folder: Path) -> None:
@@ -186,26 +157,26 @@ def finish_together(folder: Path) -> None:
 def _finish(folder: Path) -> None:
     for journal in folder.glob(f"{_PLACING}*"):
         with suppress(ValueError):  # half a journal: nothing had its place yet
-            for part, name, was in json.loads(journal.read_bytes()):
-                same = _digest(_holds(folder / name)) == was
-                if same and part != name and (folder / part).exists():
-                    place(folder / part, folder / name)
-                if same or part != name:
-                    _discard(folder / part)
+            for name, part, was in json.loads(journal.read_bytes()):
+                path = folder / name
+                begun = path.with_name(part) if part else None
+                if _digest(_holds(path)) == was:
+                    if begun is None:
+                        _discard(path)
+                    elif begun.exists():
+                        place(begun, path)
+                if begun is not None:
+                    _discard(begun)
         journal.unlink()
-
-
-def _inside(folder: Path, path: Path) -> str:
-    return path.relative_to(folder).as_posix()
 
 
 def _digest(content: bytes | None) -> str:
     return "" if content is None else sha256(content).hexdigest()
 
 
-def _changed(path: Path) -> PricelabError:
+def _changed(name: str) -> PricelabError:
     return PricelabError(
-        f"{path.name} was changed since this page read it, perhaps in another tab or in a "
+        f"{Path(name).name} was changed since this page read it, perhaps in another tab or in a "
         "spreadsheet. Run this notebook again, then save."
     )
 
@@ -262,7 +233,7 @@ def keep_copy(path: Path, folder: Path, until: datetime) -> Path:
         count += 1
         kept = folder / f"{name}-{count}{path.suffix}"
     if there is None:
-        with _begun(kept, content) as part, told(kept):
+        with beside(kept, content) as part, told(kept):
             place(part, kept)
         _thin_out(folder, path, until.date())
     return kept
@@ -314,24 +285,26 @@ def place(part: Path, path: Path) -> None:
 
 
 @contextmanager
-def beside(path: Path, files: Mapping[str, bytes]) -> Iterator[Path]:
-    """A hidden folder beside `path` that holds the files whole; what was not placed goes with it.
+def beside(path: Path, content: bytes | Mapping[str, bytes]) -> Iterator[Path]:
+    """A hidden file, or folder of files, beside `path` that holds the content whole.
 
-    The folder that `path` is in is made where it is missing.
+    It goes unless it is placed. The folder that `path` is in is made where it is missing.
     """
     part = path.with_name(f"{BEGUN}{secrets.token_hex(6)}")
     try:
         with told(path):
             path.parent.mkdir(exist_ok=True)
             sweep(path.parent)
-            part.mkdir(0o700)
-            for name, content in files.items():
-                (part / name).parent.mkdir(0o700, exist_ok=True)
-                _write(part / name, content)
+            if isinstance(content, bytes):
+                _write(part, content)
+            else:
+                part.mkdir(0o700)
+                for name, file in content.items():
+                    (part / name).parent.mkdir(0o700, exist_ok=True)
+                    _write(part / name, file)
         yield part
     finally:
-        with suppress(OSError):
-            shutil.rmtree(part, ignore_errors=True)
+        _discard(part)
 
 
 def sweep(folder: Path) -> None:
@@ -340,7 +313,20 @@ def sweep(folder: Path) -> None:
         for left in folder.glob(f"{BEGUN}*"):
             with suppress(OSError):
                 if time.time() - left.stat().st_mtime > _LEFT_BEHIND:
-                    shutil.rmtree(left) if left.is_dir() else left.unlink()
+                    _discard(left)
+
+
+def _discard(part: Path) -> None:
+    with suppress(OSError):
+        shutil.rmtree(part) if part.is_dir() else part.unlink(missing_ok=True)
+
+
+def _write(part: Path, content: bytes) -> None:
+    """Write a file that its owner alone may read, for good."""
+    with open(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
 
 
 def check_writable(path: Path) -> None:
@@ -378,57 +364,39 @@ def file_stem(*parts: str) -> str:
     return stem if stem == name else f"{stem}-{crc32(name.encode()) % 16**4:04x}".lstrip("-")
 
 
+_CAUSES = (
+    ("ENOSPC EFBIG EDQUOT", "the disk is full", "Make room"),
+    ("EACCES EPERM EROFS", "the file or its folder may not be {may}", "Allow it"),
+    ("ENAMETOOLONG", "its name or path is too long", "Give the file or its folder a shorter one"),
+    ("ENOENT", "its folder is not there any more", "Put the folder or its drive back"),
+    ("EISDIR", "a folder of that name is in its place", "Move that folder away"),
+    ("EEXIST ENOTDIR", "a file is in the place of its folder", "Move that file away"),
+    (
+        "held",
+        "another program has it open, or it may not be {may}",
+        "Close it there, or allow it,",
+    ),
+)
+"""Errors of the system by name, what they mean to the owner, and what would mend it."""
+
+
 @contextmanager
 def told(path: Path, doing: str = "save") -> Iterator[None]:
     """Say what keeps the file at `path` from being saved, or read, in a sentence."""
     try:
         yield
     except OSError as error:
-        why, mend = _cause(error, path)
+        name = errno.errorcode.get(error.errno)
+        if getattr(error, "winerror", None) in _HELD:
+            name = "held"
+        elif name == "ENOENT" and os.path.isdir(path.parent):
+            name = "ENAMETOOLONG"  # as Windows has it
+        why, mend = next(
+            ((why, mend) for names, why, mend in _CAUSES if name in names.split()),
+            (error.strerror or str(error), "Make sure that the disk is in order"),
+        )
         may = {"save": "written to", "read": "read"}[doing]
         raise PricelabError(
             f'Could not {doing} "{path}": {why.format(may=may)}. {mend} and try again; nothing '
             "was changed."
         ) from None
-
-
-def _write(part: Path, content: bytes) -> None:
-    """Write a file that its owner alone may read, for good."""
-    with open(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-
-
-_NO_ROOM = ("the disk is full", "Make room")
-_OPEN = ("another program has it open, or it may not be {may}", "Close it there, or allow it,")
-_NOT_ALLOWED = ("the file or its folder may not be {may}", "Allow it")
-_TOO_LONG = ("its name or path is too long", "Give the file or its folder a shorter one")
-_GONE = ("its folder is not there any more", "Put the folder or its drive back")
-_A_FOLDER = ("a folder of that name is in its place", "Move that folder away")
-_A_FILE = ("a file is in the place of its folder", "Move that file away")
-
-_CAUSES = {
-    errno.ENOSPC: _NO_ROOM,
-    errno.EFBIG: _NO_ROOM,
-    errno.EACCES: _NOT_ALLOWED,
-    errno.EPERM: _NOT_ALLOWED,
-    errno.EROFS: _NOT_ALLOWED,
-    errno.ENAMETOOLONG: _TOO_LONG,
-    errno.ENOENT: _GONE,
-    errno.EISDIR: _A_FOLDER,
-    errno.EEXIST: _A_FILE,
-    errno.ENOTDIR: _A_FILE,
-}
-"""What an error of the system means to the owner, and what would mend it."""
-if hasattr(errno, "EDQUOT"):  # not on Windows
-    _CAUSES[errno.EDQUOT] = _NO_ROOM
-
-
-def _cause(error: OSError, path: Path) -> tuple[str, str]:
-    if getattr(error, "winerror", None) in _HELD:
-        return _OPEN
-    if error.errno == errno.ENOENT and os.path.isdir(path.parent):
-        return _TOO_LONG  # as Windows has it
-    unknown = (f"{error.strerror or error}", "Make sure that the disk is in order")
-    return _CAUSES.get(error.errno, unknown)

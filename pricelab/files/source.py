@@ -7,6 +7,7 @@ what the file holds. A folder is such a mapping, which reads each file when it i
 import os
 import time
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from pricelab.files.faults import Report, one_line
@@ -63,6 +64,17 @@ class Folder(Mapping[str, bytes]):
 
     def __len__(self) -> int:
         return sum(1 for _ in self)
+
+    @property
+    def changed(self) -> dict[str, tuple[int, int]]:
+        """When each table and grid was changed, in nanoseconds, and how long it is."""
+        found = {}
+        for name in self:
+            with suppress(OSError):  # it was taken away meanwhile
+                if name.endswith(SUFFIXES):
+                    about = (self.path / name).stat()
+                    found[name] = about.st_mtime_ns, about.st_size
+        return found
 
     def __contains__(self, name: object) -> bool:
         return (self.path / str(name)).exists()

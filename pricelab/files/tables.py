@@ -100,7 +100,8 @@ def read_records(
     """
     at = _find_columns(table, columns, {column.name for column in more}, report)
     columns = [*columns, *more]
-    first = [column for column in columns if at.get(column.name) == 0]
+    # Of a wide row the first cell is sure to stand in its column: other tables may go by it.
+    first = [column for column in columns if at.get(column.name) == 0 and not more]
     wide = table.wide_rows(report)
     readers = {column.name: _each_once(column.read) for column in columns}
     records = []

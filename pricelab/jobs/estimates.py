@@ -28,27 +28,15 @@ from pricelab.shop.sizes import Artwork, size_of
 if TYPE_CHECKING:
     import pandas as pd
 
+GROWING = (
+    *("material", "spoiled", "minutes", "machine minutes", "busiest minutes", "overhead"),
+    *("other", "freight", "set-up cost", "spare blanks", "spare decorations"),
+)
+"""Figures of an estimate that are of the whole order and grow with its pieces."""
+
 FIGURES = (
-    "price",
-    "set-up",
-    "material",
-    "spoiled",
-    "spoiled cost",
-    "minutes",
-    "machine minutes",
-    "busiest minutes",
-    "overhead",
-    "other",
-    "freight",
-    "set-up cost",
-    "fee share",
-    "fixed fee",
-    "blank price",
-    "spare blanks",
-    "decoration price",
-    "spare decorations",
-    "size band",
-    "tier",
+    *("price", "set-up", *GROWING, "spoiled cost", "blank price", "decoration price"),
+    *("fee share", "fixed fee", "size band", "tier"),
 )
 """Columns of an estimate, beside `place`, `reason` and `AT`: see `estimate_jobs`."""
 
@@ -178,20 +166,11 @@ def _alike(shop: Shop, jobs: "pd.DataFrame", orders: JobOrders) -> Iterator[tupl
     spoilage = {key: method.spoilage for key, method in shop.methods.items()}
     shares, of_rows = orders.lost(jobs["method"].iloc[orders.rows].map(spoilage).fillna(0.0))
     lost = orders.everywhere(np.zeros(len(jobs), int), of_rows + 1)
-    codes = [pd.factorize(values)[0] for values in (methods, blanks, first, offers, lost)]
-    counts = [code.max(initial=0) + 1 for code in codes]
-    for rows in _split(np.ravel_multi_index(codes, counts)):
-        row = rows[0]
-        shares_lost = shares[lost[row] - 1] if lost[row] else None
-        yield rows, methods[row], blanks[row], bool(first[row]), days[row].item(), shares_lost
-
-
-def _split(kind: np.ndarray) -> Iterator[np.ndarray]:
-    """The indices of every different value of `kind`."""
-    small = kind.astype(np.min_scalar_type(kind.max(initial=0)))  # sorted much faster
-    order = np.argsort(small, kind="stable")
-    ends = np.flatnonzero(np.diff(kind[order])) + 1
-    return (rows for rows in np.split(order, ends) if rows.size)
+    alike = pd.DataFrame(dict(enumerate((methods, blanks, first, offers, lost))))
+    for key, rows in alike.groupby(list(alike), sort=False).indices.items():
+        method, blank, is_first, _, at = key
+        shares_lost = shares[at - 1] if at else None
+        yield rows, method, blank, bool(is_first), days[rows[0]].item(), shares_lost
 
 
 def _costs(shop: Shop, parts: Sequence[tuple]) -> dict:
@@ -271,7 +250,13 @@ def _spoiled_each(shop: Shop, orders: JobOrders, figures: dict, quantity: np.nda
         orders.everywhere(of_rows, orders.added(of_rows[orders.rows], orders.pieces))
         for of_rows in (figures["spoiled"], figures["spoiled cost"], good)
     )
-    figures["spoiled cost"] = np.divide(cost, spoiled, out=good / quantity, where=spoiled > 0)
+    figures["spoiled cost"] = ratio(cost, spoiled, good / quantity)
+
+
+def ratio(part, whole, otherwise=0.0) -> np.ndarray:
+    """`part` / `whole`, `otherwise` where there is no whole; of one shape."""
+    out = np.array(np.broadcast_to(otherwise, np.shape(part)), float)
+    return np.divide(part, whole, out=out, where=whole > 0)
 
 
 def _asked(

@@ -8,12 +8,13 @@ What only some rows of an order note is of the whole order, and shared as it was
 """
 
 from collections.abc import Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricelab.cost.job_orders import JobOrders, job_orders
-from pricelab.jobs.estimates import FIGURES, estimate_jobs
+from pricelab.jobs.estimates import FIGURES, GROWING, estimate_jobs, ratio
 from pricelab.jobs.variances import NAMES, JobFigures, variances
 from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
@@ -26,21 +27,6 @@ if TYPE_CHECKING:
 
 BY = ("client", "method", "blank", "size band", "month", "tier")
 """What finished work is usually summed up by."""
-
-VARIABLE = (
-    "material",
-    "spoiled",
-    "minutes",
-    "machine minutes",
-    "busiest minutes",
-    "overhead",
-    "other",
-    "freight",
-    "set-up cost",
-    "spare blanks",
-    "spare decorations",
-)
-"""Figures of an estimate that are of the whole order and move with its pieces."""
 
 
 def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sold=None):
@@ -74,7 +60,7 @@ def judge(shop: Shop, jobs: "pd.DataFrame", lists: Sequence[PriceList] = (), sol
     actual, machine = _actual(shop, jobs, flexed, orders)
     before = _side(quoted)
     split = variances(before, _side(flexed), actual)
-    busiest = flexed["busiest minutes"] * _ratio(machine, flexed["machine minutes"])
+    busiest = flexed["busiest minutes"] * ratio(machine, flexed["machine minutes"], 1.0)
     at, months = pd.factorize(jobs["date"].to_numpy("datetime64[M]").astype(int))
     months = months.astype("datetime64[M]").astype(str).astype(object)
     result = {
@@ -121,10 +107,7 @@ def _actual(
     shop: Shop, jobs: "pd.DataFrame", flexed: dict, orders: JobOrders
 ) -> tuple[JobFigures, np.ndarray]:
     """What came out, with the machine minutes, beside the estimate of as many pieces."""
-
-    def noted(column: str, otherwise: np.ndarray) -> np.ndarray:
-        return _noted(jobs, column, otherwise, orders)
-
+    noted = partial(_noted, jobs, orders)
     quantity, charged = flexed["quantity"], jobs["charged"].to_numpy(float)
     minutes = noted("attended minutes", flexed["minutes"])
     machine = noted("machine minutes", flexed["machine minutes"])
@@ -140,7 +123,7 @@ def _actual(
     rate = _column(jobs, "labour rate", flexed["rate"] * 60) / 60
     overhead = flexed["overhead"] + flexed["overhead rate"] * spent
     other = _rest(flexed) + flexed["fee share"] * charged + flexed["fixed fee"]
-    used = np.where(material > 0, material, paid), _ratio(paid, material)
+    used = np.where(material > 0, material, paid), ratio(paid, material, 1.0)
     paid_for = noted("freight paid", flexed["freight"]), noted("set-up paid", flexed["set-up cost"])
     price = (charged - setup) / quantity
     actual = JobFigures(quantity, price, *used, minutes, rate, setup, overhead, other, *paid_for)
@@ -159,8 +142,8 @@ def _spared(figures: dict, orders: JobOrders, spoiled: np.ndarray) -> np.ndarray
         if at.size:
             lost = spoiled[at] if name == "blank" else orders.onward(spoiled[at])
             there = orders.added(spare[at], over)
-            part = np.divide(spare[at], there, out=np.zeros(at.size), where=there > 0)
-            used = orders.everywhere(used, np.minimum(orders.added(lost, over), there) * part)
+            shared = np.minimum(orders.added(lost, over), there) * ratio(spare[at], there)
+            used = orders.everywhere(used, shared)
         money = money + figures[f"{name} price"] * used
     return money
 
@@ -174,7 +157,7 @@ def _column(jobs: "pd.DataFrame", column: str, otherwise: np.ndarray) -> np.ndar
 
 
 def _noted(
-    jobs: "pd.DataFrame", column: str, otherwise: np.ndarray, orders: JobOrders
+    jobs: "pd.DataFrame", orders: JobOrders, column: str, otherwise: np.ndarray
 ) -> np.ndarray:
     """The same of what an order takes, where some of its rows may tell for all of them."""
     found = _column(jobs, column, otherwise)
@@ -185,15 +168,10 @@ def _noted(
         orders.added(values, orders.job)
         for values in (np.where(told, found[orders.rows], 0.0), otherwise[orders.rows])
     )
-    of = np.divide(otherwise[orders.rows], expected, out=orders.share.copy(), where=expected > 0)
+    of = ratio(otherwise[orders.rows], expected, orders.share)
     known = orders.added(told, orders.job)
     some = (known > 0) & (known < orders.added(np.ones(told.size), orders.job))
     return orders.everywhere(found, np.where(some, sums * of, found[orders.rows]))
-
-
-def _ratio(part: np.ndarray, whole: np.ndarray) -> np.ndarray:
-    """`part` / `whole`, 1 where there is no whole."""
-    return np.divide(part, whole, out=np.ones(part.shape), where=whole > 0)
 
 
 def _by_quotes(number: "pd.Series", sold: "pd.DataFrame", quoted: dict, flexed: dict) -> None:
@@ -209,7 +187,7 @@ def _by_quotes(number: "pd.Series", sold: "pd.DataFrame", quoted: dict, flexed: 
     part = pieces / np.bincount(at[rows], pieces, len(sold))[at[rows]]
     for figures, times in ((quoted, 1.0), (flexed, pieces / (part * kept["quantity"]))):
         for name, value in kept.items():
-            if name in VARIABLE:
+            if name in GROWING:
                 still = kept.get(f"fixed {name}", 0.0)
                 value = part * (still + (value - still) * times)
             elif name in ("quantity", "set-up", "fixed fee"):

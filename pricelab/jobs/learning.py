@@ -98,11 +98,10 @@ class Times:
     order: Learned
     piece: Learned
     quantities: np.ndarray
-    first: np.ndarray
     estimated: np.ndarray
     actual: np.ndarray
     fit: Fit
-    own: tuple[float, float]
+    own: np.ndarray
 
     @property
     def jobs(self) -> int:
@@ -116,25 +115,23 @@ class Times:
         Raises `PricelabError` where the method has none of its own to multiply.
         """
         at, levels, grows = (0, ONCE, "an order") if part is self.order else (1, EACH, "a piece")
-        factor = float(self.fit.coefficients[at])
-        operations = [o for o in self.method.operations if o.attended and o.per in levels]
-        operations = [o for o in operations if o.minutes]
-        if not operations or self.own[at] <= 0:
+        work = [o for o in self.method.operations if o.attended and o.per in levels and o.minutes]
+        if not work or self.own[at] <= 0:
             raise PricelabError(
                 f"{self.method.name} has no minutes {grows} of its own in operations.csv to "
                 "change. Add an operation there and write what you think it takes."
             )
-        own = 1 + (factor - 1) / self.own[at]
-        if own <= 0:
+        factor = 1 + (float(self.fit.coefficients[at]) - 1) / self.own[at]
+        if factor <= 0:
             raise PricelabError(
                 f"the jobs of {self.method.name} took less {grows} than the work all methods "
                 "share. Lower the shop's own operations in operations.csv first."
             )
-        if abs(own - 1) < HARDLY:
+        if abs(factor - 1) < HARDLY:
             return ()
         return tuple(
-            Change(o.place, o.name, f"{o.minutes:g}", f"{float(f'{o.minutes * own:.3g}'):g}")
-            for o in operations
+            Change(o.place, o.name, f"{o.minutes:g}", f"{float(f'{o.minutes * factor:.3g}'):g}")
+            for o in work
         )
 
 
@@ -179,17 +176,15 @@ def learned_times(shop: Shop, method: Method, jobs: "pd.DataFrame") -> Times:
         for o in (*shop.operations, *method.operations)
         if o.attended and o.per is Level.ORDER
     )
-    share = mine.sum(axis=0) / minutes.sum(axis=0)
     return Times(
         method,
         _part("minutes an order", recurring, fit, 0),
         _part("minutes a piece", float(minutes[:, 1].sum() / quantities.sum()), fit, 1),
         quantities,
-        (own["order"] == "first").to_numpy(),
         minutes,
         actual,
         fit,
-        (float(share[0]), float(share[1])),
+        mine.sum(axis=0) / minutes.sum(axis=0),
     )
 
 

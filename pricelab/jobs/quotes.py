@@ -18,7 +18,7 @@ from pricelab.cost.costing import cost_sheet
 from pricelab.cost.fees import Fees
 from pricelab.cost.orders import Decoration, Order
 from pricelab.cost.price import margin_at
-from pricelab.jobs.estimates import COSTS
+from pricelab.jobs.estimates import COSTS, ratio
 from pricelab.shop.charges import Element, Level
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.shop import Shop
@@ -194,14 +194,14 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
     billed = goods & (lines["unit"] == "pieces") & (lines["quantity"] > 0)  # below 0: left over
     piece = worked & (level == Level.PIECE.value)
     lost, good = (summed(piece & which, "quantity") for which in (spoiled, ~spoiled))
-    lost = quantity * _ratio(lost, good)
+    lost = quantity * ratio(lost, good)
     used = summed(costs["material"] & spoiled)
     sound = summed(costs["material"] & ~(goods & (lines["quantity"] < 0)))
     spare = {}
     for name in ("blank", "decoration"):
         own = billed & (kind == name)
         bought, on_top = (summed(own & which, "quantity") for which in (~spoiled, spoiled))
-        price = _ratio(summed(own & ~spoiled), bought)
+        price = ratio(summed(own & ~spoiled), bought)
         spare[f"{name} price"] = price
         spare[f"spare {name}s"] = np.where(bought > 0, bought - quantity, 0.0)
         used = used + price * (lost - on_top)
@@ -213,7 +213,7 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         **{name: summed(which) for name, which in costs.items()},
         **{f"fixed {name}": summed(which & once) for name, which in costs.items()},
         "spoiled": lost,
-        "spoiled cost": np.divide(used, lost, out=sound / quantity, where=lost > 0),
+        "spoiled cost": ratio(used, lost, sound / quantity),
         **spare,
         "minutes": np.array([one.get(OPERATOR, 0.0) for one in minutes]),
         "fixed minutes": summed(worked & once, "quantity"),
@@ -225,11 +225,6 @@ def kept_estimates(quotes: "pd.DataFrame", lines: "pd.DataFrame") -> "pd.DataFra
         "fixed fee": quotes["fixed fee"].to_numpy(float),
     }
     return pd.DataFrame(figures, index=index)
-
-
-def _ratio(part: np.ndarray, whole: np.ndarray) -> np.ndarray:
-    """`part` / `whole`, 0 where there is no whole."""
-    return np.divide(part, whole, out=np.zeros(part.shape), where=whole > 0)
 
 
 @dataclass(frozen=True)
@@ -261,17 +256,20 @@ def touched_quotes(
     for quote in quotes:
         if quote.status != "open" or not quote.holds(on):
             continue
-        revenue, fees = quote.revenue, Fees(quote.fee_share, quote.fixed_fee)
         try:
             now = costs_on(shop, quote, on).full
         except NotPossible:  # it could not be made today either: no change to tell of
             continue
-        before = float(margin_at(revenue, now, fees))
+        revenue, fees = quote.revenue, Fees(quote.fee_share, quote.fixed_fee)
+        after, reason = None, ""
         try:
             then = costs_on(changed, quote, on).full
         except NotPossible as error:
-            touched.append(TouchedQuote(quote, before, None, str(error)))
-            continue
-        if abs(then - now) > TOLERANCE:
-            touched.append(TouchedQuote(quote, before, float(margin_at(revenue, then, fees))))
+            reason = str(error)
+        else:
+            if abs(then - now) <= TOLERANCE:
+                continue
+            after = float(margin_at(revenue, then, fees))
+        before = float(margin_at(revenue, now, fees))
+        touched.append(TouchedQuote(quote, before, after, reason))
     return tuple(sorted(touched, key=lambda one: -1.0 if one.after is None else one.after))

@@ -39,28 +39,17 @@ class Fit:
     covariance: np.ndarray
     freedom: float = np.inf
 
-    @property
-    def errors(self) -> np.ndarray:
-        """The standard error of each coefficient."""
-        return np.sqrt(np.diag(self.covariance))
-
     def at(self, row) -> float:
         """What the fit gives for one row of a design, shape (p,)."""
         return float(np.asarray(row) @ self.coefficients)
 
     def reach(self, row, level: float = 0.95) -> float:
         """Half the width of the interval round `at(row)`, by Student's t (normal if inf)."""
+        from scipy.special import stdtrit
+
         row = np.asarray(row, float)
         spread = float(np.sqrt(row @ self.covariance @ row))
-        return spread * _quantile((1 + level) / 2, self.freedom)
-
-
-def _quantile(chance: float, freedom: float) -> float:
-    if np.isinf(freedom):
-        return NormalDist().inv_cdf(chance)
-    from scipy.special import stdtrit
-
-    return float(stdtrit(freedom, chance))
+        return spread * float(stdtrit(self.freedom, (1 + level) / 2))
 
 
 def huber(design, y) -> Fit:

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from pricelab.lists.basis import Basis, basis_of
-from pricelab.lists.better_off import better_off, better_ranges
+from pricelab.lists.better_off import better_off
 from pricelab.lists.plan import Tiers
 from pricelab.lists.trouble import Finding, Trouble, findings
 from pricelab.shop.price_list import PriceList
@@ -17,11 +17,7 @@ from pricelab.shop.tolerance import TOLERANCE
 
 @dataclass(frozen=True, eq=False)
 class Audit:
-    """The figures a list is judged by, by cell, shape (bands, tiers); and the findings in words.
-
-    `better_from` is the first quantity of a tier for which buying `better_buy` pieces costs
-    no more; where there is none it lies beyond the tier.
-    """
+    """The figures a list is judged by, by cell, shape (bands, tiers); and its findings."""
 
     price_list: PriceList
     basis: Basis
@@ -29,8 +25,6 @@ class Audit:
     worst_margin: np.ndarray
     typical_quantity: np.ndarray
     typical_margin: np.ndarray
-    better_from: np.ndarray
-    better_buy: np.ndarray
     instead: np.ndarray
 
     @property
@@ -65,7 +59,6 @@ def audit(shop: Shop, price_list: PriceList, weights=None) -> Audit:
 
 def audit_on(basis: Basis, tiers: Tiers, price_list: PriceList) -> Audit:
     """Judge a list on costs that are known, of the list's own sizes and tiers."""
-    better_from, better_buy = better_ranges(price_list)
     return Audit(
         price_list,
         basis,
@@ -73,8 +66,6 @@ def audit_on(basis: Basis, tiers: Tiers, price_list: PriceList) -> Audit:
         worst_margin=basis.margin(price_list.net, tiers.worst_cost),
         typical_quantity=tiers.typical,
         typical_margin=basis.margin(price_list.net, tiers.typical_cost),
-        better_from=better_from,
-        better_buy=better_buy,
         instead=tiers.holding_prices,
     )
 

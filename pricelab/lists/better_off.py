@@ -9,19 +9,13 @@ from pricelab.shop.grids import cheapest_later
 from pricelab.shop.price_list import PriceList
 
 
-def better_ranges(price_list: PriceList) -> tuple[np.ndarray, np.ndarray]:
-    """From which quantity of each tier buying more costs no more, and how many to buy.
+def better_off(price_list: PriceList) -> Iterator[Finding]:
+    """From which quantity of a tier on buying more costs no more, and how many to buy.
 
     In a tier priced p, with a later tier that starts at Q and costs p_Q, that is from
-    ceil(Q · p_Q / p) up to the tier's end; beyond its end means nowhere.
+    ceil(Q · p_Q / p) up to the tier's end. It hangs on the list's prices alone.
     """
-    starts, prices = price_list.starts, price_list.prices
+    starts, ends, prices = price_list.starts, price_list.ends, price_list.prices
     buy, bill = cheapest_later(starts, prices * starts)
-    return np.maximum(np.ceil(np.round(bill / prices, 9)), starts), buy
-
-
-def better_off(price_list: PriceList) -> Iterator[Finding]:
-    """The better-off ranges of a list as findings; they hang on its prices alone."""
-    from_, buy = better_ranges(price_list)
-    ends = price_list.ends
-    return findings(Trouble.BETTER_OFF, price_list, from_ <= ends, from_, until=ends, buy=buy)
+    first = np.maximum(np.ceil(np.round(bill / prices, 9)), starts)
+    return findings(Trouble.BETTER_OFF, price_list, first <= ends, first, until=ends, buy=buy)

@@ -8,7 +8,6 @@ from pricelab.lists.audit import Audit, audit
 from pricelab.lists.basis import list_measure, why_not
 from pricelab.shop.errors import NotPossible, PricelabError
 from pricelab.shop.grids import Grid
-from pricelab.shop.method import Method
 from pricelab.shop.money import round_half_up
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.shop import Shop
@@ -43,36 +42,35 @@ class SupplierChange:
         return np.where(self.after.holding, today, self.after.instead)
 
 
-def with_grid(shop: Shop, method: str, grid: Grid) -> Shop:
-    """The shop with a method's grid replaced."""
-    changed = replace(shop.methods[method], grid=grid)
-    return replace(shop, methods={**shop.methods, method: changed})
-
-
-def check_grid(method: Method, grid: Grid) -> None:
-    """Refuse a grid that cannot take the place of the method's own."""
+def with_grid(shop: Shop, key: str, grid: Grid) -> Shop:
+    """The shop with the grid of a method replaced; refused where it cannot take its place."""
+    method = shop.methods[key]
     if method.grid is None:
         raise PricelabError(f"{method.name} buys nothing on a grid, so none can be replaced.")
-    old, new = list_measure(method), list_measure(replace(method, grid=grid))
+    changed = replace(method, grid=grid)
+    old, new = list_measure(method), list_measure(changed)
     if old != new:
         by_old, by_new = (m.value + (f" ({unit})" if unit else "") for m, unit in (old, new))
         raise PricelabError(
             f"the grid in use goes by {by_old} and the new one by {by_new}, so that today's sizes "
             "mean something else on it. Put the new grid in the shop's folder and plan a new list."
         )
+    return replace(shop, methods={**shop.methods, key: changed})
 
 
-def supplier_change(shop: Shop, price_list: PriceList, grid: Grid, weights=None) -> SupplierChange:
-    """Judge a list before and after its method's grid gives way to `grid`.
+def with_blank_prices(shop: Shop, blank: str, prices: Grid) -> Shop:
+    """The shop with the prices of a blank replaced."""
+    changed = replace(shop.blanks[blank], prices=prices)
+    return replace(shop, blanks={**shop.blanks, blank: changed})
+
+
+def supplier_change(
+    shop: Shop, changed: Shop, price_list: PriceList, weights=None
+) -> SupplierChange:
+    """Judge a list in the shop as it is and as `changed`.
 
     Raises `NotPossible` where none of its sizes can be bought any more.
     """
-    check_grid(shop.methods[price_list.method], grid)
-    return change_between(shop, with_grid(shop, price_list.method, grid), price_list, weights)
-
-
-def change_between(shop: Shop, changed: Shop, price_list: PriceList, weights=None):
-    """Judge a list in the shop as it is and as `changed`: the `SupplierChange`."""
     method, blank = changed.methods[price_list.method], changed.blanks[price_list.blank]
     by = price_list.measure, price_list.unit
     reasons = why_not(method, blank, price_list.sizes, by)
@@ -95,9 +93,3 @@ def raised(grid: Grid, share: float, decimals: int) -> Grid:
             "a supplier does not pay for taking goods."
         )
     return replace(grid, prices=round_half_up(grid.prices * (1 + share), decimals))
-
-
-def with_blank_prices(shop: Shop, blank: str, prices: Grid) -> Shop:
-    """The shop with the prices of a blank replaced."""
-    changed = replace(shop.blanks[blank], prices=prices)
-    return replace(shop, blanks={**shop.blanks, blank: changed})

@@ -6,10 +6,11 @@ Panel and artwork are true to each other; what is around them is a sketch.
 from dataclasses import dataclass
 
 import numpy as np
+from matplotlib.patches import FancyBboxPatch
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import Axis, Frame, round_step, size_in_points
-from pricelab.pictures.labels import write
+from pricelab.pictures.axes import Axis, Frame, round_ticks
+from pricelab.pictures.labels import size_in_points, write
 from pricelab.pictures.picture import Description, Picture
 from pricelab.pictures.sketches import SKETCHES, sketch_of
 from pricelab.shop.blank import Blank
@@ -71,13 +72,13 @@ def _reach(values: CapFront) -> tuple[float, float, float]:
 def marks(values: CapFront, ax) -> None:
     """The piece, its panel, the artwork with its two dimensions, and what would fit."""
     SKETCHES[values.kind].draw(values.panel, ax)
-    _rectangle(
-        ax, values.panel, facecolor=look.PAPER, edgecolor=look.SOFT_INK, zorder=1.5, **_RULED
-    )
+    ruled = {"linewidth": 1.3, "linestyle": (0, (4, 3))}
+    soft = {"facecolor": look.PAPER, "edgecolor": look.SOFT_INK}
+    _rectangle(ax, values.panel, **soft, zorder=1.5, **ruled)
     if values.reason:
         fill = {"facecolor": (look.COPPER_TINT, 0.75), "hatch": "///", "edgecolor": look.COPPER}
         _rectangle(ax, values.artwork, linewidth=2.2, zorder=2, **fill)
-        _rectangle(ax, values.panel, facecolor="none", edgecolor=look.INK, zorder=2.5, **_RULED)
+        _rectangle(ax, values.panel, facecolor="none", edgecolor=look.INK, zorder=2.5, **ruled)
         if values.would_fit:
             _would_fit(values, ax)
     else:
@@ -86,77 +87,62 @@ def marks(values: CapFront, ax) -> None:
     _scale_bar(values, ax)
 
 
-_RULED = {"linewidth": 1.3, "linestyle": (0, (4, 3))}
-
-
-def _rectangle(ax, size, **how):
-    from matplotlib.patches import FancyBboxPatch
-
+def _rectangle(ax, size, **how) -> None:
     wide, high = size
-    round_ = 0.06 * min(wide, high)
-    style = f"round,pad={round_},rounding_size={round_}"
-    corner, inside = (
-        (-wide / 2 + round_, -high / 2 + round_),
-        (wide - 2 * round_, high - 2 * round_),
-    )
-    ax.add_patch(FancyBboxPatch(corner, *inside, boxstyle=style, **how))
+    style = f"round,pad=0,rounding_size={0.06 * min(size)}"
+    ax.add_patch(FancyBboxPatch((-wide / 2, -high / 2), wide, high, boxstyle=style, **how))
 
 
 def _artwork(values: CapFront, ax) -> None:
     """With its stitched edge, and the decoration's name where there is room."""
-    (wide, high), navy = values.artwork, {"edgecolor": look.NAVY}
-    _rectangle(ax, values.artwork, facecolor=look.NAVY_TINT, linewidth=2.2, zorder=2, **navy)
-    inset = 0.07 * min(wide, high)
-    inner, stitched = (wide - 2 * inset, high - 2 * inset), {"linestyle": (0, (3, 2.5))}
-    _rectangle(ax, inner, facecolor="none", linewidth=1, zorder=2.1, **navy, **stitched)
-    point = _unit_a_point(ax)
-    if wide / point > 8.2 * len(values.decoration) and high / point > 26:
-        write(ax, values.decoration, 0, 0, color=look.NAVY, fontsize=look.LABEL + 1, zorder=3)
+    size, navy = np.array(values.artwork), {"edgecolor": look.NAVY}
+    _rectangle(ax, size, facecolor=look.NAVY_TINT, linewidth=2.2, zorder=2, **navy)
+    stitched = {"facecolor": "none", "linewidth": 1, "linestyle": (0, (3, 2.5)), "zorder": 2.1}
+    _rectangle(ax, size - 0.14 * min(size), **stitched, **navy)
+    wide, high = size / _unit_a_point(ax)
+    if wide > 8.2 * len(values.decoration) and high > 26:
+        how = {"color": look.NAVY, "size": look.LABEL + 1, "zorder": 3}
+        write(ax, values.decoration, (0, 0), align="center center", **how)
 
 
 def _would_fit(values: CapFront, ax) -> None:
-    size, point = values.would_fit, _unit_a_point(ax)
+    size = np.array(values.would_fit)
     _rectangle(ax, size, facecolor=look.PAPER, edgecolor=look.NAVY, linewidth=2, zorder=3)
-    wide, high = size[0] / point, size[1] / point
-    words = f"{_size(size, values.unit)} would fit"
-    how = {"color": look.NAVY, "fontsize": look.LABEL, "fontweight": "bold", "zorder": 4}
+    words = f"{_size(values.would_fit, values.unit)} would fit"
+    how = {"color": look.NAVY, "weight": "bold", "zorder": 4}
+    wide, high = size / _unit_a_point(ax)
     if wide > 7.4 * len(words) and high > 24:
-        write(ax, words, 0, 0, **how)
+        write(ax, words, (0, 0), align="center center", **how)
     else:
-        under = -size[1] / 2 - 4 * point
-        write(ax, words, 0, under, "center top", bbox=look.ground(), **how)
+        write(ax, words, (0, -size[1] / 2), (0, -4), "center top", bbox=look.ground(), **how)
 
 
 def _dimensions(values: CapFront, ax) -> None:
     """The artwork's width over it and its height to its right, clear of the panel."""
-    point = _unit_a_point(ax)
     wide, high = values.artwork
-    words = {"fontsize": look.LABEL + 2, "fontweight": "bold", "bbox": look.ground(2), "zorder": 5}
+    words = {"size": look.LABEL + 2, "weight": "bold", "bbox": look.ground(2), "zorder": 5}
     line = {"color": look.COPPER if values.reason else look.NAVY, "linewidth": 1.3, "zorder": 4}
-    over = max(high, values.panel[1]) / 2 + 13 * point
-    beside = max(wide, values.panel[0]) / 2 + 13 * point
-    tick = 4 * point
-    ax.plot([-wide / 2, wide / 2], [over, over], **line)
-    for x in (-wide / 2, wide / 2):
-        ax.plot([x, x], [over - tick, over + tick], **line)
-    ax.plot([beside, beside], [-high / 2, high / 2], **line)
-    for y in (-high / 2, high / 2):
-        ax.plot([beside - tick, beside + tick], [y, y], **line)
-    write(ax, f"{number(wide)} {values.unit}", 0, over, **words)
-    write(ax, f"{number(high)} {values.unit}", beside, 0, rotation=90, **words)
+    ends = {"markersize": 8, "markeredgewidth": 1.3}
+    beside, over = np.maximum(values.artwork, values.panel) / 2 + 13 * _unit_a_point(ax)
+    ax.plot([-wide / 2, wide / 2], [over, over], marker="|", **line, **ends)
+    ax.plot([beside, beside], [-high / 2, high / 2], marker="_", **line, **ends)
+    both = {"align": "center center", **words}
+    write(ax, f"{number(wide)} {values.unit}", (0, over), **both)
+    write(ax, f"{number(high)} {values.unit}", (beside, 0), rotation=90, **both)
 
 
 def _scale_bar(values: CapFront, ax) -> None:
     """At the foot a round length to compare with, and the panel's size."""
     point = _unit_a_point(ax)
-    left, right = ax.get_xlim()
-    left, right, low = left + 4 * point, right - 4 * point, ax.get_ylim()[0] + 13 * point
-    length = round_step(44 * point, 1)
-    ax.plot([left, left + length], [low, low], color=look.INK, linewidth=2.4, zorder=5)
-    words = {"color": look.SOFT_INK, "fontsize": look.LABEL, "zorder": 5}
-    scale, panel = f"{number(length)} {values.unit}, to scale", _size(values.panel, values.unit)
-    write(ax, scale, left + length + 6 * point, low, "left center", **words)
-    write(ax, f"panel {panel}", right, low, "right center", **words)
+    (left, right), (low, _) = ax.get_xlim(), ax.get_ylim()
+    length = round_ticks(0, 44 * point, 1)[1]
+    start, low = left + 4 * point, low + 13 * point
+    ax.plot([start, start + length], [low, low], color=look.INK, linewidth=2.4, zorder=5)
+    soft = {"color": look.SOFT_INK, "zorder": 5}
+    words = f"{number(length)} {values.unit}, to scale"
+    write(ax, words, (start + length, low), (6, 0), "left center", **soft)
+    words = f"panel {_size(values.panel, values.unit)}"
+    write(ax, words, (right, low), (-4, 0), "right center", **soft)
 
 
 def _unit_a_point(ax) -> float:

@@ -6,12 +6,10 @@ import numpy as np
 
 from pricelab.analysis.effect import Sample
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, fine, money_axis, quantity_axis, stairs
+from pricelab.pictures.axes import TICKS, Frame, money_axis, quantity_axis, stairs
 from pricelab.pictures.labels import dot, label_ends, upright
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number
-
-_TICKS = (1, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1000)
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,11 +37,9 @@ class Changed(InMoney):
 def frame(values: Changed) -> Frame:
     """Quantities by ratio; money from nothing, where a dear first piece may run off the top."""
     at, (before, after) = values.after.quantity - 1, values.curves
-    top = max(float(np.quantile(after, 0.9)), 1.25 * before[at], 1.25 * after[at])
-    last = int(values.quantities[-1])
-    x = quantity_axis("pieces in the order", 1, last, [*_TICKS, last])
-    y = money_axis(f"{values.currency} a piece", 0.0, max(top, 0.01), values.currency)
-    return Frame(x, y, height=300, right=110)
+    top = max(float(np.quantile(after, 0.9)), 1.25 * before[at], 1.25 * after[at], 0.01)
+    y = money_axis(f"{values.currency} a piece", 0, top, values.currency)
+    return Frame(quantity_axis(values.quantities), y, height=300, right=110)
 
 
 def marks(values: Changed, ax) -> None:
@@ -51,8 +47,8 @@ def marks(values: Changed, ax) -> None:
     _, top = ax.get_ylim()
     at = values.after.quantity
     upright(ax, at)
-    clipped = [np.where(curve <= top * 1.5, curve, np.nan) for curve in values.curves]
-    x, before, after = stairs(values.quantities, *clipped, tolerance=fine(ax))
+    clipped = (np.where(curve <= top * 1.5, curve, np.nan) for curve in values.curves)
+    x, before, after = stairs(ax, values.quantities, *clipped)
     ends = [(after[-1], "as edited" if values.edited else "as saved", look.NAVY)]
     if values.edited:
         ax.fill_between(x, before, after, color=look.COPPER_TINT, linewidth=0, zorder=1)
@@ -65,15 +61,14 @@ def marks(values: Changed, ax) -> None:
 
 def describe(values: Changed) -> Description:
     """What a piece costs now and before; the same at usual quantities."""
-    before, after = values.curves
-    at = values.after.quantity
-    listed = sorted({*(t for t in _TICKS if t <= values.quantities[-1]), at})
-    columns = ("Pieces", "As saved", *(("As edited",) if values.edited else ()))
-    curves = (before, after) if values.edited else (after,)
+    named = (tick for tick in TICKS if tick <= values.quantities[-1])
+    curves = values.curves if values.edited else values.curves[1:]
     rows = tuple(
-        (number(q), *(values.show(float(curve[q - 1])) for curve in curves)) for q in listed
+        (number(many), *(values.show(curve[many - 1]) for curve in curves))
+        for many in sorted({*named, values.after.quantity})
     )
-    return Description(_finding(values), columns, rows)
+    columns = ("Pieces", "As saved", "As edited")
+    return Description(_finding(values), columns[: 1 + len(curves)], rows)
 
 
 def _finding(values: Changed) -> str:

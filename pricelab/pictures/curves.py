@@ -5,16 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import (
-    TICKS,
-    Axis,
-    Frame,
-    fine,
-    money_axis,
-    plain_axis,
-    quantity_axis,
-    stairs,
-)
+from pricelab.pictures.axes import Axis, Frame, money_axis, plain_axis, quantity_axis, stairs
 from pricelab.pictures.labels import dot, label_ends, upright
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import listed
@@ -81,8 +72,7 @@ def frame(values: Curves) -> Frame:
 
 def _x_axis(values: Curves) -> Axis:
     if values.steps:
-        first, last = int(values.x[0]), int(values.x[-1])
-        return quantity_axis(values.x_title, first, last, [*TICKS, last])
+        return quantity_axis(values.x, title=values.x_title)
     low, high = float(values.x[0]), float(values.x[-1])
     if low == high:  # one size alone still needs an axis to stand on
         low, high = low * 0.9, high * 1.1
@@ -98,7 +88,7 @@ def marks(values: Curves, ax) -> None:
         thread, y = look.thread(curve.thread), np.asarray(curve.y, float)
         line = values.x, np.where(y <= top * 1.5, y, np.nan)
         if values.steps:
-            line = stairs(*line, tolerance=fine(ax))
+            line = stairs(ax, *line)
         ax.plot(*line, color=thread.colour, linewidth=2, linestyle=thread.dash)
         at = y[values.here]
         if np.isfinite(at):

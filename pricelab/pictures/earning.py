@@ -11,13 +11,12 @@ from pricelab.pictures.axes import (
     TICKS,
     Axis,
     Frame,
-    fine,
     money_axis,
     plain_axis,
     quantity_axis,
     stairs,
 )
-from pricelab.pictures.labels import darker, dot, label_ends, spread, write
+from pricelab.pictures.labels import dot, label_ends, spread, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import count, number, percent, pieces
 from pricelab.shop.tolerance import TOLERANCE
@@ -55,7 +54,6 @@ class Earning(InMoney):
 
 def frame(values: Earning) -> Frame:
     """Quantities by ratio; figures from the worst loss to well over the goal."""
-    first, last = int(values.quantities[0]), int(values.quantities[-1])
     top = max(values.here * 1.4, values.goal * 1.4, float(np.median(values.earned)) * 0.8)
     low = min(0.0, float(np.quantile(values.earned, 0.005)), values.here)
     if values.what == "margin":
@@ -67,17 +65,14 @@ def frame(values: Earning) -> Frame:
     else:
         per = "an hour of the bottleneck" if values.what == "profit an hour" else "an order"
         y = money_axis(f"{values.currency} of profit {per}", low, max(top, 1.0), values.currency)
-    x = quantity_axis("pieces in the order", first, last, [first, *TICKS, last])
+    x = quantity_axis(values.quantities, [values.quantities[0], *TICKS])
     return Frame(x, y, height=340, right=132)
 
 
 def marks(values: Earning, ax) -> None:
     """The curve over the goal, pockets hatched and named, and a bar under what earns enough."""
-    from matplotlib.transforms import blended_transform_factory
-
     low, top = ax.get_ylim()
-    under = blended_transform_factory(ax.transData, ax.transAxes)
-    x, y = stairs(values.quantities, values.earned, tolerance=fine(ax))
+    x, y = stairs(ax, values.quantities, values.earned)
     y = np.clip(y, low - (top - low), top + (top - low))
     short = y < values.goal - TOLERANCE
     ax.fill_between(x, values.goal, y, where=~short, **look.GAIN)
@@ -87,15 +82,16 @@ def marks(values: Earning, ax) -> None:
     ax.plot(x, y, color=look.NAVY, linewidth=2, zorder=3)
     bar = {"linewidth": 5, "solid_capstyle": "butt", "zorder": 4, "gid": "earning"}
     for one in values.found.earning:
-        ax.plot([one.first, one.last + 1], [0, 0], color=look.NAVY, transform=under, **bar)
-    _name_pockets(values, ax, under)
+        ends = [one.first, one.last + 1]
+        ax.plot(ends, [0, 0], color=look.NAVY, transform=ax.get_xaxis_transform(), **bar)
+    _name_pockets(values, ax)
     dot(ax, values.marked, values.here, look.NAVY, 8, rim=1.2, zorder=5)
     end = float(np.clip(values.earned[-1], low, top))
     goal = f"goal {values.show(values.goal)}"
     label_ends(ax, [(values.goal, goal, look.COPPER), (end, values.what, look.NAVY)])
 
 
-def _name_pockets(values: Earning, ax, under) -> None:
+def _name_pockets(values: Earning, ax) -> None:
     """The widest pockets by name along the top, beside each other."""
     by_width = sorted(values.found.missing, key=lambda one: one.first / (one.last + 1))
     named = sorted(by_width[:_NAMED], key=lambda one: one.first)
@@ -104,11 +100,11 @@ def _name_pockets(values: Earning, ax, under) -> None:
     low, high = np.log(ax.get_xlim())
     middles = [np.log((one.first * (one.last + 1)) ** 0.5) for one in named]
     places = np.exp(spread(middles, (high - low) * 0.085, low, high))
-    how = {"fontsize": look.SMALL, "fontweight": "bold", "zorder": 6, "bbox": look.ground()}
+    how = {"size": look.SMALL, "weight": "bold", "zorder": 6, "bbox": look.ground()}
+    how |= {"color": look.darker(look.COPPER), "coords": ("data", "axes fraction")}
     for one, place in zip(named, places, strict=True):
         words = "–".join(dict.fromkeys((number(one.first), number(one.last))))
-        colour = darker(look.COPPER)
-        write(ax, words, place, 0.985, "center top", color=colour, transform=under, **how)
+        write(ax, words, (place, 0.985), align="center top", **how)
 
 
 def describe(values: Earning) -> Description:

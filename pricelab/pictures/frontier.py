@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pricelab.lists.breaks import Breaks
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.labels import dot, note
+from pricelab.pictures.labels import dot, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number
 
@@ -44,7 +44,7 @@ def marks(values: Frontier, ax) -> None:
     words = f"from {starts}\n{values.show(chosen.overcharge)} a piece"
     at = (len(values.best) + 0.4 if last else values.chosen, chosen.overcharge)
     align = "right bottom" if last else "left bottom"
-    note(ax, words, at, (0, 16), align, color=look.NAVY, fontweight="bold", linespacing=1.25)
+    write(ax, words, at, (0, 16), align, color=look.NAVY, weight="bold", linespacing=1.25)
 
 
 def describe(values: Frontier) -> Description:

@@ -3,7 +3,43 @@
 import numpy as np
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import POINTS_PER_INCH, in_points, moved, size_in_points
+
+POINTS_PER_INCH = 72
+
+
+def size_in_points(ax) -> tuple[float, float]:
+    """Width and height of axes."""
+    wide, tall = ax.bbox.size * POINTS_PER_INCH / ax.figure.dpi
+    return float(wide), float(tall)
+
+
+def in_points(ax, x, y) -> np.ndarray:
+    """Places of the data (n,), counted from the axes' lower left corner: shape (n, 2)."""
+    places = ax.transData.transform(np.column_stack(np.broadcast_arrays(x, y)))
+    return (places - ax.bbox.min) * POINTS_PER_INCH / ax.figure.dpi
+
+
+def write(ax, words: str, at, shift=(0, 0), align="center", *, coords="data", **text) -> None:
+    """Write `words` at a place, shifted by points (across, up).
+
+    `align` tells which part of the words comes there, such as "right top"; `coords` in what
+    the place is told, as `Axes.annotate` takes it.
+    """
+    across, _, up = align.partition(" ")
+    how = {"ha": across, "va": up or "baseline", "textcoords": "offset points", **text}
+    ax.annotate(words, at, shift, coords, **how)
+
+
+def put_title(ax, words: str, width: float, left: float) -> None:
+    """The finding, above the axes and flush with the left edge of a sheet `width` points wide.
+
+    In at most two lines, or in smaller letters.
+    """
+    size, lines = look.TITLE, look.wrapped(words, width - 8, look.TITLE, bold=True)
+    if len(lines) > 2:
+        size, lines = look.LABEL, look.wrapped(words, width - 8, look.LABEL, bold=True)
+    how = {"size": size, "weight": "bold", "linespacing": 1.2, "coords": "axes fraction"}
+    write(ax, "\n".join(lines), (0, 1), (1 - left, 28), "left bottom", **how)
 
 
 def spread(wanted, gap, low: float, high: float) -> np.ndarray:
@@ -48,8 +84,7 @@ def label_ends(ax, ends) -> None:
     """
     ends = [end for end in ends if end[1]]
     wide, tall = size_in_points(ax)
-    sheet = ax.figure.bbox.width * POINTS_PER_INCH / ax.figure.dpi
-    room = sheet * (1 - ax.get_position().x1) - _PAD - 2
+    room = (ax.figure.bbox.x1 - ax.bbox.x1) * POINTS_PER_INCH / ax.figure.dpi - _PAD - 2
     lines = [look.wrapped(words, room, look.LABEL) for _, words, _ in ends]
     heights = np.clip([height for height, _, _ in ends], *ax.get_ylim())
     wanted = in_points(ax, ax.get_xlim()[1], heights)[:, 1]
@@ -59,34 +94,14 @@ def label_ends(ax, ends) -> None:
         if abs(place - at) > 2:
             across = [1 + 1 / wide, 1 + (_PAD - 1) / wide]
             ax.plot(across, [at / tall, place / tall], color=colour, **thin)
-        how = {"color": darker(colour), "fontsize": look.LABEL, "linespacing": 1.15}
-        align = "left center" if len(said) > 1 else "left center_baseline"
-        beside(ax, "\n".join(said), place / tall, (_PAD, 0), align, **how)
+        beside(ax, "\n".join(said), (_PAD, place - tall), colour, linespacing=1.15, zorder=4)
 
 
-def beside(ax, words: str, height: float, shift, align="left center_baseline", **text) -> None:
-    """Write `words` to the right of the axes, at a share of their height, shifted by points."""
-    place = moved(ax, *shift)
-    ax.text(1, height, words, transform=place, **_aligned(align), **{"zorder": 4, **text})
-
-
-def write(ax, words: str, x: float, y: float, align="center center", **text) -> None:
-    """Write `words` at a place of the data."""
-    ax.text(x, y, words, **_aligned(align), **text)
-
-
-def note(ax, words: str, at, shift, align="left", **text) -> None:
-    """Write `words` at a place of the data, shifted by points (across, up).
-
-    `align` tells which part of the words comes there, such as "right top".
-    """
-    how = {"fontsize": look.LABEL, **_aligned(align), **text}
-    ax.annotate(words, at, shift, textcoords="offset points", **how)
-
-
-def _aligned(align: str) -> dict:
-    across, _, up = align.partition(" ")
-    return {"ha": across, "va": up or "baseline"}
+def beside(ax, words: str, shift, colour: str, align="left", **text) -> None:
+    """Write `words` to the right of the axes, shifted by points from their upper corner."""
+    up = "center" if "\n" in words else "center_baseline"
+    how = {"color": look.darker(colour), "coords": "axes fraction", "zorder": 3, **text}
+    write(ax, words, (1, 1), shift, f"{align} {up}", **how)
 
 
 def dot(ax, x, y, colour: str, size: float, *, marker="o", rim=1.0, zorder=3.0) -> None:
@@ -98,26 +113,3 @@ def dot(ax, x, y, colour: str, size: float, *, marker="o", rim=1.0, zorder=3.0) 
 def upright(ax, x: float) -> None:
     """A faint line through what is looked at."""
     ax.axvline(x, color=look.SOFT_INK, linewidth=0.9, alpha=0.5, zorder=1)
-
-
-def darker(colour: str) -> str:
-    """A thread's colour, dark enough for small words on paper (4.5 to 1).
-
-    >>> darker("#154470"), darker("#c17938")
-    ('#154470', '#a46730')
-    """
-    from matplotlib.colors import to_hex, to_rgb
-
-    rgb = np.array(to_rgb(colour))
-    while contrast(to_hex(rgb)) < 4.5:
-        rgb = rgb * 0.96
-    return to_hex(rgb)
-
-
-def contrast(colour: str) -> float:
-    """Contrast of a colour on paper, as WCAG 2.2 counts it."""
-    from matplotlib.colors import to_rgb
-
-    parts = np.array(to_rgb(colour))
-    linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
-    return 1.05 / (float(linear @ [0.2126, 0.7152, 0.0722]) + 0.05)

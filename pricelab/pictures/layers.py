@@ -6,8 +6,8 @@ import numpy as np
 
 from pricelab.cost.cost_sheet import CostSheet
 from pricelab.pictures import look
-from pricelab.pictures.axes import TICKS, Frame, fine, money_axis, quantity_axis, stairs
-from pricelab.pictures.labels import label_ends, note
+from pricelab.pictures.axes import Frame, money_axis, quantity_axis, stairs
+from pricelab.pictures.labels import label_ends, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import listed, number, percent, pieces
 
@@ -54,9 +54,8 @@ def frame(values: Layers) -> Frame:
     """Quantities by ratio; money up to what a few pieces cost."""
     total = values.total
     top = max(float(np.quantile(total, 0.97)), 1.3 * float(total[values.here]))
-    first, last = int(values.quantities[0]), int(values.quantities[-1])
-    x = quantity_axis("pieces in the order", first, last, [*TICKS, last])
-    return Frame(x, money_axis(f"{values.currency} a piece", 0, top, values.currency), right=180)
+    y = money_axis(f"{values.currency} a piece", 0, top, values.currency)
+    return Frame(quantity_axis(values.quantities), y, right=180)
 
 
 _FILLS = ("#254f7a", "#c98a52", "#66b2ac", "#7d2c55", "#aea0f0", "#6d8a3c", "#a98d9f")
@@ -67,7 +66,7 @@ def marks(values: Layers, ax) -> None:
     below, ends = np.zeros(values.quantities.size), []
     for at, (name, y) in enumerate(values.layers):
         above = below + y
-        x, low, high = stairs(values.quantities, below, above, tolerance=fine(ax))
+        x, low, high = stairs(ax, values.quantities, below, above)
         colour = _FILLS[at % len(_FILLS)]
         ax.fill_between(x, low, high, facecolor=colour, linewidth=0, zorder=1)
         share = y[values.here] / values.total[values.here]
@@ -79,8 +78,8 @@ def marks(values: Layers, ax) -> None:
     low, high = np.log(ax.get_xlim())
     right = np.log(values.marked) > low + 0.6 * (high - low)
     shift, align = ((-6, -4), "right top") if right else ((6, -4), "left top")
-    at_top = {"xycoords": ("data", "axes fraction"), "fontweight": "bold"}
-    note(ax, words, (values.marked, 1), shift, align, **at_top)
+    at_top = {"coords": ("data", "axes fraction"), "weight": "bold"}
+    write(ax, words, (values.marked, 1), shift, align, **at_top)
     label_ends(ax, ends)
 
 

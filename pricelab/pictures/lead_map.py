@@ -8,32 +8,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from matplotlib.colors import to_hex, to_rgb
+from matplotlib.patches import Rectangle
+from matplotlib.transforms import offset_copy
 
 from pricelab.analysis.lead_map import NOBODY
 from pricelab.analysis.stretches import stretches
 from pricelab.pictures import look, regions
-from pricelab.pictures.axes import (
-    Axis,
-    Frame,
-    moved,
-    quantity_axis,
-    round_step,
-    size_in_points,
-)
-from pricelab.pictures.labels import beside, darker
+from pricelab.pictures.axes import Axis, Frame, quantity_axis, round_ticks
+from pricelab.pictures.labels import beside, size_in_points
 from pricelab.pictures.picture import Description, Picture
 from pricelab.shop.figures import number, percent
 from pricelab.words.leads import Goal, ranges
 
-_TICKS = (1, 2, 3, 6, 12, 24, 48, 96, 144, 288, 600, 1200, 2400, 5000)
 _PATTERNS = ("", "///", "...", "\\\\\\", "---", "xx", "||")
 """A second cue beside the colour, by the thread's number."""
 
 _KEY = 206
 """Points beside the map for the key."""
-
-_TINT = 0.72
-"""How far a region's fill goes from its thread's colour to paper: words stand on it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,60 +60,58 @@ class LeadMap:
 
 def frame(values: LeadMap) -> Frame:
     """Quantities by ratio; widths down, small ones first, as a price list has them."""
-    first, last = int(values.quantities[0]), int(values.quantities[-1])
-    x = quantity_axis("pieces in the order", first, last, [*_TICKS, last])
-    edges = values.edges
-    step = round_step(edges[-1] - edges[0], 6)
-    ticks = np.arange(np.ceil(edges[0] / step), np.floor(edges[-1] / step) + 1) * step
+    top, bottom = values.edges[[0, -1]].tolist()
+    ticks = [tick for tick in round_ticks(top, bottom, 6) if top <= tick <= bottom]
     title = f"width of the artwork, {values.unit} (height in proportion)"
-    y = Axis.ticked(title, float(edges[-1]), float(edges[0]), ticks)
-    return Frame(replace(x, low=first, high=last + 1), y, height=430, right=_KEY)
+    x = quantity_axis(values.quantities)
+    x = replace(x, low=int(values.quantities[0]), high=int(values.quantities[-1]) + 1)
+    return Frame(x, Axis.ticked(title, bottom, top, ticks), height=430, right=_KEY)
 
 
 def marks(values: LeadMap, ax) -> None:
     """The regions with their names, what is lost or left out, and the place looked at."""
-    cells, letters, present = (ax, values.edges, values.quantities), initials(values.names), []
-    for at, name in enumerate(values.names):
-        led = values.leader == at
-        if not led.any():
-            continue
-        present.append(at)
-        thread = values.threads[at]
-        dark = darker(look.thread(thread).colour)
+    cells, letters = (ax, values.edges, values.quantities), initials(values.names)
+    on_line = np.zeros(values.leader.shape, bool)
+    on_line[values.here[:1] if values.here else []] = True
+    for at in np.unique(values.leader[values.leader != NOBODY]):
+        led, thread = values.leader == at, values.threads[at]
         regions.fill(*cells, led, **_cloth(thread))
         clear = led & ~values.losing  # the words "at a loss" stand elsewhere
-        off_line = clear.copy()
-        off_line[values.here[:1] if values.here else []] = False
-        places = (off_line, name), (clear, name), (clear, letters[at])
-        any(regions.write(*cells, where, words, dark, bold=True) for where, words in places)
+        ink = {"colour": look.darker(look.thread(thread).colour), "weight": "bold"}
+        name = values.names[at]
+        places = (clear & ~on_line, name), (clear, name), (clear, letters[at])
+        any(regions.name(*cells, where, words, **ink) for where, words in places)
     nobody = values.leader == NOBODY
-    if nobody.any():
-        regions.fill(*cells, nobody, facecolor="#f4f5f7", edgecolor="none")
-        regions.write(*cells, nobody, "nobody", look.SOFT_INK)
+    for where, fill, words, ink in (
+        (nobody, "#f4f5f7", "nobody", look.SOFT_INK),
+        (values.losing, "#ffffffb8", "at a loss", look.INK),
+    ):
+        regions.fill(*cells, where, facecolor=fill, edgecolor="none")
+        regions.name(*cells, where, words, ink)
     regions.outline(*cells, values.leader)
-    if values.losing.any():
-        regions.fill(*cells, values.losing, facecolor="#ffffffb8", edgecolor="none")
-        regions.write(*cells, values.losing, "at a loss", look.INK)
-    _key(values, ax, present)
+    _key(values, ax)
     if values.here is not None:
         _mark(values, ax)
 
 
 def _cloth(thread: int) -> dict:
     """What a method's region is filled with: its thread's colour on paper, and a pattern."""
-    colour = look.thread(thread).colour
-    pattern = _PATTERNS[thread % len(_PATTERNS)] or None
-    return {"facecolor": _tinted(colour), "edgecolor": _tinted(colour, 0.35), "hatch": pattern}
+    colour, pattern = look.thread(thread).colour, _PATTERNS[thread % len(_PATTERNS)] or None
+    # How far a fill goes from its colour to paper: words stand on it.
+    return {
+        "facecolor": _tinted(colour, 0.72),
+        "edgecolor": _tinted(colour, 0.35),
+        "hatch": pattern,
+    }
 
 
-def _tinted(colour: str, towards: float = _TINT) -> str:
+def _tinted(colour: str, towards: float) -> str:
     """A colour mixed with paper.
 
     >>> _tinted("#000000", 0.5)
     '#808080'
     """
-    parts = (int(colour[at : at + 2], 16) for at in (1, 3, 5))
-    return "#" + "".join(f"{round(p + (255 - p) * towards):02x}" for p in parts)
+    return to_hex(1 - (1 - np.array(to_rgb(colour))) * (1 - towards))
 
 
 def initials(names: Sequence[str]) -> list[str]:
@@ -138,26 +128,24 @@ def initials(names: Sequence[str]) -> list[str]:
     return taken
 
 
-def _key(values: LeadMap, ax, present: list[int]) -> None:
+def _key(values: LeadMap, ax) -> None:
     """Every method that leads somewhere, with how much of the map, beside it."""
-    from matplotlib.patches import Rectangle
-
     letters, (wide, tall) = initials(values.names), size_in_points(ax)
-    backed = {"bbox": look.rounded_ground(0.12), "fontsize": look.SMALL - 1, "fontweight": "bold"}
+    small = {"size": look.SMALL - 1, "weight": "bold", "bbox": look.rounded_ground(0.12)}
     down = -14
-    for at in sorted(present, key=lambda at: -values.shares[at]):
-        thread, said = values.threads[at], look.wrapped(values.names[at], _KEY - 43, look.LABEL)
-        dark = darker(look.thread(thread).colour)
-        place = {"transform": moved(ax, 12, down - 9), "clip_on": False, "zorder": 3}
-        cloth = {**_cloth(thread), "linewidth": 0}
-        ax.add_patch(Rectangle((1, 1), 20 / wide, 18 / tall, **place, **cloth))
-        beside(ax, letters[at], 1, (22, down), "center center_baseline", color=dark, **backed)
-        name = {"color": dark, "fontsize": look.LABEL, "zorder": 3}
-        for line, words in enumerate(said):
-            beside(ax, words, 1, (39, down + 3 - 15 * line), **name)
-        down -= 15 * len(said)
-        share = {"color": look.SOFT_INK, "fontsize": look.SMALL, "zorder": 3}
-        beside(ax, f"{_share(values.shares[at])} of the map", 1, (39, down + 3), **share)
+    for at in np.argsort(-values.shares, kind="stable"):
+        if at not in values.leader:
+            continue
+        colour, cloth = look.thread(values.threads[at]).colour, _cloth(values.threads[at])
+        place = offset_copy(ax.transAxes, ax.figure, 12, down - 9, "points")
+        drawn = {"transform": place, "clip_on": False, "zorder": 3, "linewidth": 0, **cloth}
+        ax.add_patch(Rectangle((1, 1), 20 / wide, 18 / tall, **drawn))
+        beside(ax, letters[at], (22, down), colour, "center", **small)
+        for words in look.wrapped(values.names[at], _KEY - 43, look.LABEL):
+            beside(ax, words, (39, down + 3), colour)
+            down -= 15
+        share = f"{_share(values.shares[at])} of the map"
+        beside(ax, share, (39, down + 3), look.SOFT_INK, size=look.SMALL)
         down -= 22
 
 
@@ -178,28 +166,26 @@ def _mark(values: LeadMap, ax) -> None:
         ax.plot([middle], [width], markersize=size, color=colour, **ring)
 
 
-def _runs_of(led: np.ndarray, words: list[str]) -> list[tuple[str, str]]:
-    """From where to where a method leads along a line, in the words of its places."""
-    found = stretches(led, np.arange(led.size))
-    return [(words[run.first], words[run.last]) for run in found if run.value]
-
-
 def describe(values: LeadMap) -> Description:
     """The finding; by method how much it leads, and where along the lines through the place."""
-    rows = []
     row, column = values.here or (0, 0)
-    widths = [number(width) for width in values.widths]
-    for at in sorted(range(len(values.names)), key=lambda at: -values.shares[at]):
+    widths, quantities = (list(map(number, each)) for each in (values.widths, values.quantities))
+
+    def runs(led: np.ndarray, words: list[str]) -> str:
+        found = stretches(led, np.arange(led.size))
+        return ranges([(words[run.first], words[run.last]) for run in found if run.value])
+
+    rows = []
+    for at in np.argsort(-values.shares, kind="stable"):
         led = values.leader == at
-        along = _runs_of(led[row], list(map(number, values.quantities)))
-        down = _runs_of(led[:, column], widths)
         share = _share(values.shares[at]) if led.any() else "0 %"
-        rows.append((values.names[at], share, ranges(along), ranges(down)))
+        along, down = runs(led[row], quantities), runs(led[:, column], widths)
+        rows.append((values.names[at], share, along, down))
     columns = (
         "Method",
         "Of the map",
         f"Leads at {widths[row]} {values.unit} wide, pieces",
-        f"Leads at {number(values.quantities[column])} pieces, {values.unit} wide",
+        f"Leads at {quantities[column]} pieces, {values.unit} wide",
     )
     return Description(values.finding, columns, tuple(rows))
 

@@ -9,6 +9,11 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
+from matplotlib import rc_context
+from matplotlib.colors import to_hex, to_rgb
+from matplotlib.font_manager import FontProperties, findfont, get_font
+
 # ---- inks on paper --------------------------------------------------------------------
 
 PAPER = "#ffffff"
@@ -57,10 +62,8 @@ class Thread:
     marker: str
 
 
-_SOLID = (0, ())
-
 THREADS = (
-    Thread(NAVY, _SOLID, "o"),
+    Thread(NAVY, (0, ()), "o"),
     Thread(COPPER, DASHED, "s"),
     Thread(TEAL, (0, (1.2, 1.6)), "^"),
     Thread(WINE, (0, (8, 2, 1.5, 2)), "D"),
@@ -81,6 +84,25 @@ def thread(index: int) -> Thread:
     return THREADS[index % len(THREADS)]
 
 
+def darker(colour: str) -> str:
+    """A thread's colour, dark enough for small words on paper (4.5 to 1).
+
+    >>> darker("#154470"), darker("#c17938")
+    ('#154470', '#a46730')
+    """
+    rgb = np.array(to_rgb(colour))
+    while contrast(to_hex(rgb)) < 4.5:
+        rgb = rgb * 0.96
+    return to_hex(rgb)
+
+
+def contrast(colour: str) -> float:
+    """Contrast of a colour on paper, as WCAG 2.2 counts it."""
+    parts = np.array(to_rgb(colour))
+    linear = np.where(parts <= 0.04045, parts / 12.92, ((parts + 0.055) / 1.055) ** 2.4)
+    return 1.05 / (float(linear @ [0.2126, 0.7152, 0.0722]) + 0.05)
+
+
 # ---- letters --------------------------------------------------------------------------
 
 TITLE, LABEL, SMALL = 15.0, 12.0, 11.0
@@ -99,8 +121,6 @@ def text_width(words: str, size: float, *, bold: bool = False) -> float:
 @lru_cache(2048)
 def _advance(letter: str, bold: bool) -> float:
     """How far a letter reaches along its line, as a share of its size."""
-    from matplotlib.font_manager import FontProperties, findfont, get_font
-
     weight = "bold" if bold else "normal"
     font = get_font(findfont(FontProperties(family="DejaVu Sans", weight=weight)))
     font.set_size(100, 72)
@@ -129,8 +149,6 @@ def wrapped(words: str, room: float, size: float, *, bold: bool = False) -> list
 
 def style(name: str = "pricelab") -> AbstractContextManager:
     """The context that pictures are drawn in; `name` is the salt of the ids in an SVG."""
-    from matplotlib import rc_context
-
     return rc_context(
         {
             "font.family": ["DejaVu Sans"],
@@ -140,17 +158,13 @@ def style(name: str = "pricelab") -> AbstractContextManager:
             "text.parse_math": False,  # a name with two dollar signs is a name
             "figure.facecolor": PAPER,
             "axes.facecolor": "none",
-            "axes.edgecolor": HAIRLINE,
             "axes.labelcolor": SOFT_INK,
             "axes.labelsize": SMALL,
             "axes.axisbelow": True,
-            "axes.unicode_minus": True,
             "hatch.linewidth": 0.8,
             "lines.solid_capstyle": "round",
             "lines.solid_joinstyle": "round",
-            "path.simplify": True,
             "svg.fonttype": "none",  # letters stay letters: searched, read aloud, sharp
             "svg.hashsalt": name,
-            "svg.id": None,
         }
     )

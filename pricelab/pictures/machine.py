@@ -3,11 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
+from matplotlib.patches import Rectangle
 
 from pricelab.analysis.machine import PressCase, payback, so_far
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis, show_amount
-from pricelab.pictures.labels import darker, dot, label_ends, note, write
+from pricelab.pictures.labels import dot, label_ends, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.errors import NoBreakEven
 from pricelab.shop.figures import number, percent
@@ -56,8 +57,8 @@ def marks(values: Payback, ax) -> None:
             shift, align = ((6, -9), "left top") if at else ((-6, 9), "right bottom")
             if not at and paid < 0.15 * years[-1]:  # no room to the left
                 shift, align = (6, 9), "left bottom"
-            colour = darker(thread.colour)
-            note(ax, _years(paid), (paid, 0), shift, align, color=colour, zorder=4)
+            colour = look.darker(thread.colour)
+            write(ax, _years(paid), (paid, 0), shift, align, color=colour, zorder=4)
         ends.append((float(sofar[-1]), name, thread.colour))
     label_ends(ax, ends)
 
@@ -133,7 +134,6 @@ def _map_frame(values: PressMap) -> Frame:
 
 def _map_marks(values: PressMap, ax) -> None:
     """A cell for each volume and price: tinted where the press pays, hatched where not."""
-    from matplotlib.patches import Rectangle
 
     def cell(down: int, across: int, **how):
         ax.add_patch(Rectangle((across + 0.03, down + 0.04), 0.94, 0.92, **how))
@@ -141,8 +141,9 @@ def _map_marks(values: PressMap, ax) -> None:
     for (down, across), worth in np.ndenumerate(values.npv):
         cell(down, across, **(look.GAIN if worth >= 0 else {**look.LOSS, "edgecolor": "#ecd0b2"}))
         bold = "bold" if (down, across) == values.here else "normal"
-        how = {"fontsize": look.SMALL, "fontweight": bold, "zorder": 3}
-        write(ax, _rounded(worth, values.currency), across + 0.5, down + 0.5, **how)
+        how = {"size": look.SMALL, "weight": bold, "zorder": 3}
+        middle = (across + 0.5, down + 0.5)
+        write(ax, _rounded(worth, values.currency), middle, align="center center", **how)
     cell(*values.here, facecolor="none", edgecolor=look.NAVY, linewidth=2.2, zorder=4)
 
 

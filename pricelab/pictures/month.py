@@ -6,8 +6,8 @@ import numpy as np
 
 from pricelab.analysis.month import MonthPlan
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, in_points, money_axis, plain_axis
-from pricelab.pictures.labels import dot, label_ends, note
+from pricelab.pictures.axes import Frame, money_axis, plain_axis
+from pricelab.pictures.labels import dot, in_points, label_ends, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent
 from pricelab.shop.tolerance import TOLERANCE
@@ -60,7 +60,7 @@ def marks(values: Month, ax) -> None:
     shift, align = (-8, 12), "right bottom"
     if even[0] < 0.15 * end:  # no room there; clear of the words at the foot
         shift, align = (8, max(12, 44 - in_points(ax, *even)[0, 1])), "left bottom"
-    note(ax, words, even, shift, align, linespacing=1.2, zorder=5)
+    write(ax, words, even, shift, align, linespacing=1.2, zorder=5)
     _mark_safety(values, ax)
     fixed = f"fixed {values.show(plan.fixed)}"
     label_ends(ax, [(plan.fixed, fixed, look.COPPER), (at_end, "contribution", look.NAVY)])
@@ -74,9 +74,9 @@ def _mark_safety(values: Month, ax) -> None:
     ax.plot(span, [foot, foot], color=look.INK, linewidth=1.4, zorder=3, **ends)
     words = f"{number(abs(spare))} pieces {'of safety' if spare >= 0 else 'missing'}"
     if sum(span) / 2 > 0.75 * ax.get_xlim()[1]:
-        note(ax, words, (max(span), foot), (0, 6), "right bottom", zorder=5, bbox=look.ground())
+        write(ax, words, (max(span), foot), (0, 6), "right bottom", zorder=5, bbox=look.ground())
     else:
-        note(ax, words, (min(span), foot), (0, 6), "left bottom", zorder=5, bbox=look.ground())
+        write(ax, words, (min(span), foot), (0, 6), "left bottom", zorder=5, bbox=look.ground())
 
 
 def _contribution(plan: MonthPlan, pieces: float) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, plain_axis, quantity_axis
-from pricelab.pictures.labels import note
+from pricelab.pictures.labels import write
 from pricelab.pictures.picture import Description, Picture
 from pricelab.shop.figures import number, percent, pieces
 
@@ -33,9 +33,7 @@ class OrderSizes:
 
 def frame(values: OrderSizes) -> Frame:
     """Quantities by ratio, orders from none."""
-    last = int(values.quantities[-1])
-    ticks = (values.first, *values.starts, last)
-    x = quantity_axis("pieces in the order", values.first, last, ticks)
+    x = quantity_axis(values.quantities, (values.first, *values.starts))
     y = plain_axis("orders", 0, float(values.weights.max()), steps=4, whole=True)
     x, y = replace(x, high=x.high * 1.02), replace(y, high=y.high * 1.15)  # the last bar whole
     return Frame(x, y, height=270, right=40)
@@ -50,8 +48,8 @@ def marks(values: OrderSizes, ax) -> None:
         ax.axvline(start * 0.975, color=look.COPPER, linewidth=1.2, linestyle=(0, (4, 3)), zorder=1)
     if values.starts:
         words, at = "a tier of your list starts", (values.starts[-1] * 0.975, 1)
-        how = {"color": look.OCHRE, "fontsize": look.SMALL, "bbox": look.ground(1)}
-        note(ax, words, at, (-5, -2), "right top", xycoords=("data", "axes fraction"), **how)
+        how = {"color": look.OCHRE, "size": look.SMALL, "bbox": look.ground(1)}
+        write(ax, words, at, (-5, -2), "right top", coords=("data", "axes fraction"), **how)
 
 
 def describe(values: OrderSizes) -> Description:

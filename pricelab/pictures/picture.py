@@ -14,14 +14,15 @@ import io
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
-from typing import Generic, TypeVar
+
+from matplotlib.backends.backend_svg import RendererSVG
 
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, new_axes, put_title, set_frame
+from pricelab.pictures.axes import Frame, new_axes, set_frame
+from pricelab.pictures.labels import put_title
 from pricelab.shop.money import show_money
-
-Values = TypeVar("Values")
 
 
 @dataclass(frozen=True)
@@ -80,62 +81,64 @@ class InMoney:
 
 
 @dataclass(frozen=True)
-class Picture(Generic[Values]):
+class Picture:
     """A picture by `name`: what stands still, what moves, and its words."""
 
     name: str
-    frame: Callable[[Values], Frame]
-    marks: Callable[[Values, object], None]
-    describe: Callable[[Values], Description]
-    backdrop: Callable[[Frame, object], None] | None = None
+    frame: Callable[..., Frame]
+    marks: Callable[..., None]
+    describe: Callable[..., Description]
+    backdrop: Callable[[Frame, object], None] = lambda frame, ax: None
 
-    def draw(self, values: Values, ax):
+    def draw(self, values, ax):
         """Draw on any axes and return them; enter `look.style()` first."""
         frame = self.frame(values)
-        self._stand(frame, ax)
-        self._move(values, frame, self.describe(values), ax)
+        self.stand(frame, ax)
+        self.move(values, frame, self.describe(values), ax)
         return ax
 
-    def svg(self, values: Values) -> str:
+    def svg(self, values) -> str:
         """The picture alone, as a labelled SVG."""
         return Live(self).svg(values)
 
-    def _stand(self, frame: Frame, ax):
+    def stand(self, frame: Frame, ax) -> None:
+        """Draw what stands still."""
         set_frame(frame, ax)
-        if self.backdrop is not None:
-            self.backdrop(frame, ax)
-        return ax
+        self.backdrop(frame, ax)
 
-    def _move(self, values: Values, frame: Frame, words: Description, ax) -> None:
+    def move(self, values, frame: Frame, words: Description, ax) -> None:
+        """Draw what moves, on axes of that frame."""
         put_title(ax, words.finding, frame.width, frame.left)
         self.marks(values, ax)
 
 
-class Live(Generic[Values]):
+_KEPT = 24
+"""Still parts that are kept: as many limits as a control is likely to pass."""
+
+
+class Live:
     """A picture that is drawn again and again; `name` tells its ids apart on a page."""
 
-    _KEPT = 24  # still parts that are kept: as many limits as a control is likely to pass
-
-    def __init__(self, picture: Picture[Values], name: str | None = None):
+    def __init__(self, picture: Picture, name: str | None = None):
         self.picture, self.name = picture, name or picture.name
-        self._stills: dict[Frame, _Still] = {}
+        self._still = lru_cache(_KEPT)(self._new_still)
 
-    def svg(self, values: Values) -> str:
+    def svg(self, values) -> str:
         """The picture of `values` as SVG: labelled, without a date, the same ids every time."""
         return self.drawn(values)[0]
 
-    def drawn(self, values: Values) -> tuple[str, Description]:
+    def drawn(self, values) -> tuple[str, Description]:
         """The picture of `values` as SVG, and what it says."""
         picture, frame = self.picture, self.picture.frame(values)
         words = picture.describe(values)
         with look.style(self.name):
-            still = self._stills.get(frame)
-            if still is None:
-                while len(self._stills) >= self._KEPT:
-                    del self._stills[next(iter(self._stills))]
-                still = self._stills[frame] = _Still(picture, frame)
-            picture._move(values, frame, words, still.ax)
-            moving = still.take_moving()
+            ax, still = self._still(frame)
+            stands = set(ax.get_children())
+            picture.move(values, frame, words, ax)
+            added = [artist for artist in ax.get_children() if artist not in stands]
+            moving = _rendered(frame, sorted(added, key=lambda artist: artist.get_zorder()))
+            for artist in added:
+                artist.remove()
         name = escape(self.name, quote=True)
         svg = (
             f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
@@ -144,47 +147,25 @@ class Live(Generic[Values]):
             f'font-family="{look.ON_SCREEN}" stroke-linejoin="round">'
             f'<title id="{name}-title">{escape(words.finding)}</title>'
             f'<desc id="{name}-desc">{escape(words.spoken)}</desc>'
-            f"{still.svg}{moving}</svg>"
+            f"{still}{moving}</svg>"
         )
         return svg, words
 
+    def _new_still(self, frame: Frame) -> tuple:
+        """Axes with what stands still, and its SVG."""
+        ax = new_axes(frame)
+        self.picture.stand(frame, ax)
+        return ax, _rendered(frame, [ax.figure])
 
-class _Still:
-    """A frame drawn once, with its axes ready for marks."""
 
-    def __init__(self, picture: Picture, frame: Frame):
-        self.frame, self.ax = frame, picture._stand(frame, new_axes(frame))
-        self.svg = self._rendered(self.ax.figure.draw)
-        self._kept = set(self.ax.get_children())
-
-    def take_moving(self) -> str:
-        """Draw what was added since the frame was made, and take it off again."""
-        added = [artist for artist in self.ax.get_children() if artist not in self._kept]
-        added.sort(key=lambda artist: artist.get_zorder())
-
-        def draw(renderer):
-            for artist in added:
-                artist.draw(renderer)
-
-        svg = self._rendered(draw)
-        for artist in added:
-            artist.remove()
-        return svg
-
-    def _rendered(self, draw) -> str:
-        from matplotlib.backends.backend_svg import RendererSVG
-
-        said = io.StringIO()
-        renderer = RendererSVG(
-            self.frame.width,
-            self.frame.height,
-            said,
-            image_dpi=72,
-            metadata=dict.fromkeys(("Date", "Creator", "Format", "Type")),
-        )
-        draw(renderer)
-        renderer.finalize()
-        return _lean(said.getvalue())
+def _rendered(frame: Frame, artists: Iterable) -> str:
+    """Artists on a sheet of that frame, as SVG without its head."""
+    said, nothing = io.StringIO(), dict.fromkeys(("Date", "Creator", "Format", "Type"))
+    renderer = RendererSVG(frame.width, frame.height, said, image_dpi=72, metadata=nothing)
+    for artist in artists:
+        artist.draw(renderer)
+    renderer.finalize()
+    return _lean(said.getvalue())
 
 
 _HEAD = re.compile(r".*?<style.*?</style>\s*</defs>", re.DOTALL)

@@ -8,7 +8,7 @@ import numpy as np
 from pricelab.jobs.price_response import Best, Response
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.labels import dot, note
+from pricelab.pictures.labels import dot, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent
 
@@ -96,10 +96,10 @@ def chance_marks(values: Priced, ax) -> None:
     low, high = values.response.chance_range(values.price(x))
     ax.fill_between(x, low, high, **look.GAIN)
     ax.plot(x, values.response.chance(values.price(x)), color=look.NAVY, linewidth=2, zorder=2)
-    small = {"fontsize": look.SMALL, "color": look.SOFT_INK, "zorder": 3}
+    small = {"size": look.SMALL, "color": look.SOFT_INK, "zorder": 3}
     for margin, won, count in _groups(values):
         dot(ax, margin, won, look.TEAL, 8)
-        note(ax, str(count), (margin, won), (0, 8), "center", **small)
+        write(ax, str(count), (margin, won), (0, 8), "center", **small)
 
 
 def _groups(values: Priced) -> list[tuple[float, float, int]]:
@@ -154,10 +154,10 @@ def expected_marks(values: Priced, ax) -> None:
     ):
         height = float(values.expected(values.price(margin)))
         dot(ax, margin, height, colour, 9, marker=marker, zorder=4)
-        bold = {"color": colour, "fontweight": "bold", "zorder": 4}
-        note(ax, words, (margin, height), (0, up), "center", **bold)
-    small = {"color": look.OCHRE, "fontsize": look.SMALL, "zorder": 3}
-    note(ax, "within 1 % of the best", (float(flat.mean()), 0), (0, 6), "center", **small)
+        bold = {"color": colour, "weight": "bold", "zorder": 4}
+        write(ax, words, (margin, height), (0, up), "center", **bold)
+    small = {"color": look.OCHRE, "size": look.SMALL, "zorder": 3}
+    write(ax, "within 1 % of the best", (float(flat.mean()), 0), (0, 6), "center", **small)
 
 
 def describe_expected(values: Priced) -> Description:

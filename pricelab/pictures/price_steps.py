@@ -7,7 +7,7 @@ import numpy as np
 from pricelab.lists.better_off import better_off
 from pricelab.pictures import look
 from pricelab.pictures.axes import Frame, money_axis, quantity_axis
-from pricelab.pictures.labels import darker, dot, label_ends, note
+from pricelab.pictures.labels import dot, label_ends, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, pieces
 from pricelab.shop.money import show_money
@@ -81,7 +81,7 @@ def frame(values: PriceSteps) -> Frame:
         tops.append(1.12 * (here if here is not None else min(steps.prices)))
     shaded = values.chosen is not None and values.chosen.better
     x_words = "pieces (shaded: the next step costs no more in all)" if shaded else "pieces"
-    x = quantity_axis(x_words, first, last, [*starts, last], wide=290)
+    x = quantity_axis((first, last), starts, x_words, wide=290)
     y = money_axis(f"{values.currency} a piece", 0, max(tops), values.currency, steps=5)
     sheet = {"width": 480, "height": 310, "left": 50, "right": 140, "top": 68, "bottom": 44}
     return Frame(x, y, behind=(values.chosen, values.others, values.currency), **sheet)
@@ -126,8 +126,8 @@ def _mark(values: PriceSteps, ax) -> None:
     ax.axvline(at, color=look.INK, linewidth=1.1, zorder=1.5)
     share = np.log(at / low) / np.log(high / low)
     shift, align = ((6, 9), "left center") if share < 0.75 else ((-6, 9), "right center")
-    how = {"fontweight": "bold", "zorder": 6, "bbox": look.ground()}
-    note(ax, pieces(values.marked), (at, 0), shift, align, **how)
+    how = {"weight": "bold", "zorder": 6, "bbox": look.ground()}
+    write(ax, pieces(values.marked), (at, 0), shift, align, **how)
 
 
 def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
@@ -139,8 +139,8 @@ def _say_price(chosen: Steps, currency: str, ax, step: int) -> None:
     wide = np.log(end / start) / np.log(high / low)
     if wide < 0.0225 * len(words) or price > ax.get_ylim()[1]:
         return
-    colour, at = darker(look.thread(chosen.thread).colour), (np.sqrt(start * end), price)
-    note(ax, words, at, (0, 8), "center bottom", color=colour, fontweight="bold", zorder=6)
+    colour, at = look.darker(look.thread(chosen.thread).colour), (np.sqrt(start * end), price)
+    write(ax, words, at, (0, 8), "center bottom", color=colour, weight="bold", zorder=6)
 
 
 def describe(values: PriceSteps) -> Description:

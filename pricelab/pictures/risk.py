@@ -7,7 +7,7 @@ import numpy as np
 from pricelab.analysis.risk import chance_of_loss, likely_range
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.labels import darker, note
+from pricelab.pictures.labels import write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, percent
 from pricelab.shop.tolerance import TOLERANCE
@@ -53,13 +53,13 @@ def marks(values: Profits, ax) -> None:
     sides = [(ends[0], (-5, 0), "right"), (ends[1], (5, 0), "left")]
     for at, shift, align in sides if values.show(ends[0]) != values.show(ends[1]) else sides[1:]:
         if min(at - low, high - at) < 0.1 * (high - low):  # no room beside the range: over its end
-            note(ax, values.show(at), (at, 1.06), (0, 5), "center bottom", zorder=4)
+            write(ax, values.show(at), (at, 1.06), (0, 5), "center bottom", zorder=4)
         else:
-            note(ax, values.show(at), (at, 1.06), shift, f"{align} center", zorder=4)
+            write(ax, values.show(at), (at, 1.06), shift, f"{align} center", zorder=4)
     line = {"linewidth": 1.8, "linestyle": look.DASHED, "zorder": 2}
     ax.axvline(values.expected, ymax=1.0 / 1.18, color=look.COPPER, **line)
-    how = {"color": darker(look.COPPER), "fontsize": look.SMALL, "zorder": 4}
-    note(ax, "cost sheet", (values.expected, 0.04), (5, 0), "left bottom", **how)
+    how = {"color": look.darker(look.COPPER), "size": look.SMALL, "zorder": 4}
+    write(ax, "cost sheet", (values.expected, 0.04), (5, 0), "left bottom", **how)
 
 
 def describe(values: Profits) -> Description:
@@ -131,7 +131,7 @@ def _tornado_marks(values: Tornado, ax) -> None:
             if end > start:
                 ax.barh(at, end - start, 0.5, left=start, color=face, zorder=2)
         for end, across, align in ((low, -5, "right center"), (high, 5, "left center")):
-            note(ax, values.show(end), (end, at), (across, 0), align, zorder=3)
+            write(ax, values.show(end), (end, at), (across, 0), align, zorder=3)
     ax.axvline(values.expected, color=look.INK, linewidth=1, zorder=3)
 
 

@@ -7,15 +7,8 @@ import numpy as np
 from pricelab.lists.audit import Audit
 from pricelab.lists.trouble import LOSING
 from pricelab.pictures import look
-from pricelab.pictures.axes import (
-    Frame,
-    fine,
-    in_points,
-    money_axis,
-    quantity_axis,
-    stairs,
-)
-from pricelab.pictures.labels import label_ends, note
+from pricelab.pictures.axes import Frame, money_axis, quantity_axis, stairs
+from pricelab.pictures.labels import in_points, label_ends, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import percent, pieces
 from pricelab.shop.pricing_rules import NO_TAX, Tax
@@ -74,10 +67,9 @@ class Staircase(InMoney):
 
 def frame(values: Staircase) -> Frame:
     """Quantities by ratio with a tick at every break; money from nothing."""
-    last = int(values.quantities[-1])
     # Dear first pieces may run off the top: the steps are what is looked at.
     top = max(values.price.max() * 1.08, np.median(values.cost))
-    x = quantity_axis("pieces in the order", values.starts[0], last, [*values.starts, last])
+    x = quantity_axis(values.quantities, values.starts)
     before_tax = f", before {values.tax.name}" if values.tax.included else ""
     title = f"{values.currency} a piece{before_tax}"
     return Frame(x, money_axis(title, 0, float(top), values.currency), right=138)
@@ -86,10 +78,10 @@ def frame(values: Staircase) -> Frame:
 def marks(values: Staircase, ax) -> None:
     """Steps, cost curve, what is left between them, and a price over every step."""
     _fill_between(values, ax)
-    x, floor, cost = stairs(values.quantities, values.floor, values.cost, tolerance=fine(ax))
+    x, floor, cost = stairs(ax, values.quantities, values.floor, values.cost)
     ax.plot(x, floor, color=look.SOFT_INK, linewidth=1.1, linestyle=(0, (2, 2.5)))
     ax.plot(x, cost, color=look.COPPER, linewidth=2)
-    x, price = stairs(values.quantities, values.price)
+    x, price = stairs(ax, values.quantities, values.price)
     ax.plot(x, price, color=look.NAVY, linewidth=1, alpha=0.5)
     flat = np.column_stack([price[::2], price[1::2], np.full(price.size // 2, np.nan)])
     along = np.column_stack([x[::2], x[1::2], x[1::2]])
@@ -107,8 +99,7 @@ def marks(values: Staircase, ax) -> None:
 def _fill_between(values: Staircase, ax) -> None:
     """What is left: tinted where a tier holds, hatched where it does not."""
     holds = np.repeat(values.holds, values.tier_ends - values.starts + 1)
-    curves = (values.cost, values.price, holds)
-    x, low, high, held = stairs(values.quantities, *curves, tolerance=fine(ax))
+    x, low, high, held = stairs(ax, values.quantities, values.cost, values.price, holds)
     ax.fill_between(x, low, high, where=held, **look.GAIN)
     if not held.all():
         ax.fill_between(x, low, high, where=~held, **{**look.LOSS, "hatch": "////"})
@@ -134,8 +125,8 @@ def _say_prices(values: Staircase, ax) -> None:
         taken.append((begin, begin + wide, up))
         over = (np.sqrt(start * end), step)
         at, across, align = (over, 0, "center") if middle else ((start, step), 2, "left")
-        bold = {"color": look.NAVY, "fontweight": "bold"}
-        note(ax, words, at, (across, 7), f"{align} bottom", **bold)
+        bold = {"color": look.NAVY, "weight": "bold"}
+        write(ax, words, at, (across, 7), f"{align} bottom", **bold)
         if right - left > 34:
             _say_margin(values, ax, tier, over)
 
@@ -144,7 +135,7 @@ def _say_margin(values: Staircase, ax, tier: int, at: tuple[float, float]) -> No
     words, ground = percent(values.margin[values.inside(tier)].min(), 0), None
     if not values.holds[tier]:  # on a hatched ground words need a piece of paper of their own
         words, ground = f"▼ {words}", look.ground(2)
-    note(ax, words, at, (0, -9), "center top", fontsize=look.SMALL, bbox=ground, zorder=4)
+    write(ax, words, at, (0, -9), "center top", size=look.SMALL, bbox=ground, zorder=4)
 
 
 _JUDGED = {True: "holds", False: "does not hold"}

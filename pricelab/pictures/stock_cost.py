@@ -6,8 +6,8 @@ import numpy as np
 
 from pricelab.analysis.stock import Stocking
 from pricelab.pictures import look
-from pricelab.pictures.axes import Frame, in_points, money_axis, quantity_axis
-from pricelab.pictures.labels import dot, note
+from pricelab.pictures.axes import Frame, money_axis, quantity_axis
+from pricelab.pictures.labels import dot, in_points, write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import number, pieces
 
@@ -31,12 +31,11 @@ class StockCost(InMoney):
 
 def frame(values: StockCost) -> Frame:
     """Quantities by ratio with the breaks as ticks; money from under the best to well over."""
-    first, last = int(values.quantities[0]), int(values.quantities[-1])
     best = values.best.cost
     top = max(float(np.quantile(values.costs, 0.7)), best * 1.12)
     low = max(0.0, best - 0.4 * (top - best))  # room for the words under the best order
     y = money_axis(f"{values.currency} a year", low, top, values.currency)
-    x = quantity_axis("pieces an order", first, last, [first, *values.breaks, last])
+    x = quantity_axis(values.quantities, values.breaks, "pieces an order")
     return Frame(x, y, height=340, right=90)
 
 
@@ -57,8 +56,8 @@ def marks(values: StockCost, ax) -> None:
     under = in_points(ax, best.quantity, best.cost)[0, 1] > 40  # where there is room
     shift = (-9 if right else 9, -8 if under else 10)
     align = f"{'right' if right else 'left'} {'top' if under else 'bottom'}"
-    how = {"fontweight": "bold", "linespacing": 1.2, "zorder": 5}
-    note(ax, words, (best.quantity, best.cost), shift, align, **how)
+    how = {"weight": "bold", "linespacing": 1.2, "zorder": 5}
+    write(ax, words, (best.quantity, best.cost), shift, align, **how)
 
 
 def describe(values: StockCost) -> Description:

@@ -46,13 +46,13 @@ def _lines(values: Times):
 
 def frame(values: Times) -> Frame:
     """Pieces and minutes by ratio: ten per cent are as high everywhere."""
-    first, last = int(values.quantities.min()), int(values.quantities.max())
+    quantities = np.sort(values.quantities)
     shown = np.concatenate([_noted(values), *_lines(values)[1:3]])
     low = max(t for t in (0.5, *_MINUTES) if t <= max(shown.min(), 0.5))
     high = next(t for t in (*_MINUTES, 1e9) if t >= shown.max())
     ticks = [t for t in _MINUTES if low <= t <= high]
     y = Axis.ticked("attended minutes of a repeat order", low, high, ticks, log=True, grid=True)
-    x = quantity_axis("pieces in the order", first, last, [first, *TICKS, last])
+    x = quantity_axis(quantities, [quantities[0], *TICKS])
     return Frame(x, y, right=132, height=360)
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from pricelab.pictures import look
 from pricelab.pictures.axes import Axis, Frame, money_axis
-from pricelab.pictures.labels import darker, note
+from pricelab.pictures.labels import write
 from pricelab.pictures.picture import Description, InMoney, Picture
 from pricelab.shop.figures import percent
 
@@ -61,14 +61,14 @@ def marks(values: Waterfall, ax) -> None:
         ax.barh(row, money, 0.62, at, **{**fill, "edgecolor": ink, "linewidth": 1.2, "zorder": 2})
         ax.plot([at, at], [row - 1, row], color=look.SOFT_INK, linewidth=0.9, zorder=1)
         at += money
-        ends.append((row, values.show(money, sign=True), darker(ink)))
+        ends.append((row, values.show(money, sign=True), look.darker(ink)))
     ax.plot([at, at], [len(rows), len(rows) + 1], color=look.SOFT_INK, linewidth=0.9, zorder=1)
     for row, money in ((0, values.estimated), (len(rows) + 1, at)):
         ax.plot([money], [row], "D", color=look.INK, markersize=9, zorder=3)
         ends.append((row, values.show(money), look.INK))
     for row, words, colour in ends:  # figures stand in a column, as in a table
-        how = {"xycoords": ("axes fraction", "data"), "color": colour, "fontweight": "bold"}
-        note(ax, words, (1, row), (110, 0), "right center_baseline", **how)
+        how = {"coords": ("axes fraction", "data"), "color": colour, "weight": "bold"}
+        write(ax, words, (1, row), (110, 0), "right center_baseline", **how)
 
 
 def describe(values: Waterfall) -> Description:

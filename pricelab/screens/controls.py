@@ -115,21 +115,27 @@ class Pick(Control):
             self.widget.value = None
 
 
-class _Line(Control):
-    """A line to type, taken when the reader presses Enter or goes on to the next."""
+class Words(Control):
+    """A line of words, taken when the reader presses Enter or goes on to the next."""
 
-    def __init__(self, label: str, start: str, width: str):
+    def __init__(self, label: str, start: str = "", *, width="180px"):
         super().__init__(
             widgets.Text(value=start, description=label, continuous_update=False), width
         )
 
+    @property
+    def value(self):
+        """The words, on one line; halves of letters, which no file can hold, as ?."""
+        whole = self.widget.value.encode("utf-8", "replace").decode()
+        return " ".join(whole.split())
 
-class Typed(_Line):
+
+class Typed(Words):
     """A typed entry, read by `parse`."""
 
     def __init__(self, label: str, parse: Callable[[str], object], start: str, *, width="120px"):
         self._parse = parse
-        super().__init__(label, start, width)
+        super().__init__(label, start, width=width)
 
     @property
     def value(self):
@@ -158,7 +164,7 @@ class Slide(Typed):
     """
 
     def __init__(self, label: str, start, span: tuple, unit="", width="180px", *, step=1):
-        self.low, self.high, self.unit, self.whole = span[0], span[-1], unit, isinstance(step, int)
+        self.low, self.high, self.whole = span[0], span[-1], isinstance(step, int)
         words = f"{label}, {unit}" if unit else label
         read = figure(self.low, self.high, unit, start, whole=self.whole)
         super().__init__(words, read, self._shown(start), width=width)
@@ -197,19 +203,6 @@ class Slide(Typed):
         at = self._on_slider()
         if at is not None:
             self.slider.value = at
-
-
-class Words(_Line):
-    """Words that nothing is read from, such as a name."""
-
-    def __init__(self, label: str, start: str = "", *, width="180px"):
-        super().__init__(label, start, width)
-
-    @property
-    def value(self) -> str:
-        """The words, on one line; halves of letters, which no file can hold, as ?."""
-        whole = self.widget.value.encode("utf-8", "replace").decode()
-        return " ".join(whole.split())
 
 
 class Tick(Control):
@@ -258,6 +251,9 @@ def outcome(do: Callable[[], str]) -> str:
 class Press:
     """A button, and a line beside it that says what came of it."""
 
+    held_by: Callable[[], bool] | None = None
+    """What the panel has to do before, if anything; then nothing is done."""
+
     def __init__(self, label: str, do: Callable[[], str]):
         self.label, self._do = label, do
         self.button = widgets.Button(description=label).add_class("pl-button")
@@ -270,6 +266,8 @@ class Press:
         self.box.layout.display = None if wanted else "none"
 
     def press(self) -> str:
-        """Do it, and say what came of it or why it could not be."""
+        """Do it, and say what came of it or why it could not be; or first show what changed."""
+        if self.held_by is not None and self.held_by():
+            return ""
         self.said.value = outcome(self._do)
         return self.said.value

@@ -7,6 +7,7 @@ and of the stamp of the shop's tables, which a saved quote names; it never meets
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 
@@ -37,7 +38,7 @@ from pricelab.pictures.price_steps import PRICE_STEPS, PriceSteps, Steps
 from pricelab.screens import counter_html as say
 from pricelab.screens.controls import Choice, Press, SideBox, Slide, Tick, Typed, Words
 from pricelab.screens.html import style
-from pricelab.screens.opening import FaultsPanel
+from pricelab.screens.opening import FaultsPanel, tables_of
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import length, pieces
 from pricelab.shop.errors import PricelabError
@@ -61,6 +62,9 @@ _OPENING = {"in": ("4", "2"), "mm": ("80", "45")}
 
 class CounterPanel(Panel):
     """Pieces, size, blank and decoration in; price, hint, steps and drawing out; quotes saved."""
+
+    changed = "Prices are up to date"
+    unfit = "Prices are being changed just now: please ask us."
 
     def __init__(
         self, counter: Catalogue, quotes: Path, day: Callable[[], date] = today, stamp: str = ""
@@ -256,10 +260,13 @@ def _row(kind: str, *items) -> widgets.HBox:
 
 def open_counter(named: Path | None = None) -> Panel:
     """The client's screen for the shop that is named, or the one the workbook was opened on."""
+    before = tables_of(named)
     try:
         folder = shop_folder(named)
         read = read_shop(folder)
         counter = catalogue_of(read)
     except PricelabError:
         return FaultsPanel(PricelabError(NOT_YET))
-    return CounterPanel(counter, folder / QUOTES, stamp=stamped(read))
+    panel = CounterPanel(counter, folder / QUOTES, stamp=stamped(read))
+    panel.follow(partial(tables_of, named), before, partial(open_counter, named))
+    return panel

@@ -29,8 +29,6 @@ _RANKS = {
     "margin": "margin",
 }
 
-_GROUPS = ("method", "client", "blank", "size band", "month", "tier")
-
 _ROWS = 20
 """Rows of a table that a person reads; the rest is counted."""
 
@@ -43,7 +41,7 @@ class FinishedJobsPanel(Panel):
     def __init__(self, folder: ShopFolder):
         self.since = Choice("Jobs from", {"": ""}, width="150px")
         self.read(folder)
-        self.by = Choice("Sum up by", {sentence(name): name for name in _GROUPS}, width="140px")
+        self.by = Choice("Sum up by", {sentence(by): by for by in self._label}, width="140px")
         self.rank = Choice("The best first, by", _RANKS, width="250px")
         self.group = Choice("Look at", {"all jobs": ALL}, width="250px")
         floor = self._shop.pricing.floor
@@ -74,9 +72,13 @@ class FinishedJobsPanel(Panel):
             )
         self._shop, self._judged, self._starts = shop, judged, _usual_starts(folder)
         self._left_out = jobs["job"].nunique() - judged["job"].nunique()
-        self._names = {
-            "method": short_methods(shop),
-            "blank": {key: blank.name for key, blank in shop.blanks.items()},
+        self._label = {
+            "method": short_methods(shop).get,
+            "client": lambda client: client or "client not told",
+            "blank": lambda key: shop.blanks[key].name,
+            "size band": lambda size: f"up to {number(size)}" if size else "on no list",
+            "month": _month,
+            "tier": lambda start: f"from {pieces(start)}" if start else "on no list",
         }
         months, (_, first) = sorted(judged["month"].unique()), self.since.widget.options[0]
         all_of_them = self.since.value == first
@@ -89,7 +91,7 @@ class FinishedJobsPanel(Panel):
         jobs, by = self._judged, self.by.value
         jobs = jobs[jobs["month"] >= self.since.value]
         sums = summarise(jobs, by).sort_values(self.rank.value, ascending=False, kind="stable")
-        labels = {key: self._label(by, key) for key in sums.index}
+        labels = {key: self._label[by](key) for key in sums.index}
         self.group.offer({"all jobs": ALL} | {labels[key]: key for key in sums.index})
         self._show_groups(jobs, sums, labels)
         some, name, chosen = jobs, "All jobs", self.group.value
@@ -142,7 +144,7 @@ class FinishedJobsPanel(Panel):
             {
                 "Job": f"{job['job']}, {job['date']:%Y-%m-%d}",
                 "Client": job["client"] or "not told",
-                "Method": " + ".join(self._label("method", key) for key in methods[job["job"]]),
+                "Method": " + ".join(map(self._label["method"], methods[job["job"]])),
                 "Pieces": number(job["quantity"]),
                 "Estimated": money(job["estimated profit"]),
                 "Earned": money(job["profit"]),
@@ -159,7 +161,7 @@ class FinishedJobsPanel(Panel):
         cells, goal = losing_cells(jobs, self.under.value), percent(self.under.value)
         named = {"Method": "method", "Blank": "blank", "Size": "size band", "Pieces": "tier"}
         rows = [
-            {heading: self._label(by, cell[by]) for heading, by in named.items()}
+            {heading: self._label[by](cell[by]) for heading, by in named.items()}
             | {
                 "Short": f"{cell['losing']} of {cell['jobs']}",
                 "In all by": self._shop.money(cell["short"]),
@@ -172,18 +174,6 @@ class FinishedJobsPanel(Panel):
         finding = f"{jobs} earned less than a margin of {goal}, from {where} of the list"
         none = f"No job earned less than a margin of {goal}."
         self.cells.tabulate(finding, rows, left=(0, 1, 2, 3, 6), close=True, none=none)
-
-    def _label(self, by: str, key) -> str:
-        """A group by its name, as a reader knows it."""
-        if by in self._names:
-            return self._names[by][key]
-        if by == "month":
-            return _month(key)
-        if by == "client":
-            return key or "client not told"
-        if not key:
-            return "on no list"
-        return f"up to {number(key)}" if by == "size band" else f"from {pieces(key)}"
 
 
 def _month(month: str) -> str:

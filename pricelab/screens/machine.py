@@ -1,5 +1,7 @@
 """The owner's panel on a machine that could be bought: payback, worth, and the volume it needs."""
 
+from math import ceil
+
 from pricelab.analysis.machine import PressCase, irrs, payback, saved_a_piece
 from pricelab.analysis.month import pieces_a_year
 from pricelab.analysis.one_operator import saved_by_second, station_with_dwell
@@ -108,13 +110,13 @@ class PressPanel(Panel):
                 said.append(f"{words}: {number(round(paid * 12, 1))} months, or {made} pieces.")
             except NoBreakEven as error:
                 said.append(f"{words}: {error}".replace("periods", "years"))
-        said += [
-            f"Net present value: {self._shop.money(case.npv)}.",
-            _rates_words(case),
-            or_why(
-                lambda: f"It is worth its price from {pieces(_up(case.pieces_to_pay))} a year on."
-            ),
-        ]
+
+        def enough() -> str:
+            needed = ceil(round(case.pieces_to_pay, 6))
+            return f"It is worth its price from {pieces(needed)} a year on."
+
+        worth = f"Net present value: {self._shop.money(case.npv)}."
+        said += [worth, _rates_words(case), or_why(enough)]
         side = (
             "Convention: the price is paid today, and what a year brings counts at its end; within "
             "a year payback spreads it evenly. Before income tax."
@@ -136,10 +138,6 @@ def _rates_words(case: PressCase) -> str:
             "end. None of them ranks the machine; go by the net present value."
         )
     return f"Rate of return: {shown} a year."
-
-
-def _up(pieces_needed: float) -> int:
-    return int(-(-round(pieces_needed, 6) // 1))
 
 
 def _pair(shop: Shop) -> tuple[str, str]:

@@ -9,10 +9,9 @@ from pricelab.files.shop_folder import ShopFolder
 from pricelab.lists.selling_list import ListsOnBlank, lists_on
 from pricelab.pictures.curves import CURVES, Curve, Curves
 from pricelab.pictures.lead_map import LEAD_MAP, LeadMap
-from pricelab.pictures.picture import Description
 from pricelab.screens.account_table import account_description, show_account
 from pricelab.screens.controls import Choice, SideBox, Slide, Typed
-from pricelab.screens.html import bullets, sentence, table, text
+from pricelab.screens.html import bullets, sentence, text
 from pricelab.screens.panel import Panel, Shown, View
 from pricelab.screens.reading import pieces, stitches
 from pricelab.screens.sides import Sides
@@ -223,9 +222,7 @@ class MethodsPanel(Panel):
             bears = f"bears {blank.heat_limit:g} {unit}"
         panel = f"{number(blank.panel_width)} × {number(blank.panel_height)} {blank.unit}"
         caption = f"{blank.name}: {blank.care or 'care not told'}; takes {panel}; {bears}."
-        told = Description.of(f"What suits? {caption}", rows)
-        listed = table(told.columns, told.rows, caption=caption, left=range(5))
-        self.suits.write(f"<h4>What suits?</h4>{listed}", told)
+        self.suits.tabulate("What suits?", rows, caption=caption, left=range(5))
 
     def _draw_curves(self, choice: MethodChoice) -> None:
         what, over = self.what.value, self.over.value

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from pricelab.files.clock import today
 from pricelab.files.jobs import KEY
-from pricelab.files.records.as_csv import COPY, export_csv
-from pricelab.files.records.book import FILE, Records
+from pricelab.files.records.book import COPY, FILE, Records
 from pricelab.files.records.happened import counter_orders, import_jobs, rows_of_job, take_quotes
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.jobs.quotes import Quote, repeat
@@ -32,6 +31,7 @@ class NotingPanel(Panel):
     """Writes into the shop's book of records; every press is on the disk before it answers."""
 
     goes_on = True  # what is shown hangs on choices alone, and on no entry of the form
+    saves_what_is_shown = False
 
     def __init__(self, folder: ShopFolder, day: Callable[[], date] = today):
         self.read(folder)
@@ -238,7 +238,7 @@ class NotingPanel(Panel):
 
     def _write_csv(self) -> str:
         """Write all that is noted where any spreadsheet opens it."""
-        files = export_csv(self._folder.folder)
+        files = self._records.write_csv()
         return (
             f"Your book is written into {COPY}, {len(files)} CSV files in your shop's folder. "
             "What they held before is replaced."

@@ -1,36 +1,56 @@
 """Opening the shop in hand: the panel that was asked for, or what to mend first."""
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import ipywidgets as widgets
 
-from pricelab.files.faults import Fault, ShopFaults
+from pricelab.files.faults import ShopFaults
 from pricelab.files.folders import is_demo, shop_folder
 from pricelab.files.shop_folder import ShopFolder, read_shop
+from pricelab.files.source import Folder
 from pricelab.screens.html import paragraph, sentence, table
 from pricelab.screens.panel import Panel, Shown
 from pricelab.shop.errors import PricelabError
 
-ASK_AGAIN = "Other notebooks that are open take it when you close and open them again."
-"""How a notebook comes to the shop as it is now: one is worked out when it is opened."""
+ASK_AGAIN = "Other notebooks that are open take it with the next thing you change in them."
+"""How a notebook comes to the shop as it is now: see `Panel.follow`."""
 
 
 def opened(make: Callable[[ShopFolder], Panel], named: str | os.PathLike | None = None) -> Panel:
     """The panel on the shop that is named, or the one the workbook was opened on."""
-    path = Path()
+    path, read = Path(), tables_of(named)
     try:
         path = shop_folder(named)
         panel = make(read_shop(path))
     except PricelabError as error:
         panel = FaultsPanel(error, make)
     panel.opened_as = (path, make)
+    panel.follow(partial(tables_of, named), read, partial(opened, make, named))
     return panel
 
 
-def list_faults(part: Shown, title: str, faults: Sequence[Fault], after: str = "") -> None:
-    """Show faults by file, row and column, each with how it is mended, and what to do after."""
+def tables_of(named: str | os.PathLike | None = None) -> tuple:
+    """The shop that is named, or chosen last, and when each of its tables was changed."""
+    try:
+        path = shop_folder(named)
+        return path, Folder(path).changed
+    except (PricelabError, OSError):
+        return None, {}
+
+
+def show_faults(part: Shown, error: PricelabError, one: str, many: str, after: str = "") -> None:
+    """Show what is wrong; faults of a shop by file, row and column, and what to do after them.
+
+    The title is `one` or, after how many there are, `many`.
+    """
+    if not isinstance(error, ShopFaults):
+        part.say(sentence(error), "finding")
+        return
+    faults = error.faults
+    title = one if len(faults) == 1 else f"{len(faults)} {many}"
     rows = [
         (
             fault.place.file,
@@ -76,18 +96,13 @@ class FaultsPanel(Panel):
 
     def update(self) -> None:
         """Show the faults: all of them, each with where it is and how it is mended."""
-        faults = self.error.faults if isinstance(self.error, ShopFaults) else ()
-        if not faults:
-            self.said.say(sentence(self.error), "finding")
-            return
-        title = f"{len(faults)} things in your shop's files need mending"
-        if len(faults) == 1:
-            title = "One thing in your shop's files needs mending"
+        one = "One thing in your shop's files needs mending"
         after = (
             "Mend them in your spreadsheet or in notebook 7, then close this notebook and open it "
             "again."
         )
-        list_faults(self.said, title, faults, after)
+        many = "things in your shop's files need mending"
+        show_faults(self.said, self.error, one, many, after)
 
 
 class Followed(Panel):

@@ -7,12 +7,15 @@ shows can be read without a browser: `str(panel)` is its words and figures, and 
 that was not run shows the same as a page.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 import ipywidgets as widgets
+from traitlets import TraitError
 
+from pricelab.files.clock import now
 from pricelab.pictures.picture import Description, Live, Picture
 from pricelab.screens.controls import Control, Press, unforeseen
 from pricelab.screens.html import answer, bullets, paragraph, sentence, style, table, text
@@ -53,16 +56,7 @@ class Shown:
         self.write(head + html, "\n".join([*sentences, *([side] if side else [])]))
 
     def tabulate(
-        self,
-        finding: str,
-        rows,
-        *,
-        title="heading",
-        caption="",
-        note="",
-        close=False,
-        none="",
-        **how,
+        self, finding, rows, *, title="heading", caption="", note="", close=False, none="", **how
     ) -> None:
         """Show a table (`rows`: see `Description.of`, `how`: `html.table`), with a note after it.
 
@@ -106,7 +100,7 @@ class Panel:
     """The base of every panel.
 
     A subclass makes its controls and parts, hands them to `lay_out`, and writes `update`,
-    which reads `self.wishes()` and shows what one public function gives for them.
+    which reads the controls and shows what one public function gives for them.
     """
 
     _busy = True  # until the controls are laid out
@@ -131,6 +125,17 @@ class Panel:
 
     controls: list[Control]
     parts: list[Shown]
+    saves_what_is_shown = True
+    """Whether what its buttons save hangs on the tables, and not on what was typed alone."""
+
+    changed = "Your tables changed; figures are up to date"
+    unfit = "Your tables changed and need fixing: notebook 0 says where."
+    """What is said where the shop's tables are others than those that are shown."""
+
+    stands_in: "Panel | None" = None
+    """The panel that is shown in this one's place since the tables changed."""
+
+    _tables: Callable[[], tuple] | None = None
 
     def lay_out(self, *rows: "Shown | Iterable[object]") -> None:
         """Stack shown parts and rows of controls and buttons; then update for the first time."""
@@ -151,15 +156,58 @@ class Panel:
         self.root = widgets.VBox(stacked).add_class("pl-panel")
         for control in self.controls:
             control.on_change(self.refresh)
+        for press in self._presses if self.saves_what_is_shown else ():
+            press.held_by = partial(self._catch_up, "Nothing was saved: look, and press again.")
+        self.keep_start()
         self._busy = False
         self.refresh()
+
+    def keep_start(self) -> None:
+        """Take the entries as they are for those that nobody typed."""
+        self._started_at = [control.widget.value for control in self.controls]
+
+    def follow(self, tables: Callable[[], tuple], read: tuple, make: "Callable[[], Panel]") -> None:
+        """Look at the `tables` before anything is drawn or saved, `read` being what they were.
+
+        Where they are others by now, one of which `make` gives another takes this panel's place.
+        """
+        self._tables, self._read, self._make_again = tables, read, make
+
+    def _catch_up(self, also: str = "") -> bool:
+        """Show the tables as they are now, where they changed, keeping what was typed."""
+        if self.stands_in is not None or self._tables is None or self._tables() == self._read:
+            return self.stands_in is not None
+        panel = self._make_again()
+        if not panel.controls and self.controls:
+            self.up_to_date = False
+            self._say_state(self.unfit)
+            return True
+        panel.carry(self)
+        self.root.children, panel.root = panel.root.children, self.root
+        self.stands_in = panel
+        if self._on_screen.get(self.opened_as) is self:
+            self._on_screen[panel.opened_as] = panel
+        panel.note(f"{self.changed} ({now():%H:%M}). {also}".rstrip())
+        return True
+
+    def carry(self, before: "Panel") -> None:
+        """Take over what was typed in the panel whose place this one takes."""
+        typed = zip(before.controls, before._started_at, self.controls, strict=False)
+        for old, begun, new in typed:
+            if old.widget.value != begun and old.label == new.label:
+                with suppress(TraitError):  # a blank that is no longer there
+                    new.widget.value = old.widget.value
+
+    def note(self, words: str) -> None:
+        """Say something about all that is shown, until the next change."""
+        self._answer.write(self._answer.box.value + paragraph(words, "side"), words)
 
     def refresh(self, anew: "ShopFolder | None" = None) -> None:
         """Update after a change, unless an update is moving controls itself.
 
         With `anew`, the shop's folder as it is now is read first.
         """
-        if self._busy:
+        if self._busy or (anew is None and self._catch_up()):
             return
         self._busy = True
         if anew is None:
@@ -168,6 +216,7 @@ class Panel:
         try:
             if anew is not None:
                 self.read(anew)
+                self._read = self._tables and self._tables()
             self.up_to_date = self._readable()
             if self.up_to_date or self.goes_on:
                 self.update()

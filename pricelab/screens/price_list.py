@@ -2,7 +2,9 @@
 
 from functools import partial
 
-from pricelab.files.clock import today
+import numpy as np
+
+from pricelab.files.clock import now, today
 from pricelab.files.save_list import FILE, save_list
 from pricelab.files.saving import file_stem, save_whole
 from pricelab.files.shop_folder import ShopFolder, read_shop
@@ -125,6 +127,18 @@ class PriceListPanel(Panel):
         self.target.set(spec.target * 100)
         self.floor.set(spec.floor * 100)
         self._last = spec.last
+        if hasattr(self, "controls"):
+            self.keep_start()
+
+    def read(self, folder: ShopFolder) -> None:
+        """Take the shop as it is once the list is saved."""
+        self._folder, self._shop = folder, folder.shop
+
+    def carry(self, before: "PriceListPanel") -> None:
+        """And the prices set by hand."""
+        super().carry(before)
+        self._own = before._own | self._own
+        self.refresh()
 
     def spec(self) -> ListSpec:
         """What the controls ask for."""
@@ -242,11 +256,16 @@ class PriceListPanel(Panel):
     def _save(self) -> str:
         """Put the new list into the shop's folder."""
         self.check_up_to_date()
-        price_list = self.draft.judged.price_list
-        save_list(self._folder, price_list)
-        self._folder = read_shop(self._folder.folder)
-        self.refresh()
-        return f"Saved in {FILE}: {name_of(self._shop, price_list)}."
+        price_list, was = self.draft.judged.price_list, self.draft.today_prices
+        changed = int((~np.isnan(was) & ~np.isclose(was, price_list.prices)).sum())
+        kept = save_list(self._folder, price_list, now())
+        self.refresh(read_shop(self._folder.folder))
+        said = f"Saved in {FILE}: {name_of(self._shop, price_list)}."
+        if kept is not None:
+            other = "1 price is" if changed == 1 else f"{changed or 'no'} prices are"
+            said += f" {other.capitalize()} other than before; the list that stood is kept in "
+            said += f"{kept.parent.name}/{kept.name}."
+        return said
 
     def _hand_out(self, kind: str) -> str:
         """Save the new list as clients get it, without a cost in it."""

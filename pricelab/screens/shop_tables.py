@@ -11,7 +11,7 @@ from pricelab.files.folders import is_demo
 from pricelab.files.unsaved import keep_unsaved, with_unsaved
 from pricelab.screens.controls import Choice, Press, Tick
 from pricelab.screens.html import bullets, paragraph, sentence, table
-from pricelab.screens.opening import ASK_AGAIN, check_own, list_faults
+from pricelab.screens.opening import ASK_AGAIN, check_own, show_faults
 from pricelab.screens.panel import Panel, Shown
 from pricelab.screens.row_table import RowTable
 from pricelab.screens.sample_job import SampleJob
@@ -160,13 +160,11 @@ class TablesPanel(Panel):
 
     def _say_faults(self) -> None:
         """Everything to be mended before the tables can be saved, in the loader's words."""
-        many = len(self._faults)
-        self.unfinished.show(bool(many))
-        if many:
-            title = f"{many} things to mend" if many > 1 else "One thing to mend"
-            list_faults(self.faults, title, self._faults)
+        self.unfinished.show(bool(self._faults))
+        if self._wrong is None:
+            self.faults.write("")
         else:
-            self.faults.say("" if self._wrong is None else sentence(self._wrong), "finding")
+            show_faults(self.faults, self._wrong, "One thing to mend", "things to mend")
 
     # ---- what is done -----------------------------------------------------------------
 

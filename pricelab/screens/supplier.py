@@ -12,9 +12,8 @@ from pricelab.files.source import inner_file
 from pricelab.jobs.quotes import touched_quotes
 from pricelab.lists.supplier_change import (
     SupplierChange,
-    change_between,
-    check_grid,
     raised,
+    supplier_change,
     with_blank_prices,
     with_grid,
 )
@@ -91,7 +90,6 @@ class SupplierPanel(Panel):
                     "A price file is for a decoration's grid. For a blank, change all prices by a "
                     "share, or write its new prices into blank_prices.csv."
                 )
-            check_grid(shop.methods[key], grid)
             return with_grid(shop, key, grid), "at the new file's prices"
         share, of_blank = self.share.value / 100, kind == BLANK
         prices = shop.blanks[key].prices if of_blank else shop.methods[key].grid
@@ -119,26 +117,27 @@ class SupplierPanel(Panel):
     def _judge(self, changed: Shop, one: PriceList) -> SupplierChange | NotPossible:
         """The list before and after, or why nothing of it can be bought any more."""
         try:
-            return change_between(self._folder.shop, changed, one, weights_of(self._folder, one))
+            weights = weights_of(self._folder, one)
+            return supplier_change(self._folder.shop, changed, one, weights)
         except NotPossible as error:
             return error
 
     def _sum_up(self, names, judged, words: str) -> None:
+        columns = ("List", "Prices that held", "Stop holding", "Margins move by")
         rows, broken, holding = [], 0, 0
         for name, change in zip(names, judged, strict=True):
             if isinstance(change, NotPossible):
-                rows.append((name, "none can be bought", sentence(change), ""))
-                continue
-            stops, held = int(change.stops_holding.sum()), int(change.before.holding.sum())
-            broken, holding = broken + stops, holding + held
-            moved = " to ".join(points(x(change.margin_change)) for x in (np.min, np.max))
-            rows.append((name, f"{held - stops} of {held} still hold", str(stops), moved))
+                told = ("none can be bought", sentence(change), "")
+            else:
+                stops, held = int(change.stops_holding.sum()), int(change.before.holding.sum())
+                broken, holding = broken + stops, holding + held
+                moved = " to ".join(points(x(change.margin_change)) for x in (np.min, np.max))
+                told = (f"{held - stops} of {held} still hold", str(stops), moved)
+            rows.append(dict(zip(columns, (name, *told), strict=True)))
         finding = f"{words}: every price that held still holds"
         if broken:
             finding = f"{words}: {broken} of the {holding} prices that held stop holding"
-        columns = ("List", "Prices that held", "Stop holding", "Margins move by")
-        table = dict(zip(columns, zip(*rows, strict=True), strict=True))
-        self.summary.tabulate(finding, table, title="finding")
+        self.summary.tabulate(finding, rows, title="finding")
 
     def _show_list(self, changed: Shop, change: SupplierChange | NotPossible) -> None:
         if isinstance(change, NotPossible):

@@ -90,66 +90,81 @@ class TableView:
                 Heading("value", width=175),
                 Heading("what it is", width=355, least=150),
             )
-        told = explained(self.name)
         return tuple(
             Heading(
                 column,
-                self._unit(self._columns.get(column)),
-                told[column].what if column in told else "",
+                self._unit(column),
+                self._told[column].what if column in self._told else "",
                 self._width(column),
             )
             for column in self.edits.headings(self.name)
         )
 
+    @cached_property
+    def _columns(self) -> dict[str, Column]:
+        """What is known of each column, or setting: how it is read, and its unit."""
+        columns = SETTINGS if self.of_settings else self.edits.columns(self.name)
+        return {column.name: column for column in columns}
+
+    @cached_property
+    def _told(self) -> dict[str, Explained]:
+        return explained(self.name)
+
+    def _unit(self, column: str) -> str:
+        """The unit in the words of the shop, such as "USD a piece"."""
+        unit = self._columns[column].unit if column in self._columns else ""
+        heat = self.edits.setting("heat unit") or "°F"
+        return unit.replace(MONEY, self.edits.setting("currency")).replace(HEAT, heat)
+
+    def _words(self, column: str) -> tuple[str, ...]:
+        """The words that its cells may hold; none where they are typed."""
+        return getattr(self._columns[column].read, "words", ()) if column in self._columns else ()
+
+    def _hint(self, column: str) -> str:
+        """What a cell of it left empty means."""
+        if column not in self._told or not self._optional(column):
+            return ""
+        return re.sub(r"^(yes: |yes\b.*|only .*)", "", self._told[column].empty)
+
+    def _optional(self, column: str) -> bool:
+        return column in self._columns and self._columns[column].default is not REQUIRED
+
     def _width(self, column: str) -> int:
         """Room for the longest cell, within bounds; steady while a reader types."""
         start = self.start if self.name in self.start.sheets else self.edits
         cells = [start.cell(self.name, row, column) for row in start.rows(self.name)]
-        known = self._columns.get(column)
-        words = getattr(known.read, "words", ()) if known else ()
-        if words:  # what an empty choice is shown as
-            words = (*words, _hint(known, explained(self.name).get(column)))
+        words = self._words(column)
+        shown = [*words, self._hint(column)] if words else []  # the hint is an empty choice
+        longest = max(map(len, [column, *cells, *shown]))
         arrow = 22 if words else 0
-        longest = max(map(len, [column, *cells, *words]), default=0)
         return int(min(max(_LEAST_WIDE, 22 + arrow + _LETTER * longest), _MOST_WIDE))
 
-    @cached_property
-    def _columns(self) -> dict[str, Column]:
-        return {column.name: column for column in self.edits.columns(self.name)}
-
-    def _unit(self, column: Column | None) -> str:
-        """The unit in the words of the shop, such as "USD a piece"."""
-        if column is None:
-            return ""
-        currency = self.edits.setting("currency")
-        heat = self.edits.setting("heat unit") or "°F"
-        return column.unit.replace(MONEY, currency).replace(HEAT, heat)
-
     def row(self, at) -> Row:
-        """A row as it is shown."""
-        if self.of_settings:
-            return self._setting(*at)
-        told = explained(self.name)
-        cells = tuple(
-            _cell(self._text(at, column), self._columns.get(column), told.get(column))
-            for column in (heading.name for heading in self.headings)
+        """A row as it is shown; a setting by what it is called, its value, and what it is."""
+        if not self.of_settings:
+            names = [heading.name for heading in self.headings]
+            cells = tuple(self._cell(self._text(at, name), name) for name in names)
+            return Row(at + 1, cells, marked(self._text(at, NOTE)))
+        name, row = at
+        unit, what = self._unit(name), self._told[name].what if name in self._told else ""
+        cells = (
+            Cell(name if not unit or name.endswith(unit) else f"{name}, {unit}", fixed=True),
+            self._cell(self._text(row, "value"), name),
+            Cell(what.partition(";")[0], fixed=True),
         )
-        return Row(at + 1, cells, marked(self._text(at, NOTE)))
+        number, known = 0 if row is None else row + 1, name in self._columns
+        return Row(number, cells, marked(self._text(row, NOTE)), removable=not known)
 
     def _text(self, row: int | None, column: str) -> str:
         return "" if row is None else self.edits.cell(self.name, row, column)
 
-    def _setting(self, name: str, row: int | None) -> Row:
-        """A setting as it is shown: what it is called, its value, and what it is."""
-        known = next((s for s in SETTINGS if s.name == name), None)
-        unit, told = self._unit(known), explained("shop").get(name)
-        cells = (
-            Cell(name if not unit or name.endswith(unit) else f"{name}, {unit}", fixed=True),
-            _cell(self._text(row, "value"), known, told),
-            Cell(told.what.partition(";")[0] if told else "", fixed=True),
-        )
-        number = 0 if row is None else row + 1
-        return Row(number, cells, marked(self._text(row, NOTE)), removable=known is None)
+    def _cell(self, said: str, column: str) -> Cell:
+        """A cell with the words it may hold, or a hint of what it means empty."""
+        words, hint = self._words(column), self._hint(column)
+        if not words:
+            return Cell(said, hint=hint)
+        empty = ("",) if self._optional(column) or not said else ()
+        return Cell(said, (*empty, *words), hint=f"usual: {hint}" if hint in words else hint)
 
     def marks(self, shown: Sequence, faults: Iterable[Fault]) -> dict[tuple[int, int], str]:
         """The cells of the rows `shown` that are at fault, each with why."""
@@ -163,20 +178,3 @@ class TableView:
                     at = names.index(place.column) if place.column in names else 0
                     whys[rows.index(place.row - 1), at] = why
         return whys
-
-
-def _hint(column: Column | None, told: Explained | None) -> str:
-    """What a cell left empty means."""
-    if told is None or column is None or column.default is REQUIRED:
-        return ""
-    return re.sub(r"^(yes: |yes\b.*|only .*)", "", told.empty)
-
-
-def _cell(said: str, column: Column | None, told: Explained | None) -> Cell:
-    """A cell with the words it may hold, or a hint of what it means empty."""
-    words = getattr(column.read, "words", ()) if column else ()
-    hint = _hint(column, told)
-    if words:
-        empty = () if column.default is REQUIRED and said else ("",)
-        return Cell(said, (*empty, *words), hint=f"usual: {hint}" if hint in words else hint)
-    return Cell(said, hint=hint)

@@ -7,6 +7,7 @@ carry their unit, shares are percentages.
 from collections import Counter
 from collections.abc import Iterable
 from datetime import date
+from textwrap import shorten
 
 from pricelab.lists.audit import Audit
 from pricelab.lists.better_off import better_off
@@ -52,10 +53,8 @@ def _cut(name: str) -> str:
     >>> _cut("Raised embroidery over very thick foam")
     'Raised embroidery over very'
     """
-    if len(name) <= _LONGEST:
-        return name
-    kept, _, rest = name[: _LONGEST + 1].rpartition(" ")
-    return kept.strip() or f"{rest[: _LONGEST - 1]}…"
+    whole = {"break_on_hyphens": False, "break_long_words": False, "placeholder": ""}
+    return shorten(name, _LONGEST, **whole) or f"{name[: _LONGEST - 1]}…"
 
 
 def day(on: date) -> str:

@@ -25,9 +25,7 @@ class Goal:
 
     def figure(self, value: float, currency: str) -> str:
         """The figure as people read it."""
-        if self.share:
-            return percent(value)
-        return show_money(value, currency)
+        return percent(value) if self.share else show_money(value, currency)
 
     def of(self, one: Sold) -> float:
         """The figure of one order by one method."""
@@ -69,13 +67,11 @@ def say_phases(phases: Sequence[Stretch], names: Sequence[str]) -> str:
                 said.append(f"nobody at {range_of(phase.first, phase.last, end)}")
             continue
         where = range_of(phase.first, phase.last, end)
-        some = f" ({_of(phase)})" if phase.but else ""
+        some = ""
+        if phase.but:
+            some = f" ({number(phase.held)} of these {number(phase.count)} quantities)"
         said.append(f"{names[phase.value]} at {where}{some}")
     return "; ".join(said) if said else "nobody"
-
-
-def _of(phase: Stretch) -> str:
-    return f"{number(phase.held)} of these {number(phase.count)} quantities"
 
 
 def say_border(border: Border, names: Sequence[str], sizes: Sequence[str], unit: str) -> str:

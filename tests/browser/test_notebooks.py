@@ -1,6 +1,5 @@
 """The workbook and the client's page as a browser meets them, on a notebook made for the test."""
 
-import httpx
 import pytest
 from oddplaces import NAME
 
@@ -71,19 +70,3 @@ def test_the_client_page_is_live_and_shows_no_code(visit, write_notebook, tmp_pa
             assert "import ipywidgets" not in text
             assert "runs.txt" not in text
             assert str(tmp_path) not in text
-
-
-@pytest.mark.parametrize("kind", ["workbook", "client page"])
-def test_without_the_token_nothing_is_shown(write_notebook, tmp_path, kind):
-    """Another user of the machine, or a page open in another tab, is turned away."""
-    page = write_notebook(tmp_path / "page.ipynb", *_cells("page"))
-    serve = (
-        launch.workbook(tmp_path, tmp_path, page.name)
-        if kind == "workbook"
-        else launch.client_page(page, tmp_path)
-    )
-    with serve as served:
-        answer = httpx.get(served.address.partition("?")[0], follow_redirects=True)
-        assert answer.url.path.endswith("/login") or answer.status_code == 403
-        assert "Sample" not in answer.text
-    assert not (tmp_path / "runs.txt").exists()

@@ -167,7 +167,11 @@ GET /files/1-price-list.ipynb                 404   404   404
 GET /notebooks/1-price-list.ipynb             404   404   404
 GET /nbconvert/html/1-price-list.ipynb        404   404   404
 GET /static/base/images/logo.png              404   404   404
+GET /static/..%2f..%2fshop.csv                404   404   404
 GET /nbextensions/x.js                        404   404   404
+GET /shop.csv                                 404   404   404
+GET /view/shop.csv                            404   404   404
+GET /lab/tree/records.sqlite                  404   404   404
 GET /1-price-list.ipynb                       404   404   404
 GET /voila/render/1-price-list.ipynb          404   404   404
 GET /voila/tree                               404   404   404
@@ -177,6 +181,7 @@ GET /voila/files/1-price-list.ipynb           404   404   404
 GET /voila/files/pictures/methods.png         404   404   404
 GET /voila/files/%2e%2e/data/harbour-caps/shop.csv         404  404  404
 GET /voila/files/..%2fdata%2fharbour-caps%2frecords.sqlite 404  404  404
+GET /voila/static/..%2f..%2f..%2fshop.csv     404   404   404
 GET /voila/execution/NOBODY                   404   404   404
 GET /voila/query/NOBODY                       404   404   404
 POST /voila/api/shutdown/NOBODY               403   403   404

@@ -34,9 +34,6 @@ MEASURED = 'column "mean of sides (in)"'
          "expected a break from 26. Correct the quantities: the two breaks overlap."),
         ("3.40", "", 'row 3, column "24": found an empty cell, '
          "expected an amount such as 3.20. Fill in the cell."),
-        ("3.40", "3,40", "row 3: found 5 cells, expected no more than the 4 of the first row. "
-         "Put quotation marks round a cell that holds the separator itself, "
-         "such as a decimal comma in a file separated by commas."),
         ("mean of sides (in)", "mean of side (in)", 'row 1: found "mean of side (in)", expected a '
          'measure such as "mean of sides (in)" or "area (mm)". Write "mean of sides (in)".'),
         ("mean of sides (in)", "width", 'row 1: found "width", expected a measure such as "mean '
@@ -113,8 +110,6 @@ def test_a_grid_that_is_no_rectangle(corner_shop, content, said):
          'care. Remove the column, or head it "note".'),
         ("blanks.csv", "make-up", "care", 'row 1, column "care": found the column twice, '
          "expected it once. Remove one of the two."),
-        ("blanks.csv", "Twill cap", '"Twill" cap', "row 2: found an odd quotation mark, "
-         "expected them in pairs. Close or remove the odd quotation mark."),
         ("blanks.csv", "\nmesh,", "\ntwill,M,,5,2\nmesh,", 'row 3, column "blank": found "twill" '
          "again, after row 2, expected it once. "
          "Remove one of the two rows, or give one another name."),
@@ -132,8 +127,6 @@ def test_a_grid_that_is_no_rectangle(corner_shop, content, said):
          "expected a file grids/suede.csv or .xlsx. Put it there, or write one of: leather."),
         ("methods.csv", "patch,leather", "patch,../shop", 'row 2, column "grid": found "../shop", '
          "expected the name of a file in grids. Write it without a folder."),
-        ("methods.csv", "patch,leather", "patch,/etc/hosts", 'row 2, column "grid": found '
-         '"/etc/hosts", expected the name of a file in grids. Write it without a folder.'),
         ("methods.csv", "patch,leather", "patch,", 'row 2, column "grid": the method "leather" '
          "takes nothing: give it a grid, a stitching row or a roll."),
         ("methods.csv", "\nflat,", "\nvinyl,V\nflat,", 'row 4, column "method": found "vinyl" '
@@ -174,8 +167,6 @@ def test_a_grid_that_is_no_rectangle(corner_shop, content, said):
         ("price_list.csv", "twill,2.5", "twill,1.5", 'row 3, column "size": found "1.5" after '
          '"2", expected size bands that rise downward. Sort the rows by size.'),
         # ---- jobs.csv
-        ("jobs.csv", "Lantern,leather", "Lantern,lether", 'row 2, column "method": found "lether", '
-         'expected a method of methods.csv. Write "leather", or add "lether" to methods.csv.'),
         ("jobs.csv", "2 1/2,2,24", "2 1/2,2,0", 'row 2, column "quantity": found "0", '
          "expected a whole number from 1, such as 24. "
          "Write a number from 1 to 1000000."),

@@ -18,8 +18,7 @@ from pricelab.files.faults import Report, ShopFaults
 from pricelab.files.intake.pasted import currency_in, read_band, read_break, read_price
 from pricelab.files.intake.reading import read_pasted
 from pricelab.files.raw_table import read_raw
-from pricelab.files.records.as_csv import export_csv
-from pricelab.files.records.book import Records
+from pricelab.files.records.book import FILE, Records
 from pricelab.files.records.happened import sold_on
 from pricelab.files.shop_folder import read_shop
 from pricelab.files.slips import mend_of_figure
@@ -210,7 +209,7 @@ def book(tmp_path):
 
 def change(records: Records, statement: str, *values) -> None:
     """Change the file as another program does."""
-    book = sqlite3.connect(records.path)
+    book = sqlite3.connect(records.folder / FILE)
     book.execute("PRAGMA ignore_check_constraints = ON")
     with book:
         book.execute(statement, values)
@@ -242,7 +241,7 @@ def test_what_no_book_holds_is_said_in_a_sentence(book, statement, value):
         book.quotes,
         lambda: book.quote("Q1"),
         lambda: sold_on(read_shop(book.folder)),
-        lambda: export_csv(book.folder),
+        book.write_csv,
     )
     for read in readers:
         try:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from pricelab.files.faults import Report
-from pricelab.files.raw_table import column_letter, read_raw
+from pricelab.files.raw_table import read_raw
 from pricelab.files.source import Folder
 
 PLAIN = "blank,care\ntwill,wash\n"
@@ -195,12 +195,6 @@ def test_a_file_that_is_written_meanwhile_is_read_when_it_is_whole(tmp_path, mon
         ],
     )
     assert sum(waits) < 1
-
-
-@pytest.mark.parametrize(("at", "letter"), [(0, "A"), (25, "Z"), (26, "AA"), (701, "ZZ")])
-def test_columns_without_a_heading_go_by_their_letter(at, letter):
-    """As a spreadsheet letters them."""
-    assert column_letter(at) == letter
 
 
 def test_a_table_of_more_than_a_megabyte_is_refused(tmp_path):

@@ -1,5 +1,7 @@
 """A saved list takes its place beside the others, and nothing else in the file changes."""
 
+from datetime import UTC, datetime
+
 import numpy as np
 import pytest
 import smallshop
@@ -10,6 +12,7 @@ from pricelab.shop.errors import PricelabError
 from pricelab.shop.price_list import PriceList
 from pricelab.shop.sizes import Measure
 
+NOW = datetime(2026, 11, 25, 9, 30, tzinfo=UTC)
 IN = (Measure.MEAN_OF_SIDES, "in")
 
 
@@ -21,7 +24,10 @@ def a_list(starts=(1, 18, 24), prices=((25.10, 12.0, 10.50), (26.95, 14.0, 12.30
 def test_a_saved_list_is_read_back_as_it_was(tmp_path):
     """Tiers, prices and the last quantity."""
     folder = read_shop(smallshop.write_shop(tmp_path))
-    save_list(folder, a_list())
+    stood = (tmp_path / "price_list.csv").read_bytes()
+    kept = save_list(folder, a_list(), NOW)
+    assert kept == tmp_path / "old" / "price_list.until-2026-11-25-093000.csv"
+    assert kept.read_bytes() == stood
     (again,) = read_shop(tmp_path).price_lists
     np.testing.assert_allclose(again.prices, a_list().prices)
     assert (again.starts.tolist(), again.last) == ([1, 18, 24], 50)
@@ -76,7 +82,7 @@ def test_a_file_of_windows_stays_one_and_no_remark_is_lost(tmp_path):
 def test_where_the_lists_end_stays(tmp_path):
     """At 40 pieces, where the shop's largest order is 50."""
     folder = read_shop(smallshop.write_shop(tmp_path))
-    save_list(folder, a_list(last=40))
+    save_list(folder, a_list(last=40), NOW)
     assert read_shop(tmp_path).price_lists[0].last == 40
 
 
@@ -85,7 +91,7 @@ def test_a_first_list_is_saved_in_a_file_of_its_own(tmp_path):
     folder = read_shop(smallshop.write_shop(tmp_path))
     (tmp_path / "price_list.csv").unlink()
     folder = read_shop(tmp_path)
-    save_list(folder, a_list())
+    save_list(folder, a_list(), NOW)
     assert len(read_shop(tmp_path).price_lists) == 1
 
 
@@ -99,7 +105,7 @@ def test_a_list_changed_elsewhere_is_not_written_over(tmp_path):
         match=r"^price_list\.csv was changed since this page read it, perhaps in another tab or "
         r"in a spreadsheet\. Run this notebook again, then save\.$",
     ):
-        save_list(folder, a_list())
+        save_list(folder, a_list(), NOW)
     assert (tmp_path / "price_list.csv").read_text(encoding="utf-8") == changed
 
 
@@ -109,4 +115,4 @@ def test_lists_in_a_spreadsheet_are_not_hidden_by_a_second_file(tmp_path):
     (tmp_path / "price_list.csv").unlink()
     (tmp_path / "price_list.xlsx").write_bytes(b"")
     with pytest.raises(PricelabError, match=r"^Your lists are in price_list\.xlsx"):
-        save_list(folder, a_list())
+        save_list(folder, a_list(), NOW)

@@ -3,7 +3,6 @@
 import errno
 import os
 import re
-import shutil
 import subprocess
 import sys
 import tempfile
@@ -50,19 +49,6 @@ def test_a_file_may_be_read_by_its_owner_and_by_whom_the_owner_let(tmp_path):
 
 
 # ---- what keeps a file from being saved ------------------------------------------------
-
-
-def test_where_the_disk_is_full_the_older_file_stays(tmp_path, monkeypatch):
-    """A write that fails half way leaves the old content and no scrap."""
-    path = save_whole(tmp_path / "list.csv", b"old")
-
-    def full(_):
-        raise OSError(errno.ENOSPC, "No space left on device")
-
-    monkeypatch.setattr(os, "fsync", full)
-    refused(path, 'Could not save "{path}": the disk is full. Make room and try again; nothing '
-            "was changed.")  # fmt: skip
-    assert path.read_bytes() == b"old"
 
 
 def test_a_folder_that_is_a_file_is_told(tmp_path):
@@ -167,23 +153,6 @@ def test_a_file_that_may_not_grow_is_told_and_the_older_one_stays(outside, root)
         "changed."
     )
     assert (outside.read_text(), os.listdir(outside.parent)) == ("old", ["list.csv"])
-
-
-def test_a_really_full_disk_is_told_and_the_older_file_stays(tmp_path):
-    """A disk of 16 kB, where the system lets a test make one."""
-    mount = shutil.which("mount")
-    made = mount and subprocess.run(
-        [mount, "-t", "tmpfs", "-o", "size=16k", "tmpfs", tmp_path], capture_output=True
-    )
-    if not made or made.returncode:
-        pytest.skip("no disk can be made here; the test of a file that may not grow stands for it")
-    try:
-        path = save_whole(tmp_path / "list.csv", b"old")
-        refused(path, 'Could not save "{path}": the disk is full. Make room and try again; '
-                "nothing was changed.", b"new" * 9999)  # fmt: skip
-        assert path.read_bytes() == b"old"
-    finally:
-        subprocess.run(["umount", tmp_path], check=True)
 
 
 def test_a_saving_that_is_stopped_leaves_nothing(tmp_path, monkeypatch):

@@ -4,11 +4,13 @@
 so often: two in each of four processes.
 """
 
+import errno
 import re
 import subprocess
 import sys
 import tempfile
 from collections import Counter
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -48,7 +50,7 @@ def _list(folder: Path, name: str) -> None:
     """Every price of the list is 1 more."""
     shop = read_shop(folder)
     (there,) = shop.price_lists
-    save_list(shop, replace(there, prices=there.prices + 1))
+    save_list(shop, replace(there, prices=there.prices + 1), now())
 
 
 def _tables(folder: Path, name: str) -> None:
@@ -106,7 +108,8 @@ def not_saved(folder: Path, count: int, processes: int) -> dict[str, str]:
         subprocess.Popen([*code, str(2 * at), str(2 * at + 1)], stderr=subprocess.PIPE)
         for at in range(processes)
     ]
-    assert [window.communicate()[1] for window in running] == [b""] * processes
+    told = b"".join(window.communicate()[1] for window in running)
+    assert not told, told.decode()
     done = Counter(
         KINDS[(who + at) % len(KINDS)] for who in range(2 * processes) for at in range(count)
     )
@@ -148,6 +151,33 @@ def test_a_file_that_another_program_writes_at_that_moment_is_not_told_to_be_sav
             with pytest.raises(PricelabError, match=r"^shop\.csv was changed since this page read"):
                 save_together(tmp_path, {"shop.csv": b"new"}, {"shop.csv": b"old"})
         assert path.read_bytes() == others
+
+
+def test_what_could_not_be_saved_is_not_finished_by_the_window_that_waited(tmp_path, monkeypatch):
+    """Another one has its turn at the very moment when the first gives up."""
+    for name in ("blanks.csv", "shop.csv"):
+        (tmp_path / name).write_bytes(b"old")
+    place, turn = saving.place, saving.locked
+
+    @contextmanager
+    def locked(folder):
+        try:
+            with turn(folder):
+                yield
+        finally:
+            for _ in folder.glob(".placing-*"):
+                saving._finish(folder)
+
+    def full(part, path):
+        if path.name == "shop.csv":
+            raise OSError(errno.ENOSPC, "No space left on device")
+        place(part, path)
+
+    monkeypatch.setattr(saving, "locked", locked)
+    monkeypatch.setattr(saving, "place", full)
+    with pytest.raises(PricelabError, match=r"shop\.csv\": the disk is full\. Make room"):
+        save_together(tmp_path, {"blanks.csv": b"new", "shop.csv": b"new"})
+    assert [path.read_bytes() for path in tmp_path.iterdir()] == [b"old", b"old"]
 
 
 def test_a_window_that_does_not_come_to_an_end_is_told(tmp_path, monkeypatch):

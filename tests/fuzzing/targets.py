@@ -5,7 +5,7 @@ import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing, suppress
-from datetime import date
+from datetime import UTC, date, datetime
 from functools import partial
 from pathlib import Path
 from random import Random
@@ -22,7 +22,6 @@ from pricelab.files.faults import ShopFaults
 from pricelab.files.intake import pasted
 from pricelab.files.intake.reading import read_pasted, read_sheet_file
 from pricelab.files.order_file import CounterOrder, order_file
-from pricelab.files.records.as_csv import export_csv
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on, take_quotes
 from pricelab.files.save_grid import NewGrid
@@ -145,7 +144,7 @@ def _list_saved(shop: Path, dice: Random) -> partial:
     def save():
         folder = feed()
         for one in folder.price_lists[:1]:
-            save_list(folder, one)
+            save_list(folder, one, datetime(2026, 11, 25, tzinfo=UTC))
             read_shop(shop)
 
     return partial(save)
@@ -184,7 +183,7 @@ def _book(shop: Path, dice: Random) -> partial:
         records.quotes,
         partial(records.quote, "Q1"),
         partial(quotes_asked, folder),
-        partial(export_csv, shop),
+        Records(shop).write_csv,
         lambda: judge(folder.shop, finished_jobs(folder), folder.price_lists, sold_on(folder)),
         partial(records.add_jobs, folder.jobs),
     )

@@ -13,6 +13,11 @@ def with_constant(*columns):
     return np.column_stack([np.ones(len(columns[0])), *columns])
 
 
+def errors(fit):
+    """The standard error of each coefficient."""
+    return np.sqrt(np.diag(fit.covariance))
+
+
 @pytest.fixture(scope="module")
 def stackloss():
     """Brownlee's stack-loss plant data, the usual example of robust regression."""
@@ -36,7 +41,7 @@ def test_huber_agrees_with_statsmodels_to_the_standard_errors(stackloss):
             fit = huber(design, target)
             theirs = sm.RLM(target, design, sm.robust.norms.HuberT(1.345)).fit(tol=1e-12)
             assert fit.coefficients == pytest.approx(theirs.params, rel=1e-5)
-            assert fit.errors == pytest.approx(theirs.bse, rel=1e-5)
+            assert errors(fit) == pytest.approx(theirs.bse, rel=1e-5)
 
 
 def test_huber_at_its_own_scale_minimises_what_scipy_minimises(stackloss):
@@ -94,7 +99,7 @@ def test_logit_on_spector_and_mazzeo():
     assert fit.coefficients.round(4).tolist() == [-13.0213, 2.8261, 0.0952, 2.3787]
     assert log_likelihood(x, data.GRADE, fit.coefficients) == pytest.approx(-12.8896, abs=5e-5)
     theirs = sm.Logit(data.GRADE, x).fit(disp=0)
-    assert fit.errors == pytest.approx(theirs.bse.to_numpy(), rel=1e-6)
+    assert errors(fit) == pytest.approx(theirs.bse.to_numpy(), rel=1e-6)
 
 
 def test_logit_on_real_purchases_at_prices_set_by_chance():
@@ -120,7 +125,7 @@ def test_a_logit_on_figures_far_from_zero_is_the_same_fit():
     plain = logit(with_constant(price), won)
     far = logit(with_constant(10_000 + 100 * price), won)
     assert far.coefficients[1] == pytest.approx(plain.coefficients[1] / 100, rel=1e-5)
-    assert far.errors[1] == pytest.approx(plain.errors[1] / 100, rel=1e-4)
+    assert errors(far)[1] == pytest.approx(errors(plain)[1] / 100, rel=1e-4)
 
 
 def test_figures_with_far_outliers_are_fitted_to_the_top():

@@ -226,9 +226,9 @@ def test_a_suppliers_new_grid_is_judged_as_the_second_clerk_does(case, times):
         return
     today = planned(case, sizes)
     grid = replace(case.method.grid, prices=np.round(case.method.grid.prices * times, 2))
-    change = supplier_change(case.shop, today, grid, case.weights)
     method = replace(case.method, grid=grid)
     shop = replace(case.shop, methods={**case.shop.methods, method.key: method})
+    change = supplier_change(case.shop, shop, today, case.weights)
     before, after = costs_of(case, sizes), costs_of(replace(case, shop=shop, method=method), sizes)
     usual = typical(case.starts, case.last, case.weights)
     rules = shop.pricing

@@ -53,11 +53,6 @@ def test_the_shop_folder_reads_it_back(copy, tmp_path, mark):
     assert (read.starts.tolist(), read.last) == ([1, 12, 24], 50)
 
 
-def test_a_decimal_comma_comes_with_semicolons(copy):
-    """As spreadsheets in much of Europe read it."""
-    assert "patch;cap;2;25,10;12,40;10,50\r\n" in list_csv(copy, ",").decode("utf-8-sig")
-
-
 @pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t=", "\n@", " ="])
 def test_no_cell_is_taken_for_a_formula(folder, price_list, start):
     """Names from a shop's files that would be worked out by a spreadsheet."""

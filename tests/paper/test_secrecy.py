@@ -54,6 +54,13 @@ def odd(tmp_path):
     )  # fmt: skip
 
 
+@pytest.fixture
+def judged(odd):
+    """Its list, planned and judged."""
+    price_list = planned_list(odd, odd.shop.methods["patch"], odd.shop.blanks["cap"])
+    return audit(odd.shop, price_list, weights_of(odd, price_list))
+
+
 def text_of_xlsx(content: bytes) -> str:
     """Every part of the file, without the names of its page margins and of its links' targets."""
     with zipfile.ZipFile(io.BytesIO(content)) as parts:
@@ -79,11 +86,10 @@ def text_of_pdf(content: bytes, reader: str, path) -> str:
 
 
 @pytest.fixture
-def handed_out(odd, tmp_path):
+def handed_out(odd, judged, tmp_path):
     """Every file that a client may be given, as text."""
     reader = program_or_skip("pdftotext", "pdftotext")
-    shop = odd.shop
-    price_list = planned_list(odd, shop.methods["patch"], shop.blanks["cap"])
+    shop, price_list = odd.shop, judged.price_list
     copy = ClientCopy.of(shop, price_list, ON)
     offer = quoted(shop, price_list, 3, 2, 21, ON, client="Otter & Sons")
     return {
@@ -102,11 +108,8 @@ def test_no_word_and_no_figure_of_the_shops_own(handed_out):
         assert (name, told, figures) == (name, [], [])
 
 
-def test_no_unit_cost_and_no_margin_that_was_worked_out(odd, handed_out):
+def test_no_unit_cost_and_no_margin_that_was_worked_out(judged, handed_out):
     """At any quantity of the list, in any size, with two to four decimals."""
-    shop = odd.shop
-    price_list = planned_list(odd, shop.methods["patch"], shop.blanks["cap"])
-    judged = audit(shop, price_list, weights_of(odd, price_list))
     margins = np.concatenate([judged.worst_margin, judged.typical_margin]).ravel()
     secrets = {f"{cost:.4f}" for cost in judged.basis.unit_cost.ravel()}
     secrets |= {f"{cost:.3f}" for cost in judged.basis.unit_cost.ravel()}
@@ -134,11 +137,8 @@ def test_a_saved_quote_hands_no_stamp_out_and_the_screen_holds_none(tmp_path):
         assert not [part for part in stamp.split("-") if part[:12] in text], name
 
 
-def test_the_search_finds_what_it_looks_for(odd):
+def test_the_search_finds_what_it_looks_for(odd, judged):
     """The owner's workings, searched the same way, tell it all."""
-    shop = odd.shop
-    price_list = planned_list(odd, shop.methods["patch"], shop.blanks["cap"])
-    judged = audit(shop, price_list, weights_of(odd, price_list))
-    text = text_of_xlsx(workings_xlsx(shop, judged, ON))
+    text = text_of_xlsx(workings_xlsx(odd.shop, judged, ON))
     for told in ("margin", "floor", "4.137", "3.271", "0.413", "0.217", "0.053", "30.77"):
         assert told in text.lower()

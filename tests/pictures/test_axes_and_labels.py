@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 from pricelab.pictures.axes import (
     Axis,
     Frame,
-    fine,
     money_axis,
     new_axes,
     plain_axis,
@@ -16,8 +15,8 @@ from pricelab.pictures.axes import (
     set_frame,
     stairs,
 )
-from pricelab.pictures.labels import contrast, darker, label_ends, spread
-from pricelab.pictures.look import text_width, wrapped
+from pricelab.pictures.labels import label_ends, spread
+from pricelab.pictures.look import contrast, darker, text_width, wrapped
 
 
 @pytest.mark.parametrize(
@@ -38,7 +37,7 @@ def test_a_money_axis_goes_by_round_amounts(low, high, currency, words):
 
 def test_quantity_ticks_leave_room_and_keep_the_end():
     """288 would lie under 300: the end is what is named."""
-    axis = quantity_axis("pieces", 1, 300, [1, 12, 288, 300])
+    axis = quantity_axis((1, 300), [1, 12, 288])
     assert axis.words == ("1", "12", "300")
     assert axis.log
 
@@ -58,24 +57,25 @@ def test_a_frame_is_set_on_any_axes():
     assert frame.box == pytest.approx((62 / 760, 48 / 400, (760 - 62 - 150) / 760, 286 / 400))
 
 
+def axes(top: float = 40):
+    """Axes 286 points high, from 0 to `top`."""
+    frame = Frame(Axis("", 0, 1), Axis("", 0, top))
+    return set_frame(frame, new_axes(frame))
+
+
 def test_stairs_keep_jumps_and_gaps():
-    """A figure that is missing in the middle stays missing."""
-    x, y = stairs([1, 2, 3, 4], np.array([5.0, np.nan, np.nan, 4.0]))
+    """Each figure holds up to the next quantity; one that is missing in between stays so."""
+    x, y, flat = stairs(axes(), [1, 2, 3, 4], np.array([5.0, np.nan, np.nan, 4.0]), np.ones(4))
     assert x.tolist() == [1, 2, 2, 4, 4, 4]
     np.testing.assert_array_equal(y, [5, 5, np.nan, np.nan, 4, 4])
+    assert flat.tolist() == [1] * 6
 
 
 def test_stairs_leave_out_what_no_eye_can_tell():
-    """A slope of a hundredth a step is one stair at a tolerance of a dollar."""
+    """A third of a point is 0.35 × 40 / 286 = 0.049: half a cent a step is seen at each tenth."""
     quantities = np.arange(1, 51)
-    x, _ = stairs(quantities, 9 - quantities / 100, tolerance=1.0)
-    assert x.size == 2
-
-
-def test_fine_is_a_third_of_a_point():
-    """286 points of height for 40 dollars: 0.35 points are 4.9 cents."""
-    frame = Frame(Axis("", 0, 1, (), ()), Axis("", 0, 40, (), ()))
-    assert fine(set_frame(frame, new_axes(frame))) == pytest.approx(40 * 0.35 / 286)
+    x, _ = stairs(axes(), quantities, 9 - quantities / 200)
+    assert x.size / 2 == 6
 
 
 @given(st.lists(st.floats(-50, 450), min_size=1, max_size=20), st.floats(4, 30))
@@ -91,12 +91,11 @@ def test_labels_are_spread_apart_in_their_order(wanted, gap):
 
 def test_lines_are_named_at_their_ends_in_dark_letters():
     """Two ends on one height: both names, apart, each with a line back to its end."""
-    frame = Frame(Axis("", 0, 1, (), ()), Axis("", 0, 40, (), ()))
-    ax = set_frame(frame, new_axes(frame))
+    ax = axes()
     before = len(ax.lines)
     label_ends(ax, [(20, "one", "#c17938"), (20, "two", "#154470"), (5, "", "#154470")])
     one, two = (text for text in ax.texts if text.get_text() in ("one", "two"))
-    assert abs(one.get_position()[1] - two.get_position()[1]) * 286 == pytest.approx(16)
+    assert abs(one.get_position()[1] - two.get_position()[1]) == pytest.approx(16)
     assert len(ax.lines) - before == 2
     assert contrast(one.get_color()) >= 4.5
     assert darker("#154470") == "#154470"
@@ -139,7 +138,7 @@ def test_no_two_ticks_of_an_axis_read_alike(low, span, currency):
 @given(st.lists(st.integers(1, 2_000_000), min_size=1, max_size=12), st.sampled_from([290, 470]))
 def test_ticks_of_quantities_never_touch(ticks, wide):
     """On the narrow sheet and on the wide one; the last is always named."""
-    axis = quantity_axis("", min(ticks), max(ticks), ticks, wide=wide)
+    axis = quantity_axis(sorted(ticks), ticks, wide=wide)
     places = np.log(axis.ticks) * wide / max(np.log(max(ticks) / min(ticks)), 1e-9)
     widths = np.array([text_width(words, 11) for words in axis.words])
     assert (np.diff(places) >= (widths[1:] + widths[:-1]) / 2 + 4.9).all()

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from pricelab.pictures import look
-from pricelab.pictures.labels import contrast
+from pricelab.pictures.look import contrast
 
 # How full colour blindness sees linear RGB: Machado, Oliveira & Fernandes, "A physiologically
 # based model for simulation of color vision deficiency" (2009), severity 1.0.

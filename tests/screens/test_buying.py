@@ -4,7 +4,6 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import pytest
-import smallshop
 from quoted import a_quote
 
 from pricelab.files.folders import ROOT
@@ -17,9 +16,9 @@ from pricelab.shop.errors import PricelabError
 
 
 @pytest.fixture
-def small(tmp_path):
+def small(folder):
     """The small shop, in a folder that a test may add to."""
-    return read_shop(smallshop.write_shop(tmp_path))
+    return read_shop(folder)
 
 
 # ---- an order -------------------------------------------------------------------------
@@ -199,16 +198,14 @@ def test_a_file_is_not_for_a_blank(supplier):
     assert supplier.file.words.startswith("A price file is for a decoration's grid.")
 
 
-def test_a_shop_without_lists_has_nothing_to_touch(tmp_path):
-    smallshop.write_shop(tmp_path)
-    (tmp_path / "price_list.csv").unlink()
+def test_a_shop_without_lists_has_nothing_to_touch(folder):
+    (folder / "price_list.csv").unlink()
     with pytest.raises(PricelabError, match=r"^There is no price list yet that a supplier's"):
-        SupplierPanel(read_shop(tmp_path))
+        SupplierPanel(read_shop(folder))
 
 
-def test_open_quotes_that_the_change_touches_are_told(tmp_path):
+def test_open_quotes_that_the_change_touches_are_told(folder):
     """The quote of `test_openquotes`: 29.2 % today, 21.2 % with patches half as dear again."""
-    folder = smallshop.write_shop(tmp_path)
     today = datetime.now().astimezone().date()
     made = replace(a_quote(folder), made=today, valid_until=today + timedelta(days=30))
     Records(folder).save_quote(made)

@@ -1,5 +1,6 @@
 """Controls have words, units and bounds, and answer a wrong entry beside themselves."""
 
+import re
 from fractions import Fraction
 
 import pytest
@@ -16,55 +17,70 @@ def test_labels_are_the_widgets_own_descriptions():
     assert c.Slide("Target margin", 42, (0, 90), "%").widget.description == "Target margin, %"
 
 
-@pytest.mark.parametrize("said", ["2 1/4", "2.25", "2-1/4", '2 1/4"', "57.15 mm"])
-def test_lengths_are_read_as_people_write_them(said):
-    """Two and a quarter inches."""
-    assert c.Typed("Width", r.length("in"), said).value.to("in") == Fraction(9, 4)
+PIECES = "Enter a whole number of pieces from 1 to 5,000, such as 24."
+LENGTH = "Enter a length such as 2.25, 2 1/4 or 57 mm."
+PRICE = "Enter a price such as 12.50, or nothing to have it planned."
+STITCHES = (
+    "Enter the stitches of one piece, such as 7200 (up to 1,000,000), or nothing to have them "
+    "estimated."
+)
+RISING = "Enter quantities that rise, with a comma and a space between, such as 6, 12, 24."
+SIZES = "Enter sizes in mm² that rise, with a comma and a space between, such as 400, 900."
+FIGURE = "Enter a figure from 0 to 9,000 %, such as 10."
 
 
-def test_a_wrong_length_says_what_would_do():
-    """What, why and what would do, in a sentence."""
-    typed = c.Typed("Width", r.length("in"), "2 x")
-    with pytest.raises(PricelabError, match=r"^Enter a length such as 2\.25, 2 1/4 or 57 mm\.$"):
-        _ = typed.value
+def sizes(unit, example):
+    """A reader of a row of list sizes."""
+    return r.rising(f"sizes in {unit}", example, r.size(unit))
 
 
-@pytest.mark.parametrize("said", ["0", "-3", "12.5", "2,5", "1e9", "5001", "x", "", "²", "1" * 40])
-def test_wrong_quantities_are_refused(said):
-    """Whole pieces from 1 to 5,000."""
-    with pytest.raises(PricelabError, match=r"^Enter a whole number of pieces from 1 to 5,000, "):
-        r.pieces()(said)
+QUANTITIES = r.rising("quantities", "6, 12, 24", r.pieces())
 
 
-@pytest.mark.parametrize("said", ["6, 12, 12", "", "6, x", "6,12"])
-def test_wrong_rows_of_quantities_are_refused(said):
-    """They rise, each once; 6,12 may be one figure."""
-    with pytest.raises(PricelabError, match=r"^Enter quantities that rise, with a comma and a sp"):
-        r.rising("quantities", "6, 12, 24", r.pieces())(said)
+@pytest.mark.parametrize(
+    ("read", "said", "meant"),
+    [
+        *(
+            (r.length("in"), said, Length(Fraction(9, 4), "in"))
+            for said in ("2 1/4", "2.25", "2-1/4", '2 1/4"')
+        ),
+        (r.length("in"), "57.15 mm", Length(Fraction("57.15"), "mm")),
+        (r.length("mm"), "57", Length(Fraction(57), "mm")),
+        (r.pieces(), "1,200", 1200),
+        (r.price(2), "8,00", 8.0),
+        (r.stitches, " ", None),
+        (QUANTITIES, "6, 1,200", (6, 1200)),
+        (sizes("in", "2, 3"), "2 1/4, 76.2 mm", (2.25, 3.0)),
+        (sizes("sq in", "4, 9"), "4, 9.5", (4.0, 9.5)),
+    ],
+)
+def test_figures_are_read_as_people_write_them(read, said, meant):
+    """A comma between three digits parts no two quantities; a list by area goes by figures."""
+    assert read(said) == meant
 
 
-def test_a_comma_between_digits_parts_no_two_quantities():
-    assert r.rising("quantities", "6, 12, 24", r.pieces())("6, 1,200") == (6, 1200)
-
-
-def test_rows_of_sizes_take_lengths_and_squares():
-    """A list by area goes by plain figures, one by sides by lengths in any unit."""
-    assert r.rising("sizes in in", "2, 3", r.size("in"))("2 1/4, 76.2 mm") == (2.25, 3.0)
-    assert r.rising("sizes in sq in", "4, 9", r.size("sq in"))("4, 9.5") == (4.0, 9.5)
-
-
-@pytest.mark.parametrize("said", ["x", "4, y"])
-def test_a_size_that_is_no_figure_is_refused(said):
-    """With the form that would do."""
-    with pytest.raises(PricelabError, match=r"^Enter sizes in mm² that rise, with a comma and"):
-        r.rising("sizes in mm²", "400, 900", r.size("mm²"))(said)
-
-
-@pytest.mark.parametrize("said", ["-4", "inf", "0"])
-def test_a_size_not_above_nothing_is_refused(said):
-    """Infinite ones too."""
-    with pytest.raises(PricelabError, match=r"^Enter a size above 0 in mm²\.$"):
-        r.size("mm²")(said)
+@pytest.mark.parametrize(
+    ("read", "wrong", "sentence"),
+    [
+        (r.pieces(), ["0", "-3", "12.5", "2,5", "1e9", "5001", "x", "", "²", "1" * 40], PIECES),
+        (r.length("in"), ["2 x", "1e9", "-2", ""], LENGTH),
+        (r.price(2), ["8.005", "0", "-8", "eight", "1e3", "1,200"], PRICE),
+        (r.stitches, ["5k", "0", "12.5", "1000001"], STITCHES),
+        (QUANTITIES, ["6, 12, 12", "12, 6", "", "6, x", "6,12"], RISING),
+        (sizes("mm²", "400, 900"), ["x", "4, y", "-4", "inf", "0"], SIZES),
+        (r.size("mm²"), ["-4", "inf", "0"], "Enter a size above 0 in mm²."),
+        (
+            r.figure(0, 9_000, "%", 10),
+            ["nan", "inf", "-1e308", "1e1", "1,200", "4 2", "", "0x9", "٣", "9001"],
+            FIGURE,
+        ),
+    ],
+)
+def test_what_will_not_do_is_refused_in_a_sentence(read, wrong, sentence):
+    """12.5 pieces are not 125, 2,5 not 25 and 1e9 not 19; 1,200 % may be two figures."""
+    for said in wrong:
+        with pytest.raises(PricelabError, match=f"^{re.escape(sentence)}$"):
+            read(said)
 
 
 def test_a_slide_follows_its_figure_and_the_figure_its_slide():
@@ -104,23 +120,6 @@ def test_an_answer_is_shown_as_text_and_taken_back():
     assert typed.answer.value == ""
 
 
-def test_a_button_says_what_came_of_it():
-    """Or why it could not be, without a traceback."""
-
-    def fail():
-        raise PricelabError("The disk is full.")
-
-    for do, said in ((lambda: "Saved.", "Saved."), (fail, "The disk is full.")):
-        button = c.Press("Save", do)
-        button.button.click()
-        assert button.said.value == f'<span role="status">{said}</span>'
-
-
-def test_length_value():
-    """A length keeps its unit."""
-    assert r.length("mm")("57") == Length(Fraction(57), "mm")
-
-
 def test_a_box_in_which_nothing_is_chosen_asks_to_choose():
     """As a browser may send it; the panel then answers beside the control."""
     for control in (c.Choice("Blank", {"Cap": 1}), c.SideBox("Artwork", {"new": True})):
@@ -129,18 +128,6 @@ def test_a_box_in_which_nothing_is_chosen_asks_to_choose():
             _ = control.value
         control.widget.index = 0
         assert control.value in (1, True)
-
-
-@pytest.mark.parametrize("sent", ["nan", "inf", "-1e308", "1e1", "1,200", "4 2", "", "0x9", "٣"])
-def test_a_figure_that_is_no_number_or_may_be_two_is_answered(sent):
-    """1,200 is over a thousand to some and a little over one to others."""
-    slide = c.Slide("Share", 10.0, (0, 9_000), "%", step=0.5)
-    slide.set(sent)
-    with pytest.raises(PricelabError, match=r"^Enter a figure from 0 to 9,000 %, such as 10\.$"):
-        _ = slide.value
-    assert slide.slider.value == 10.0
-    slide.set(20.0)
-    assert (slide.value, slide.slider.value) == (20.0, 20.0)
 
 
 def test_a_typed_entry_has_an_end():

@@ -11,7 +11,6 @@ from twoblanks import two_blanks, two_blanks_counter
 
 from pricelab.files.clock import today
 from pricelab.screens.counter import QUOTES, CounterPanel, open_counter
-from pricelab.screens.driving import drive_to_ends
 
 
 @pytest.fixture
@@ -152,15 +151,6 @@ def test_what_cannot_be_saved_is_told_without_a_place(panel):
     panel._quotes.write_text("mine")
     assert "could not be saved" in panel.save.press()
     assert str(panel._quotes.parent) not in panel.save.said.value
-
-
-def test_every_control_can_be_put_to_its_ends(panel):
-    """And wrong entries are answered; the words tell of each change."""
-    said = drive_to_ends(panel).splitlines()
-    driven = [control.label for control in panel.controls if control.ends]
-    assert len(driven) == 10  # pieces, piece, decoration, artwork, several, 3 more, 2 looked at
-    assert {line.partition(", ")[0] for line in said} >= {"Pieces", "Decoration", "Artwork"}
-    assert len(said) == 2 * len(driven)
 
 
 def test_a_shop_that_needs_mending_tells_a_client_nothing_of_it(tmp_path):

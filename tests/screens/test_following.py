@@ -1,14 +1,11 @@
 """Panels that are shown follow what is written in another: no notebook is run again for it."""
 
-from datetime import date
-
 import pytest
+from quoted import a_quote
 from smallshop import FILES, write_shop
 
-from pricelab.client.offers import OfferLine
 from pricelab.files.records.book import Records
 from pricelab.files.shop_folder import read_shop
-from pricelab.jobs.quotes import Quote
 from pricelab.screens.finished_jobs import FinishedJobsPanel
 from pricelab.screens.noting import NotingPanel
 from pricelab.screens.opening import opened
@@ -21,12 +18,6 @@ from pricelab.screens.times import TimesPanel
 def screen(monkeypatch):
     """A notebook that shows nothing yet."""
     monkeypatch.setattr(Panel, "_on_screen", {})
-
-
-@pytest.fixture
-def folder(tmp_path):
-    """The small shop, which may be written to."""
-    return write_shop(tmp_path)
 
 
 def shown(make, folder):
@@ -110,10 +101,7 @@ def test_what_jobs_earned_follows_the_times_that_are_accepted(folder):
 
 def test_a_quote_that_is_decided_counts_at_once(folder):
     """Among those won and lost."""
-    Records(folder).save_quote(
-        Quote("Q1", date(2026, 11, 1), date(2026, 12, 1), "Ann", "patch", 2.0, 2.0, "in", True,
-              (OfferLine("cap", "", 24, 11.0, 264.0),), 0.0, 264.0, 0.0, (), {"operator": 10.0})
-    )  # fmt: skip
+    Records(folder).save_quote(a_quote(folder))
     asked, noting = shown(PriceResponsePanel, folder), shown(NotingPanel, folder)
     assert "0 quotes were won and 0 lost" in asked.said.words
     noting.quote.set("Q1")

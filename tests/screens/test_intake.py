@@ -5,7 +5,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-import smallshop
 
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.grid_file import read_grid
@@ -15,12 +14,6 @@ from pricelab.shop.grids import PER_PIECE
 from pricelab.shop.sizes import Measure
 
 SHEETS = Path(__file__).parents[1] / "sheets"
-
-
-@pytest.fixture
-def folder(tmp_path):
-    """The small shop's folder."""
-    return smallshop.write_shop(tmp_path)
 
 
 @pytest.fixture
@@ -124,15 +117,6 @@ def test_an_emptied_row_is_left_out_with_its_doubts(panel):
     assert panel.ready.words == "Ready to be saved: 6 prices."
 
 
-def test_what_cannot_be_read_is_answered_beside_the_box(panel):
-    """A text without a grid, after one that had it."""
-    panel.text.set(sheet("01-tabs-plain.txt"))
-    panel.text.set("Dear customer")
-    assert panel.text.words.startswith("Found no price grid, expected a row of quantities")
-    panel.text.set("")
-    assert panel.text.words == ""
-
-
 def test_each_of_two_grids_can_be_taken(panel):
     """The second has four quantities."""
     panel.text.set(sheet("18-two-tables.txt"))
@@ -142,12 +126,17 @@ def test_each_of_two_grids_can_be_taken(panel):
 
 
 def test_a_file_is_read_like_pasted_text(panel):
-    """And one that is none is answered beside the button."""
+    """One that is none is answered beside the button; one taken back leaves nothing behind."""
     choose(panel, "a.csv", (SHEETS / "03-semicolons-decimal-comma.csv").read_bytes())
     assert panel.finding.words == "Sizes read: 3; quantities: 4; no cell is in doubt"
     assert panel.unit.value == "mm"
     choose(panel, "b.xlsx", b"x")
     assert panel.file.words.startswith('The file: found no readable spreadsheet ("')
+    choose(panel, "c.csv", b"Size (in),12+,24+\nup to 2,4.10,3.10\n")
+    assert panel.finding.words.startswith("Sizes read: 1")
+    panel.file.set(())
+    assert panel.mistake is None
+    assert panel.finding.words == "Paste a supplier's price table, or choose its file."
 
 
 def test_prices_for_a_dozen_are_told_and_divided(panel):
@@ -180,15 +169,6 @@ def test_a_day_that_is_none_is_answered_beside_it(panel):
     assert panel.holds.words == "Enter a day such as 2026-11-25."
 
 
-def test_a_file_that_is_taken_back_leaves_the_panel_as_at_first(panel):
-    """As when the choice of a file is cancelled in the browser."""
-    choose(panel, "sheet.csv", b"Size (in),12+,24+\nup to 2,4.10,3.10\n")
-    assert panel.finding.words.startswith("Sizes read: 1")
-    panel.file.set(())
-    assert panel.mistake is None
-    assert panel.finding.words == "Paste a supplier's price table, or choose its file."
-
-
 def test_what_was_read_before_goes_with_its_sheet(panel):
     """Nothing of it is left beside a sheet that could not be read, nor a control without use."""
     controls = (panel.measure, panel.per, panel.name, panel.save)
@@ -200,6 +180,8 @@ def test_what_was_read_before_goes_with_its_sheet(panel):
     shown = (panel.finding, panel.sheet, panel.said, panel.ready)
     assert {part.box.value for part in shown} == {""}
     assert panel.text.words.startswith("Found no price grid, expected a row of quantities")
+    panel.text.set("")
+    assert panel.text.words == ""
 
 
 def test_a_cell_to_be_mended_is_named_in_the_table_as_read(panel):

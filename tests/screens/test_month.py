@@ -76,15 +76,6 @@ def test_a_month_without_pieces_says_so(panel):
     assert panel.month.words.startswith("0 pieces a month lose $200.00")
 
 
-def test_negative_hours_are_answered(panel):
-    (hours,) = panel.hours.values()
-    before = [part.words for part in panel.parts]
-    start = hours.value
-    hours.set(-1)
-    assert hours.words == (f"Enter a whole number from 0 to 744 hours, such as {start}.")
-    assert [part.words for part in panel.parts] == before
-
-
 def test_work_without_dwell_says_why_two_machines_gain_nothing(panel):
     assert panel.tending.words.startswith("No machine of Leather patch works alone")
 

@@ -53,7 +53,7 @@ def test_a_shop_is_started_and_is_the_one_worked_on_from_then(shops):
     assert shop_folder() == shops / "Corner Caps"
     assert panel.news.words == (
         f"Started {shops / 'Corner Caps'}. Corner Caps is open from now on. "
-        "Other notebooks that are open take it when you close and open them again."
+        "Other notebooks that are open take it with the next thing you change in them."
     )
     assert panel.want.value == GO_ON
     assert panel.told.words.splitlines() == [

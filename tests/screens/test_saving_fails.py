@@ -3,13 +3,9 @@
 import errno
 import os
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime
-from pathlib import Path
 
 import pytest
-from smallshop import ON, write_shop
+from smallshop import ON
 from writers import begun, tree
 
 from pricelab.client.catalogue import catalogue_of
@@ -20,7 +16,6 @@ from pricelab.screens.counter import CounterPanel
 from pricelab.screens.html import text
 from pricelab.screens.intake import IntakePanel
 from pricelab.screens.noting import NotingPanel
-from pricelab.screens.panel import Panel
 from pricelab.screens.price_list import PriceListPanel
 from pricelab.screens.shop_tables import TablesPanel
 from pricelab.screens.times import TimesPanel
@@ -35,14 +30,6 @@ NO_QUOTE = (
     "The quote could not be saved: the disk is full, or the folder of quotes may not be written "
     "to. Nothing was saved; make room and press again."
 )
-
-
-@dataclass(frozen=True)
-class Screen:
-    """A screen on a shop's folder, with something entered; its button, and the file it writes."""
-
-    fill: Callable[[Path], tuple[Panel, object]]
-    file: str
 
 
 def price_list(folder):
@@ -100,14 +87,15 @@ def tables(folder):
     return panel, panel.save
 
 
-SCREENS = {
-    "price list": Screen(price_list, "price_list.csv"),
-    "paper": Screen(paper, "for-clients/patch-cap-price-list.csv"),
-    "quote": Screen(counter, ""),
-    "grid": Screen(grid, "grids/patches.csv"),
-    "minutes": Screen(minutes, "operations.csv"),
-    "tables": Screen(tables, "shop.csv"),
+FILES = {
+    price_list: "price_list.csv",
+    paper: "for-clients/patch-cap-price-list.csv",
+    counter: "",
+    grid: "grids/patches.csv",
+    minutes: "operations.csv",
+    tables: "shop.csv",
 }
+"""Screens with something entered, and their button; the file that it writes."""
 
 
 def entered(panel) -> list[object]:
@@ -125,24 +113,17 @@ def refused(panel, button, folder, said: str) -> None:
     assert (entered(panel), str(panel)) == (kept, shown)
 
 
-@pytest.mark.parametrize("name", SCREENS)
-def test_a_full_disk_is_told_beside_the_button_and_the_next_press_saves(
-    name, tmp_path, monkeypatch
-):
+@pytest.mark.parametrize("fill", FILES)
+def test_a_full_disk_is_told_beside_the_button_and_the_next_press_saves(fill, folder, monkeypatch):
     """Nothing has to be entered again."""
-    screen, folder = SCREENS[name], write_shop(tmp_path / "shop")
-    panel, button = screen.fill(folder)
-    before = tree(folder)
+    panel, button = fill(folder)
+    before, file = tree(folder), FILES[fill]
 
     def full(_):
         raise OSError(errno.ENOSPC, "No space left on device")
 
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", full)
-        now = datetime.now().astimezone()
-        patch.setattr("pricelab.screens.intake.now", lambda: now)
-        kept = f"grids/old/patches.until-{now:%Y-%m-%d-%H%M%S}.csv"
-        file = kept if name == "grid" else screen.file
         refused(panel, button, folder, FULL.format(folder / file) if file else NO_QUOTE)
     button.press()
     saved = tree(folder)
@@ -151,12 +132,11 @@ def test_a_full_disk_is_told_beside_the_button_and_the_next_press_saves(
     assert begun(folder) == []
 
 
-@pytest.mark.parametrize("name", ["price list", "paper", "grid", "minutes"])
-def test_a_file_that_is_open_in_a_spreadsheet_is_told_beside_the_button(name, tmp_path):
+@pytest.mark.parametrize("fill", [price_list, paper, grid, minutes])
+def test_a_file_that_is_open_in_a_spreadsheet_is_told_beside_the_button(fill, folder):
     """With how to go on."""
-    screen, folder = SCREENS[name], write_shop(tmp_path / "shop")
-    _, button = screen.fill(folder)
-    path = folder / screen.file
+    _, button = fill(folder)
+    path = folder / FILES[fill]
     path.parent.mkdir(exist_ok=True)
     path.touch()
     lock = path.with_name(f".~lock.{path.name}#")
@@ -169,9 +149,8 @@ def test_a_file_that_is_open_in_a_spreadsheet_is_told_beside_the_button(name, tm
     assert tree(folder) != before
 
 
-def test_a_book_that_cannot_be_written_is_told_beside_the_button(tmp_path):
+def test_a_book_that_cannot_be_written_is_told_beside_the_button(folder):
     """A folder is in its place; the job is still entered, and noted when the folder is away."""
-    folder = write_shop(tmp_path / "shop")
     panel = NotingPanel(read_shop(folder), lambda: ON)
     panel.form["job"].set("J7")
     panel.form["price each"].set("11.00")

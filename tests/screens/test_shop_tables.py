@@ -4,19 +4,12 @@ import shutil
 
 import ipywidgets as widgets
 import pytest
-import smallshop
 
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
 from pricelab.screens import table_view as tableview
 from pricelab.screens.shop_tables import TablesPanel
 from pricelab.words import cautions
-
-
-@pytest.fixture
-def folder(tmp_path):
-    """The small shop's folder."""
-    return smallshop.write_shop(tmp_path)
 
 
 @pytest.fixture
@@ -43,6 +36,14 @@ def put_setting(panel, name: str, text: str) -> None:
     panel.table.set("shop")
     names = [setting for setting, _ in panel._edits.settings()]
     panel.cells.put(names.index(name), 1, text)
+
+
+def add_visor(panel) -> None:
+    """Add a blank, whose price is not told yet."""
+    panel.table.set("blanks")
+    panel.add.press()
+    for column, text in (("blank", "visor"), ("panel width", "4"), ("panel height", "2 1/2")):
+        put(panel, 1, column, text)
 
 
 def marked(panel) -> set[tuple[int, str]]:
@@ -118,10 +119,7 @@ def test_a_fault_is_marked_and_told_until_it_is_mended(panel, folder):
 
 def test_a_new_blank_needs_its_price_in_another_table(panel, folder):
     """Both are saved together; nothing is written before."""
-    panel.table.set("blanks")
-    panel.add.press()
-    for column, text in (("blank", "visor"), ("panel width", "4"), ("panel height", "2 1/2")):
-        put(panel, 1, column, text)
+    add_visor(panel)
     assert panel.faults.words.startswith('One thing to mend.\nblanks.csv, row 3, column "blank": ')
     assert marked(panel) == {(1, "blank")}
     panel.table.set("blank_prices")
@@ -289,10 +287,7 @@ def test_a_choice_without_anything_chosen_is_an_empty_cell(panel):
 
 
 def test_a_blank_that_goes_takes_its_prices_along(panel, folder):
-    panel.table.set("blanks")
-    panel.add.press()
-    for column, text in (("blank", "visor"), ("panel width", "4"), ("panel height", "2 1/2")):
-        put(panel, 1, column, text)
+    add_visor(panel)
     panel.cells.press_remove(0)
     assert "blank_prices.csv, row" not in panel.faults.words
     panel.table.set("blank_prices")

@@ -1,7 +1,6 @@
 """The first screen says whose files are read, and what is worth a look in them."""
 
 import pytest
-import smallshop
 
 from pricelab.files.folders import DEMO_SHOP, SHOPS_VARIABLE
 from pricelab.files.new_shop import start_shop
@@ -10,9 +9,9 @@ from pricelab.screens.start import StartPanel
 
 
 @pytest.fixture
-def panel(tmp_path):
+def panel(folder):
     """The panel on the small shop."""
-    return StartPanel(read_shop(smallshop.write_shop(tmp_path)))
+    return StartPanel(read_shop(folder))
 
 
 def test_a_shop_in_order_is_told_with_what_was_read(panel):
@@ -57,10 +56,9 @@ def test_it_says_why_a_method_cannot(panel):
     assert "nothing here can be made" in panel.costs.words
 
 
-def test_a_shop_of_one_and_without_a_list_is_counted_as_people_count(tmp_path):
-    smallshop.write_shop(tmp_path)
-    (tmp_path / "price_list.csv").unlink()
-    said = StartPanel(read_shop(tmp_path)).check.words
+def test_a_shop_of_one_and_without_a_list_is_counted_as_people_count(folder):
+    (folder / "price_list.csv").unlink()
+    said = StartPanel(read_shop(folder)).check.words
     assert "Read: 1 method, 1 blank, 0 price lists, " in said
     assert (
         "There is no price list yet. Until you save one in notebook 1, nothing can be shown" in said

@@ -5,7 +5,7 @@ from smallshop import write_shop
 
 from pricelab.files.shop_folder import read_shop
 from pricelab.lists.audit import audit
-from pricelab.lists.supplier_change import supplier_change
+from pricelab.lists.supplier_change import supplier_change, with_grid
 from pricelab.lists.trouble import Finding, Trouble
 from pricelab.lists.typical_quantity import weights_of
 from pricelab.shop.grids import Grid
@@ -93,7 +93,8 @@ def test_a_new_grid_that_breaks_a_price(folder):
     is 1.00/26.95 = 3.7 points, the greatest 1.00/7.00 = 14.3."""
     (today,) = folder.price_lists
     grid = Grid("new", Measure.MEAN_OF_SIDES, "in", [2, 3], [1, 20], [[4, 3], [5, 4]])
-    change = supplier_change(folder.shop, today, grid, weights_of(folder, today))
+    changed = with_grid(folder.shop, "patch", grid)
+    change = supplier_change(folder.shop, changed, today, weights_of(folder, today))
     assert wording.say_change(change, folder.shop) == [
         "Leather patch (Plain cap): 3 of the 3 prices that held do not any more; margins move by "
         "−14.3 points to −3.7 points.",
@@ -109,7 +110,7 @@ def test_a_new_grid_that_breaks_a_price(folder):
 def test_a_new_grid_that_changes_nothing(folder):
     """The old grid in place of itself."""
     (today,) = folder.price_lists
-    change = supplier_change(folder.shop, today, folder.shop.methods["patch"].grid)
+    change = supplier_change(folder.shop, folder.shop, today)
     assert wording.say_change(change, folder.shop) == [
         "Leather patch (Plain cap): every price that held still holds; "
         "margins move by 0 points to 0 points."

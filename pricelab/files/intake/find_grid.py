@@ -92,8 +92,9 @@ def _find(rows: Rows, start: int) -> Found | None:
     for head in range(start - 1, len(rows)):
         if best and head > best.body[0]:
             break
-        ways = [found for turned in (False, True) if (found := _grid_at(rows, head, turned, start))]
-        for found in ways:
+        for found in filter(
+            None, (_grid_at(rows, head, turned, start) for turned in (False, True))
+        ):
             rank = (not found.any_size, len(found.body) * len(found.heads), _evidence(rows, found))
             if rank > most:
                 best, most = found, rank
@@ -232,19 +233,14 @@ def _begins(row: Sequence[str], close: bool) -> bool:
 
 def _one_row(rows: Rows, head: int, sound: Sequence[int], shifted: int) -> Found | None:
     """Quantities over one row of prices for any size."""
-    heads = tuple(at + shifted for at in sound)
-
-    def cells_of(at: int) -> list[str]:
-        return [cell_at(rows, at, column) for column in heads]
-
-    body = tuple(
-        at
-        for at in range(head + 1, len(rows))
-        if 2 * sum(is_price(x) and bool(_MONEY.search(x)) for x in cells_of(at)) >= len(heads)
-    )
+    heads, body = tuple(at + shifted for at in sound), []
+    for at in range(head + 1, len(rows)):
+        cells = [cell_at(rows, at, column) for column in heads]
+        if 2 * sum(is_price(x) and bool(_MONEY.search(x)) for x in cells) >= len(heads):
+            body.append(at)
     label = cell_at(rows, body[0], heads[0] - 1) if body else ""
     fits = len(body) == 1 and len(heads) > 1 and not re.search("[0-9]", label)
-    return Found(head, heads, -1, body, False, shifted, any_size=True) if fits else None
+    return Found(head, heads, -1, tuple(body), False, shifted, any_size=True) if fits else None
 
 
 def _one_column(rows: Rows, head: int, cells: Sequence[str]) -> Found | None:

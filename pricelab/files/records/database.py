@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePath
 
-from pricelab.files.records.schema import FILE, LAYOUT, STATEMENTS, TABLES
+from pricelab.files.records.tables import FILE, LAYOUT, STATEMENTS, TABLES
 from pricelab.shop.errors import PricelabError
 
 _LONGEST = 470

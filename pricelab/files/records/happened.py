@@ -14,9 +14,8 @@ from pricelab.files.jobs import KEY, TYPES, read_jobs, with_recorded
 from pricelab.files.order_file import QUOTES, CounterOrder, read_order
 from pricelab.files.raw_table import raw_table
 from pricelab.files.records.book import Records
-from pricelab.files.records.cells import readable
-from pricelab.files.records.schema import FILE, LINES
 from pricelab.files.records.shop_then import shop_then
+from pricelab.files.records.tables import FILE, JOBS, LINES, readable
 from pricelab.files.saving import BEGUN
 from pricelab.files.schema import Keys, columns_of
 from pricelab.files.shop_folder import ShopFolder
@@ -173,7 +172,6 @@ def one_job(columns: Mapping[str, object]) -> "pd.DataFrame":
     import pandas as pd
 
     given = {"charged": pieces_and_setup(columns), **columns}
-    kinds = {**TYPES, "quote": "str", "materials paid": "Float64", "labour rate": "Float64"}
     return pd.DataFrame(
-        {name: pd.array([given.get(name)], dtype=kind) for name, kind in kinds.items()}
+        {name: pd.array([given.get(name)], dtype=kind.dtype) for name, kind in JOBS.columns.items()}
     )

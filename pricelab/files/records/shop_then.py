@@ -1,10 +1,9 @@
 """The shop as it stood: its tables, copied into `old/shops` under their day and a stamp.
 
-The screen for a client knows no cost and saves none. A quote saved there names, by a stamp,
-the tables it was offered from; the process that serves the page, and the one behind the
-owner's own notebook, copy those tables, so that the quote is costed by them whenever it is
-taken into the book, whatever has become more expensive since. The stamp is a digest: it tells
-nothing to whoever does not hold the tables already.
+A quote saved on a client's screen, which knows no cost, names by a stamp the tables it was
+offered from. The process that serves the page, and the one behind the owner's own notebook,
+copy those, so that the quote is costed by them whenever it is taken into the book. The stamp
+is a digest: it tells nothing to whoever does not hold the tables already.
 
 All that costs and prices depend on is copied, the tables and grids to the letter. No job, quote
 or client is.
@@ -88,15 +87,18 @@ def _digest(files: Mapping[str, bytes]) -> str:
     return sha256(repr(sorted(files.items())).encode()).hexdigest()[:32]
 
 
+def _place(folder: Path, digest: str) -> Path | None:
+    return next((folder / _HOME).glob(f"*-{digest}"), None)
+
+
 def _keep(folder: Path, files: Mapping[str, bytes]) -> None:
     """Copy files whole into a folder of their own, unless it is there."""
     digest, home = _digest(files), folder / _HOME
-    if _place(folder, digest) is not None or not files:
+    if not files or _place(folder, digest) is not None:
         return
     path = home / f"{today()}-{digest}"
     with told(home):
-        for made in (home.parent, home):
-            made.mkdir(exist_ok=True)
+        home.parent.mkdir(exist_ok=True)
     with beside(path, files) as part, told(path):
         try:
             place(part, path)
@@ -105,15 +107,10 @@ def _keep(folder: Path, files: Mapping[str, bytes]) -> None:
                 raise
 
 
-def _place(folder: Path, digest: str) -> Path | None:
-    return next((folder / _HOME).glob(f"*-{digest}"), None)
-
-
 def _kept(folder: Path, digest: str) -> dict[str, bytes]:
     """The files that were kept under a digest; none where they are others by now."""
     path = _place(folder, digest)
-    try:
+    with suppress(BadFile):
         files = {} if path is None else dict(Folder(path))
-    except BadFile:
-        return {}
-    return files if _digest(files) == digest else {}
+        return files if _digest(files) == digest else {}
+    return {}

@@ -3,10 +3,8 @@
 The small shop's pressing takes 1 minute; its jobs are made to say 1.3.
 """
 
-import os
 import shutil
 import subprocess
-import sys
 from datetime import date
 from pathlib import Path
 
@@ -139,103 +137,35 @@ def test_every_demo_table_comes_back_as_it_was(root):
         assert amended(content, same) == content
 
 
-# ---- real processes -------------------------------------------------------------------
-
-COMMON = """
-import shutil, sys
-from datetime import date
-from pathlib import Path
-import strikes
-from pricelab.shop.errors import PricelabError
-from pricelab.files.records.accepting import accept, accepted
-from pricelab.files.shop_folder import read_shop
-from pricelab.shop.place import Place
-from pricelab.jobs.learning import Change
-change = Change(Place("operations.csv", 2, "minutes"), "pressing", "1", "1.3")
-shop = Path(sys.argv[1])
-read = read_shop(shop)
-def again():
-    "The shop as it was, with nothing accepted."
-    (shop / "operations.csv").write_bytes(read.held["operations.csv"])
-    shutil.rmtree(shop / "old", ignore_errors=True)
-def do():
-    accept(read, [change], "Patch", "24 jobs", date(2026, 11, 25))
-def state():
-    "Whether the figure is written, and whether it is noted, once the shop is opened again."
-    read_shop(shop)
-    table = (shop / "operations.csv").read_text()
-    assert table.count("pressing,1,") + table.count("pressing,1.3,") == 1, table
-    return int("1.3" in table), len(accepted(shop))
-"""
-
-KILLED = (
-    COMMON
-    + """
-for step in strikes.deaths(do):
-    print(*state())
-    again()
-"""
-)
-"""Kills a process at every step of an acceptance; prints what the shop then says."""
-
-CRAMPED = (
-    COMMON
-    + """
-ballast = shop / "ballast"
-for pages in range(0, 40):
-    again()
-    free = shutil.disk_usage(shop).free
-    ballast.write_bytes(bytes(max(free - 4096 * pages, 0)))
-    try:
-        do()
-        said = "done"
-    except PricelabError as error:
-        said = str(error)
-    ballast.unlink()
-    print(*state(), said.replace(str(shop), ""), sep="|")
-"""
-)
-"""Accepts with so many pages free on the disk, none to forty; prints what the shop then says."""
-
-
-def run(code: str, shop: Path) -> list[str]:
-    """The lines that a process of its own prints."""
-    tests = Path(__file__).parents[2]
-    paths = os.pathsep.join([str(tests.parent), str(tests)])
-    done = subprocess.run(
-        [sys.executable, "-c", code, shop], capture_output=True, text=True,
-        env={**os.environ, "PYTHONPATH": paths}, timeout=300,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    return done.stdout.splitlines()
-
-
-@pytest.mark.skipif(os.name != "posix", reason="processes are forked")
-def test_killed_at_every_step_the_figure_and_its_row_are_both_there_or_neither(quick):
-    seen = run(KILLED, write_shop(quick / "shop"))
-    assert set(seen) == {"0 0", "1 1"}
-    assert seen == sorted(seen)  # one after the other
-    assert len(seen) > 20
+# ---- on a full disk -------------------------------------------------------------------
 
 
 def test_on_a_full_disk_the_figure_and_its_row_are_both_there_or_neither(tmp_path):
     """With no page free, then one, and so on, where the system lets a test make a small disk."""
-    disk = tmp_path / "disk"
-    disk.mkdir()
     mount = shutil.which("mount")
     made = mount and subprocess.run(
-        [mount, "-t", "tmpfs", "-o", "size=512k", "tmpfs", disk], capture_output=True
+        [mount, "-t", "tmpfs", "-o", "size=512k", "tmpfs", tmp_path], capture_output=True
     )
     if not made or made.returncode:
         pytest.skip("no disk can be made here")
+    shop, ballast, told = write_shop(tmp_path / "shop"), tmp_path / "ballast", []
     try:
-        lines = run(CRAMPED, write_shop(disk / "shop"))
+        for pages in range(40):
+            (shop / TABLE).write_text(BEFORE)
+            shutil.rmtree(shop / "old", ignore_errors=True)
+            free = shutil.disk_usage(tmp_path).free
+            ballast.write_bytes(bytes(max(free - 4096 * pages, 0)))
+            try:
+                accepting(shop)
+                told.append("")
+            except PricelabError as error:
+                told.append(str(error))
+            ballast.unlink()
+            assert ("pressing,1.3," in table(shop)) == bool(accepted(shop)) == (not told[-1])
     finally:
-        subprocess.run(["umount", disk], check=True)
-    seen = [line.split("|") for line in lines]
-    for written, noted, said in seen:
-        assert written == noted == ("1" if said == "done" else "0"), said
-        assert said == "done" or "the disk is full" in said
-        assert said == "done" or said.endswith("nothing was changed.")
-    assert [said for *_, said in seen].count("done") > 5
-    assert seen[0][-1] != "done"
+        subprocess.run(["umount", tmp_path], check=True)
+    assert told[0]
+    assert told.count("") > 5
+    for said in filter(None, told):
+        assert "the disk is full" in said
+        assert said.endswith("nothing was changed.")

@@ -7,10 +7,9 @@ import pytest
 from quoted import a_quote
 from small_jobs import jobs_of
 
-from pricelab.files.records.as_csv import COPY, export_csv
-from pricelab.files.records.book import FILE, Records
+from pricelab.files.records.book import COPY, FILE, Records
 from pricelab.files.records.happened import import_jobs
-from pricelab.files.records.schema import HEADINGS, TABLES
+from pricelab.files.records.tables import HEADINGS, TABLES
 from pricelab.files.shop_folder import read_shop
 from pricelab.shop.errors import PricelabError
 
@@ -18,11 +17,11 @@ from pricelab.shop.errors import PricelabError
 def test_the_whole_book_goes_out_as_csv_and_replaces_what_went_before(shop):
     """Every cell as a spreadsheet reads it: figures, days, letters, and nothing for nothing."""
     records = Records(shop)
-    export_csv(shop)
+    records.write_csv()
     records.save_quote(a_quote(shop))
     records.add_jobs(jobs_of({}, {"attended minutes": 7.5}).assign(quote=["Q1", ""]))
     records.remember_headings({"Stück": "quantity"})
-    files = export_csv(shop)
+    files = records.write_csv()
     assert [file.name for file in files] == [f"{table.name}.csv" for table in TABLES]
     assert {file.parent for file in files} == {shop / COPY}
     for table, file in zip(TABLES, files, strict=True):
@@ -41,7 +40,7 @@ def test_a_copy_that_leads_out_is_told(tmp_path):
     (tmp_path / "shop").mkdir()
     (tmp_path / "shop" / COPY).symlink_to(tmp_path)
     with pytest.raises(PricelabError, match=r"records-copy is a link out of the shop's folder"):
-        export_csv(tmp_path / "shop")
+        Records(tmp_path / "shop").write_csv()
 
 
 OTHER = """\

@@ -18,7 +18,7 @@ from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.records.book import Records
-from pricelab.files.records.schema import LINES
+from pricelab.files.records.tables import LINES
 from pricelab.files.shop_folder import read_shop
 from pricelab.jobs.estimates import FIGURES, estimate_jobs
 from pricelab.jobs.judging import judge

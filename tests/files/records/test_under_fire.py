@@ -1,7 +1,6 @@
 """The book of records with real processes: two at once, killed at any moment, on a full disk."""
 
 import os
-import shutil
 import signal
 import sqlite3
 import subprocess
@@ -13,7 +12,6 @@ import numpy as np
 import pytest
 from quoted import MADE, a_quote
 from small_jobs import jobs_of
-from smallshop import write_shop
 
 from pricelab.files.records.book import FILE, Records
 from pricelab.shop.errors import PricelabError
@@ -73,17 +71,6 @@ def check_book(shop: Path, acknowledged: set[str]) -> None:
         assert (len(kept.parts), len(kept.lines)) == (1, lines)
 
 
-def test_two_windows_that_write_at_once_both_get_everything_in(shop):
-    """They begin with no file, so one of them makes it while the other waits."""
-    count = 12
-    both = [writer(shop, name, count) for name in "AB"]
-    said = [one.communicate(timeout=120)[0].split()[1:] for one in both]
-    wanted = [[f"{name}-{at:05}" for at in range(count)] for name in "AB"]
-    assert said == wanted
-    check_book(shop, {*wanted[0], *wanted[1]})
-    assert len(Records(shop).jobs()) == 2 * count
-
-
 @pytest.mark.slow
 def test_a_process_killed_at_any_moment_loses_nothing_that_was_recorded(shop):
     """Killed five times in mid-writing, once before the first record; the moments are seeded."""
@@ -122,28 +109,6 @@ def test_a_file_that_may_not_grow_is_told_in_a_sentence_and_keeps_what_it_has(sh
     acknowledged = full(said)
     assert acknowledged
     check_book(shop, acknowledged)
-
-
-@pytest.mark.slow
-def test_a_full_disk_is_told_in_a_sentence_and_keeps_what_it_has(tmp_path):
-    """A disk of a quarter of a megabyte, where the system lets a test make one."""
-    disk = tmp_path / "disk"
-    disk.mkdir()
-    mount = shutil.which("mount")
-    size = ["-o", "size=256k"]
-    made = mount and subprocess.run(
-        [mount, "-t", "tmpfs", *size, "tmpfs", disk], capture_output=True
-    )
-    if not made or made.returncode:
-        pytest.skip("no disk can be made here; the test of a file that may not grow stands for it")
-    try:
-        shop = write_shop(disk / "shop")
-        said, _ = writer(shop, "D").communicate(timeout=120)
-        acknowledged = full(said)
-        assert acknowledged
-        check_book(shop, acknowledged)
-    finally:
-        subprocess.run(["umount", disk], check=True)
 
 
 def test_a_window_that_waits_too_long_for_another_says_so(shop, monkeypatch):
