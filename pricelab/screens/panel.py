@@ -135,7 +135,7 @@ class Panel:
     stands_in: "Panel | None" = None
     """The panel that is shown in this one's place since the tables changed."""
 
-    _tables: Callable[[], tuple] | None = None
+    _tables_now: Callable[[], tuple] | None = None
 
     def lay_out(self, *rows: "Shown | Iterable[object]") -> None:
         """Stack shown parts and rows of controls and buttons; then update for the first time."""
@@ -171,11 +171,15 @@ class Panel:
 
         Where they are others by now, one of which `make` gives another takes this panel's place.
         """
-        self._tables, self._read, self._make_again = tables, read, make
+        self._tables_now, self._tables_shown, self._make_again = tables, read, make
 
     def _catch_up(self, also: str = "") -> bool:
         """Show the tables as they are now, where they changed, keeping what was typed."""
-        if self.stands_in is not None or self._tables is None or self._tables() == self._read:
+        if (
+            self.stands_in is not None
+            or self._tables_now is None
+            or self._tables_now() == self._tables_shown
+        ):
             return self.stands_in is not None
         panel = self._make_again()
         if not panel.controls and self.controls:
@@ -216,7 +220,7 @@ class Panel:
         try:
             if anew is not None:
                 self.read(anew)
-                self._read = self._tables and self._tables()
+                self._tables_shown = self._tables_now and self._tables_now()
             self.up_to_date = self._readable()
             if self.up_to_date or self.goes_on:
                 self.update()

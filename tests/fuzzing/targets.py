@@ -24,6 +24,7 @@ from pricelab.files.intake.reading import read_pasted, read_sheet_file
 from pricelab.files.order_file import CounterOrder, order_file
 from pricelab.files.records.book import Records
 from pricelab.files.records.happened import finished_jobs, quotes_asked, sold_on, take_quotes
+from pricelab.files.records.tables import FILE
 from pricelab.files.save_grid import NewGrid
 from pricelab.files.save_list import save_list
 from pricelab.files.shop_folder import ShopFolder, read_shop
@@ -166,7 +167,8 @@ def _book(shop: Path, dice: Random) -> partial:
     folder, records = read_shop(shop), Records(shop)
     records.add_jobs(folder.jobs)
     records.save_quote(quote_of(folder.shop, *_offered(folder), "Q1", TODAY, "Ann"))
-    with closing(sqlite3.connect(records.path)) as book:
+    path = shop / FILE
+    with closing(sqlite3.connect(path)) as book:
         book.execute("PRAGMA journal_mode = DELETE")
         book.execute("PRAGMA ignore_check_constraints = ON")
         table = dice.choice(("quotes", "quote_parts", "quote_lines", "jobs"))
@@ -176,7 +178,7 @@ def _book(shop: Path, dice: Random) -> partial:
             book.execute(f'UPDATE "{table}" SET "{column}" = ?', (value,))
             book.commit()
     if dice.random() < 0.5:
-        records.path.write_bytes(inputs.damaged(dice, records.path.read_bytes()))
+        path.write_bytes(inputs.damaged(dice, path.read_bytes()))
     folder = read_shop(shop)
     return partial(
         each,

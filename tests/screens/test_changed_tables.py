@@ -10,6 +10,7 @@ from twoblanks import two_blanks
 from pricelab.files.folders import DEMO_SHOPS
 from pricelab.files.shop_folder import read_shop
 from pricelab.screens.counter import open_counter
+from pricelab.screens.intake import IntakePanel
 from pricelab.screens.methods import MethodsPanel
 from pricelab.screens.opening import opened
 from pricelab.screens.price_list import PriceListPanel
@@ -123,3 +124,11 @@ def test_what_did_not_change_is_left_alone(tmp_path):
     again = newest(panel)
     again.floor.set(23)
     assert again.stands_in is None
+
+
+def test_a_pasted_sheet_can_be_read_where_the_tables_are_followed(folder):
+    """The panel has a reader of its own."""
+    panel = opened(IntakePanel, folder)
+    panel.text.set("Longest side (in)\t12-23\t24+\nup to 2\t$4.10\t$3.20\n3\t$5.25\t$4.00")
+    assert panel.mistake is None
+    assert panel.cells.boxes
