@@ -4,6 +4,7 @@ It is made of a `Catalogue`, which has no cost in it, of the folder that quotes 
 and of the stamp of the shop's tables, which a saved quote names; it never meets the shop itself.
 """
 
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -27,7 +28,7 @@ from pricelab.client.offers import (
     why_not,
 )
 from pricelab.files.clock import today
-from pricelab.files.folders import shop_folder
+from pricelab.files.folders import KEEPS_VARIABLE, shop_folder
 from pricelab.files.order_file import QUOTES, CounterOrder, order_file
 from pricelab.files.quote_folder import save_quote
 from pricelab.files.records.shop_then import stamped
@@ -268,5 +269,6 @@ def open_counter(named: Path | None = None) -> Panel:
     except PricelabError:
         return FaultsPanel(PricelabError(NOT_YET))
     panel = CounterPanel(counter, folder / QUOTES, stamp=stamped(read))
-    panel.follow(partial(tables_of, named), before, partial(open_counter, named))
+    if os.environ.get(KEEPS_VARIABLE):  # else the tables that it was opened on are those kept
+        panel.follow(partial(tables_of, named), before, partial(open_counter, named))
     return panel

@@ -7,7 +7,7 @@ import pytest
 from smallshop import FILES, write_shop
 from twoblanks import two_blanks
 
-from pricelab.files.folders import DEMO_SHOPS
+from pricelab.files.folders import DEMO_SHOPS, KEEPS_VARIABLE
 from pricelab.files.shop_folder import read_shop
 from pricelab.screens.counter import open_counter
 from pricelab.screens.intake import IntakePanel
@@ -104,7 +104,10 @@ def test_another_shop_that_is_opened_is_shown(tmp_path, monkeypatch):
     assert "€" in newest(panel).table.words
 
 
-def test_a_client_s_page_asks_the_new_prices(folder):
+def test_the_counter_in_the_workbook_asks_the_new_prices(folder, monkeypatch):
+    """The client's own page stays with those it was opened on, whose tables are kept."""
+    page = open_counter(folder)
+    monkeypatch.setenv(KEEPS_VARIABLE, "tables")
     panel = open_counter(folder)
     panel.width.set("2")
     lists = (folder / "price_list.csv").read_text()
@@ -115,6 +118,10 @@ def test_a_client_s_page_asks_the_new_prices(folder):
     assert "Your" not in panel._answer.words
     assert panel.pieces.value == 14
     assert "$9.85" in panel.price.words
+    page.width.set("2")
+    page.pieces.set("14")
+    assert page.stands_in is None
+    assert "$9.90" in page.price.words
 
 
 def test_what_did_not_change_is_left_alone(tmp_path):

@@ -18,7 +18,7 @@ from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 
 from pricelab.files.clock import today
-from pricelab.files.folders import KEEPS_VARIABLE, shop_folder
+from pricelab.files.folders import KEEPS_VARIABLE, is_demo, shop_folder
 from pricelab.files.saving import beside, held, place, told
 from pricelab.files.shop_folder import TABLES, ShopFolder, read_shop
 from pricelab.files.source import GRIDS, SUFFIXES, BadFile, Folder
@@ -92,9 +92,9 @@ def _place(folder: Path, digest: str) -> Path | None:
 
 
 def _keep(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Copy files whole into a folder of their own, unless it is there."""
+    """Copy files whole into a folder of their own, unless it is there; invented shops stay."""
     digest, home = _digest(files), folder / _HOME
-    if not files or _place(folder, digest) is not None:
+    if not files or is_demo(folder) or _place(folder, digest) is not None:
         return
     path = home / f"{today()}-{digest}"
     with told(home):

@@ -307,3 +307,9 @@ def test_where_there_is_no_shop_nothing_is_kept_and_nothing_said(tmp_path):
     """A folder that is gone, and one without tables; neither is made."""
     assert [keep_tables(tmp_path / "gone"), keep_tables(tmp_path)] == ["", ""]
     assert list(tmp_path.iterdir()) == []
+
+
+def test_an_invented_shop_is_not_written_to():
+    """Its quotes are try-outs."""
+    assert keep_tables(DEMO_SHOP) == ""
+    assert not (DEMO_SHOP / "old").exists()
