@@ -19,7 +19,7 @@ from pricelab.cost.costing import cost_sheet
 from pricelab.cost.orders import Order
 from pricelab.files.folders import DEMO_SHOP
 from pricelab.files.shop_folder import read_shop
-from pricelab.lists.breaks import FIRST_TIERS, choose_breaks
+from pricelab.lists.breaks import choose_breaks
 from pricelab.lists.plan import plan
 from pricelab.screens.methods import MethodsPanel
 from pricelab.shop.price_list import PriceList
@@ -29,6 +29,7 @@ PAIRS = 6_000_000
 LAST, SIZES = 5_000, np.linspace(0.5, 5, 40)
 STARTS = np.array([1, 12, 24, 48, 96, 144, 288, 500])
 ORDERS = 1_000_000
+TIERS = [1, 12, 24, 48, 96, 144]
 
 
 def pairs():
@@ -126,7 +127,7 @@ def simulation():
         random.triangular(0.95, 1, 1.1, ORDERS)
         random.negative_binomial(48, 1 - drivers.share, ORDERS)
 
-    assert simulate(drivers, unsure, ORDERS).draws == ORDERS
+    assert simulate(drivers, unsure, ORDERS).size == ORDERS
     spent = seconds(lambda: simulate(drivers, unsure, ORDERS), 5)
     yield "a million orders, × numpy's own draws", spent / seconds(bare, 5), 3
 
@@ -136,7 +137,7 @@ def lead_map():
     folder, sizes, quantities = read_shop(DEMO_SHOP), np.linspace(1.0, 3.0, 40), np.arange(1, 1001)
     demo, artworks = folder.shop, Artwork(sizes, sizes * 0.75, "in")
     blank = demo.blanks["structured-twill"]
-    lists = [plan(demo, method, blank, list(FIRST_TIERS), 1000) for method in demo.methods.values()]
+    lists = [plan(demo, method, blank, TIERS, 1000) for method in demo.methods.values()]
     panel, entries = MethodsPanel(folder), iter(range(12, 600))
 
     def lead():
