@@ -83,6 +83,12 @@ class Draft:
     own: np.ndarray
     notes: tuple[str, ...]
 
+    @property
+    def changed(self) -> int:
+        """How many cells ask another price than today's list does."""
+        there, new = ~np.isnan(self.today_prices), self.judged.price_list.prices
+        return int((there & ~np.isclose(self.today_prices, new)).sum())
+
 
 def opening_spec(business: Business, method: Method, blank: Blank) -> ListSpec:
     """Where drafting begins: at today's list, else at the first sizes that can be made."""

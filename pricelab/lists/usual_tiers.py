@@ -57,10 +57,14 @@ def break_frontier(
 
 
 def usual_start(basis: Basis, places) -> int:
-    """The first of the places where no size asks over `DEAREST_START` times what the last does."""
+    """Where no size asks over `DEAREST_START` times what it asks in the largest order.
+
+    The first such quantity of the `places`, else the largest order itself.
+    """
     asked = basis.shop.pricing.asked(basis.price_for(basis.shop.pricing.target))
     fit = (asked <= DEAREST_START * asked[:, -1:]).all(axis=0)
-    return int(basis.quantities[(fit & np.isin(basis.quantities, places)).argmax()])
+    here = np.isin(basis.quantities, (*places, basis.quantities[-1]))
+    return int(basis.quantities[(fit & here).argmax()])
 
 
 def usual_tiers(business: Business, method: Method, blank: Blank) -> tuple[int, ...]:

@@ -240,11 +240,15 @@ def unforeseen(error: Exception) -> str:
 def outcome(do: Callable[[], str]) -> str:
     """What came of doing it, or why it could not be done, as a line to be shown."""
     try:
-        sentence = do()
+        return came(do())
     except PricelabError as error:
-        sentence = str(error)
+        return came(str(error))
     except Exception as error:  # a screen shows a sentence, never a traceback
-        sentence = unforeseen(error)
+        return came(unforeseen(error))
+
+
+def came(sentence: str) -> str:
+    """What came of a press, as a line that a screen reader tells, too."""
     return f'<span role="status">{text(sentence)}</span>'
 
 
@@ -267,7 +271,6 @@ class Press:
 
     def press(self) -> str:
         """Do it, and say what came of it or why it could not be; or first show what changed."""
-        if self.held_by is not None and self.held_by():
-            return ""
-        self.said.value = outcome(self._do)
+        if self.held_by is None or not self.held_by():
+            self.said.value = outcome(self._do)
         return self.said.value

@@ -17,7 +17,7 @@ from traitlets import TraitError
 
 from pricelab.files.clock import now
 from pricelab.pictures.picture import Description, Live, Picture
-from pricelab.screens.controls import Control, Press, unforeseen
+from pricelab.screens.controls import Control, Press, came, unforeseen
 from pricelab.screens.html import answer, bullets, paragraph, sentence, style, table, text
 from pricelab.shop.errors import PricelabError
 
@@ -156,8 +156,8 @@ class Panel:
         self.root = widgets.VBox(stacked).add_class("pl-panel")
         for control in self.controls:
             control.on_change(self.refresh)
-        for press in self._presses if self.saves_what_is_shown else ():
-            press.held_by = partial(self._catch_up, "Nothing was saved: look, and press again.")
+        for at, press in enumerate(self._presses if self.saves_what_is_shown else ()):
+            press.held_by = partial(self._catch_up, at)
         self.keep_start()
         self._busy = False
         self.refresh()
@@ -173,8 +173,11 @@ class Panel:
         """
         self._tables_now, self._tables_shown, self._make_again = tables, read, make
 
-    def _catch_up(self, also: str = "") -> bool:
-        """Show the tables as they are now, where they changed, keeping what was typed."""
+    def _catch_up(self, pressed: int | None = None) -> bool:
+        """Show the tables as they are now, where they changed, keeping what was typed.
+
+        The button that was `pressed`, by its place, says that it did nothing yet.
+        """
         if (
             self.stands_in is not None
             or self._tables_now is None
@@ -185,13 +188,19 @@ class Panel:
         if not panel.controls and self.controls:
             self.up_to_date = False
             self._say_state(self.unfit)
+            if pressed is not None:
+                self._presses[pressed].said.value = came(f"Nothing was saved. {self.unfit}")
             return True
         panel.carry(self)
         self.root.children, panel.root = panel.root.children, self.root
         self.stands_in = panel
         if self._on_screen.get(self.opened_as) is self:
             self._on_screen[panel.opened_as] = panel
-        panel.note(f"{self.changed} ({now():%H:%M}). {also}".rstrip())
+        said = f"{self.changed} ({now():%H:%M})."
+        panel.note(said)
+        if pressed is not None:
+            again = f"{said} Nothing was saved: look at them, and press again."
+            panel._presses[pressed].said.value = came(again)
         return True
 
     def carry(self, before: "Panel") -> None:

@@ -2,11 +2,9 @@
 
 from functools import partial
 
-import numpy as np
-
 from pricelab.files.clock import now, today
 from pricelab.files.save_list import FILE, save_list
-from pricelab.files.saving import file_stem, save_whole
+from pricelab.files.saving import OLD, file_stem, save_whole
 from pricelab.files.shop_folder import ShopFolder, read_shop
 from pricelab.lists.account import account_of
 from pricelab.lists.audit import Audit
@@ -256,15 +254,13 @@ class PriceListPanel(Panel):
     def _save(self) -> str:
         """Put the new list into the shop's folder."""
         self.check_up_to_date()
-        price_list, was = self.draft.judged.price_list, self.draft.today_prices
-        changed = int((~np.isnan(was) & ~np.isclose(was, price_list.prices)).sum())
+        price_list, changed = self.draft.judged.price_list, self.draft.changed
         kept = save_list(self._folder, price_list, now())
         self.refresh(read_shop(self._folder.folder))
         said = f"Saved in {FILE}: {name_of(self._shop, price_list)}."
         if kept is not None:
-            other = "1 price is" if changed == 1 else f"{changed or 'no'} prices are"
-            said += f" {other.capitalize()} other than before; the list that stood is kept in "
-            said += f"{kept.parent.name}/{kept.name}."
+            prices = "1 price" if changed == 1 else f"{changed or 'No'} prices"
+            said += f" {prices} changed; the list you had is kept in {OLD}/{kept.name}."
         return said
 
     def _hand_out(self, kind: str) -> str:

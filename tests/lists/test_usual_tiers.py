@@ -59,6 +59,17 @@ def test_a_list_begins_where_a_supplier_s_minimum_is_no_burden():
     assert listed.prices.tolist() == [[24.00, 16.00, 12.00]]
 
 
+def test_a_list_may_begin_at_the_largest_order_alone():
+    """By hand: up to nine a patch is 100.00 and 208.00 are asked; ten are at 2.00, and 12.00 are
+    asked. Ten is the largest order and no place of a break, yet nothing else is worth asking for.
+    """
+    steep = a_patch(breaks=(1, 10), prices=((100.00, 2.00),))
+    shop = a_shop(steep, blanks=[a_blank()], largest_order=10)
+    business = Business(shop, (), jobs_of({}).iloc[:0], None)
+    (method,), (blank,) = shop.methods.values(), shop.blanks.values()
+    assert usual_tiers(business, method, blank) == (10,)
+
+
 def test_tiers_over_the_limit_are_left_out():
     """By hand: 9 is over twice 4, and over 1.5 times 5; what is asked, not the price, decides."""
     frontier = choose_breaks([9, 8, 5, 4], range(1, 5), [1] * 4, most=3, limit=1.5)

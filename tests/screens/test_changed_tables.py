@@ -59,7 +59,9 @@ def test_nothing_is_saved_that_is_of_the_tables_before(folder):
     panel.files[0].press()
     assert (folder / "price_list.csv").read_bytes() == saved
     panel = newest(panel)
-    assert "Nothing was saved: look, and press again." in str(panel)
+    again = "Nothing was saved: look at them, and press again."
+    assert CHANGED in panel.files[0].said.value
+    assert again in panel.files[0].said.value
     assert "Saved in price_list.csv" in panel.files[0].press()
     (listed, *_) = read_shop(folder).price_lists
     new = panel.draft.judged.price_list
@@ -85,6 +87,7 @@ def test_tables_that_need_mending_leave_what_is_shown_and_grey_it(folder):
     panel.floor.set(22)
     assert "Your tables changed and need fixing: notebook 0 says where." in str(panel)
     assert panel.table.old
+    assert "Nothing was saved. Your tables changed and need fixing" in panel.files[0].press()
     (folder / "shop.csv").write_text(whole)
     panel.floor.set(23)
     assert newest(panel).floor.value == 23

@@ -130,7 +130,7 @@ def test_saving_puts_the_list_into_the_shops_folder(panel, shop):
     """Read again, it is the list that was shown, and today's from then on."""
     panel.files[0].press()
     kept = "kept in old/price_list.until-"
-    said = "Saved in price_list.csv: Leather patch (Plain cap). 3 prices are other than before"
+    said = "Saved in price_list.csv: Leather patch (Plain cap). 3 prices changed; the list you had"
     assert said in panel.files[0].said.value
     assert kept in panel.files[0].said.value
     assert read_shop(shop).price_lists[0].prices.tolist() == smallshop.PRICES
