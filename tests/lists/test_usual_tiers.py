@@ -17,6 +17,7 @@ from pricelab.lists.selling_list import selling_list
 from pricelab.lists.usual_tiers import usual_tiers
 from pricelab.shop.business import Business
 from pricelab.shop.errors import PricelabError
+from pricelab.shop.pricing_rules import PricingRules
 
 
 @pytest.mark.parametrize("path", DEMO_SHOPS, ids=lambda path: path.name)
@@ -57,6 +58,15 @@ def test_a_list_begins_where_a_supplier_s_minimum_is_no_burden():
     assert usual_tiers(business, method, blank) == (3, 6, 12)
     listed = selling_list(business, method, blank)
     assert listed.prices.tolist() == [[24.00, 16.00, 12.00]]
+
+
+def test_where_a_list_begins_hangs_on_no_tier_limit():
+    """As above, but any tier will do: one piece asks 56.00, over 2.5 times 12.00, three do not."""
+    rules = PricingRules(0.5, 0.4, tier_limit=9)
+    shop = a_shop(a_patch(breaks=(12,)), blanks=[a_blank()], largest_order=100, pricing=rules)
+    business = Business(shop, (), jobs_of({}).iloc[:0], None)
+    (method,), (blank,) = shop.methods.values(), shop.blanks.values()
+    assert usual_tiers(business, method, blank)[0] == 3
 
 
 def test_a_list_may_begin_at_the_largest_order_alone():
