@@ -74,7 +74,8 @@ def test_a_list_may_begin_at_the_largest_order_alone():
     asked. Ten is the largest order and no place of a break, yet nothing else is worth asking for.
     """
     steep = a_patch(breaks=(1, 10), prices=((100.00, 2.00),))
-    shop = a_shop(steep, blanks=[a_blank()], largest_order=10)
+    rules = PricingRules(0.5, 0.4, tier_limit=99)
+    shop = a_shop(steep, blanks=[a_blank()], largest_order=10, pricing=rules)
     business = Business(shop, (), jobs_of({}).iloc[:0], None)
     (method,), (blank,) = shop.methods.values(), shop.blanks.values()
     assert usual_tiers(business, method, blank) == (10,)
